@@ -1,0 +1,1 @@
+"""What every other room stands on: errors, units, recipe-field declarations, sourced figures, findings."""

@@ -1,0 +1,39 @@
+"""A region: an exact area of the plane, outer contours and holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from generator.outline.contour import Contour
+
+
+@dataclass(frozen=True)
+class Region:
+    """An area bounded by contours that neither cross nor overlap: outer ones counter-clockwise, holes clockwise.
+
+    Islands inside holes are outer contours of the same region. The empty region has no contours. Contours stand in
+    canonical order (falling absolute area, then first vertex), which every function that makes a region keeps.
+    """
+
+    contours: tuple[Contour, ...] = ()
+
+    @classmethod
+    def of(cls, contours: Iterable[Contour]) -> Region:
+        """Return the region of the given contours in canonical order; orientation is taken as it is."""
+        from generator.outline.measure import signed_area
+
+        keyed = sorted(contours, key=lambda c: (-abs(signed_area(c)), c.vertices[0]))
+        return cls(tuple(keyed))
+
+    def __bool__(self) -> bool:
+        return bool(self.contours)
+
+    def __iter__(self) -> Iterator[Contour]:
+        return iter(self.contours)
+
+    def __len__(self) -> int:
+        return len(self.contours)
+
+
+EMPTY = Region()
