@@ -1,0 +1,1 @@
+"""Outlines read from files: DXF text to regions."""

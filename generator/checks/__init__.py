@@ -1,0 +1,1 @@
+"""Checks: each one judges the plan from its regions and yields findings."""

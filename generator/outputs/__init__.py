@@ -1,0 +1,1 @@
+"""Outputs: each one yields the files of its kind and proves them by reading them back."""

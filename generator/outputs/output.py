@@ -1,0 +1,122 @@
+"""The record of an output, what it is given, and the proofs it gives back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from generator.base.units import MODEL, Tolerance
+from generator.checks.check import Outcome
+from generator.outline.contour import Point
+from generator.part.part import Layer, Part, Plan
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A cylindrical hole found in a solid: axis position (mm), diameter (mm) and heights (mm)."""
+
+    at: Point
+    diameter_mm: float
+    z_from_mm: float
+    z_to_mm: float
+
+
+@dataclass(frozen=True)
+class SolidFacts:
+    """What a solid says of itself: volume in mm³, validity, closedness, counts, and its holes."""
+
+    product: str
+    volume_mm3: float
+    is_valid: bool
+    is_closed: bool
+    faces: int
+    holes: tuple[Hole, ...]
+
+
+class Solids(Protocol):
+    """The solid side as the outputs see it; handed in by the build, made in ``solid/``."""
+
+    def facts(self, part: Part) -> SolidFacts:
+        """Return the facts of a part's solid."""
+
+    def part_step(self, part: Part) -> bytes:
+        """Return the STEP file of one part."""
+
+    def assembly_step(self) -> bytes:
+        """Return the STEP file of cover and inserts as named, coloured products."""
+
+    def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
+        """Return the facts of every product of a STEP file, by an independent pass through the file."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """What an output is given.
+
+    Attributes:
+        plan: the 2.5D plan.
+        layers: every layer, as the machine sees it.
+        outcomes: what the checks said.
+        recipe_digest: SHA-256 of the resolved recipe and the files it uses, hexadecimal.
+        resolved: the resolved recipe as YAML text.
+        tool_versions: versions of the libraries that shape the outputs, by name.
+        solids: the solid side, None if no chosen output needs it.
+        tol: the tolerances of the proofs.
+    """
+
+    plan: Plan
+    layers: tuple[Layer, ...]
+    outcomes: tuple[Outcome, ...]
+    recipe_digest: str
+    resolved: str
+    tool_versions: Mapping[str, str]
+    solids: Solids | None = None
+    tol: Tolerance = MODEL
+
+
+@dataclass(frozen=True)
+class Proof:
+    """One comparison of two outputs that must agree.
+
+    Attributes:
+        what: such as ``volume: regions against solid``.
+        feature: part, layer or file.
+        deviation: how far apart they are, in ``unit``.
+        limit: how far they may be.
+        unit: ``mm``, ``mm²``, ``relative`` …
+    """
+
+    what: str
+    feature: str
+    deviation: float
+    limit: float
+    unit: str
+
+    @property
+    def holds(self) -> bool:
+        """Return True if the deviation is a number within the limit."""
+        return self.deviation <= self.limit
+
+
+Files = Mapping[str, bytes]
+"""Files of a pack by relative path with forward slashes."""
+
+
+@dataclass(frozen=True)
+class Output:
+    """One kind of output.
+
+    Attributes:
+        name: such as ``layers-dxf``.
+        help: one sentence.
+        needs_solid: whether the solid kernel must be loaded for it.
+        write: yields (relative path, bytes); same work, same bytes.
+        prove: reads the bytes back and yields proofs.
+    """
+
+    name: str
+    help: str
+    needs_solid: bool
+    write: Callable[[Work], Iterable[tuple[str, bytes]]]
+    prove: Callable[[Work, Files], Iterable[Proof]]

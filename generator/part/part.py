@@ -1,0 +1,217 @@
+"""The values of the 2.5D plan: features, parts, blank, flip axis.
+
+Frame of every part: x, y as seen from the top face, mm; z = 0 at the part's bottom face, z = thickness at its top face.
+A feature is what is taken away: a region of the plane and two heights.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from generator.base.materials import Material
+from generator.outline.contour import Contour, Point
+from generator.outline.region import Region
+
+
+class Face(Enum):
+    """The face that a feature is cut from."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+
+
+@dataclass(frozen=True)
+class Feature:
+    """Material taken away from a part between two heights.
+
+    Attributes:
+        name: unique within the part, such as ``seat-bolt-1`` or ``inlay-pocket-crest``.
+        layer: name of the layer that it is cut in, from the brief's words (``bottom-pocket``, ``bolt-holes``, ``seats``,
+            ``openings``, ``inlay-pocket-crest`` …).
+        face: the face it is cut from.
+        region: area taken away at ``z_from_mm``, as seen from the top.
+        z_from_mm, z_to_mm: lower and upper height.
+        flare_mm: the region has grown by this (offset) at ``z_to_mm``, linearly on the way: a countersink; else 0.
+        path: recipe path that it comes from.
+    """
+
+    name: str
+    layer: str
+    face: Face
+    region: Region
+    z_from_mm: float
+    z_to_mm: float
+    flare_mm: float = 0.0
+    path: str = ""
+
+    @property
+    def depth_mm(self) -> float:
+        """Return the height of the feature, mm."""
+        return self.z_to_mm - self.z_from_mm
+
+
+@dataclass(frozen=True)
+class Part:
+    """One piece to be made: the cover or an insert.
+
+    Attributes:
+        name: ``cover`` or ``insert-NAME``.
+        material: what it is made of.
+        thickness_mm: height of the piece.
+        profile: its outline (one outer contour or more, through cuts not included).
+        features: what is taken away inside the profile.
+        rim_break_mm: 45° chamfer on the upper rim of the profile; 0 for none.
+        seat_z_mm: height of its bottom face above the cover's bottom face once assembled.
+        layer: layer of its profile: ``outer-profile`` or ``insert-profile-NAME``.
+    """
+
+    name: str
+    material: Material
+    thickness_mm: float
+    profile: Region
+    features: tuple[Feature, ...] = ()
+    rim_break_mm: float = 0.0
+    seat_z_mm: float = 0.0
+    layer: str = "outer-profile"
+
+
+@dataclass(frozen=True)
+class Wall:
+    """A wall of a slab: a contour at its lower and one at its upper height.
+
+    Straight walls have equal contours. Tapered ones have an upper contour that is the lower one offset; vertices need
+    not correspond one to one (a sharp corner that turns the other way gains an arc).
+    """
+
+    lower: Contour
+    upper: Contour
+
+    @property
+    def is_straight(self) -> bool:
+        """Return True if the wall is vertical."""
+        return self.lower == self.upper
+
+
+@dataclass(frozen=True)
+class Slab:
+    """The material of a part between two heights with no change of level in between."""
+
+    z_from_mm: float
+    z_to_mm: float
+    walls: tuple[Wall, ...]
+
+    @property
+    def lower(self) -> Region:
+        """Return the section at the lower height."""
+        return Region.of(w.lower for w in self.walls)
+
+    @property
+    def upper(self) -> Region:
+        """Return the section at the upper height."""
+        return Region.of(w.upper for w in self.walls)
+
+
+@dataclass(frozen=True)
+class Bolt:
+    """One bolt position of the cover.
+
+    Attributes:
+        name: ``bolt-1`` … in the order of the recipe.
+        at: position, mm.
+        hole_mm: diameter of the hole in the cover.
+        thread: such as ``M6``; empty if only a hole was given.
+        screw: standard of the head, empty without a seat.
+        source: where the hole's diameter comes from.
+        path: recipe path.
+    """
+
+    name: str
+    at: Point
+    hole_mm: float
+    thread: str
+    screw: str
+    source: str
+    path: str
+
+
+@dataclass(frozen=True)
+class FlipAxis:
+    """The line about which the blank is turned over.
+
+    ``direction`` ``y``: the line x = ``at_mm`` (left and right change places); ``x``: the line y = ``at_mm``.
+    """
+
+    direction: str
+    at_mm: float
+
+
+@dataclass(frozen=True)
+class Blank:
+    """The piece of stock that goes into the machine, with its dowel holes."""
+
+    region: Region
+    thickness_mm: float
+    dowel_holes: Region
+    dowel_mm: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything about one cover that needs no solid: made from a recipe by ``plan.make_plan``.
+
+    Attributes:
+        name, title, revision, notes: from the recipe.
+        load_bearing: whether the original bears load.
+        original_height_mm: how far it stands proud.
+        footprint: outline of the original.
+        cover: the plate part.
+        inserts: the insert parts, in the order of the recipe.
+        bolts: bolt positions.
+        blank: the cover's blank.
+        flip: the flip axis.
+        tool_diameters: end mills at hand by name, mm.
+    """
+
+    name: str
+    title: str
+    revision: str
+    notes: str
+    load_bearing: bool
+    original_height_mm: float
+    footprint: Region
+    cover: Part
+    inserts: tuple[Part, ...]
+    bolts: tuple[Bolt, ...]
+    blank: Blank
+    flip: FlipAxis
+    tool_diameters: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Return cover and inserts."""
+        return (self.cover, *self.inserts)
+
+
+@dataclass(frozen=True)
+class Layer:
+    """The regions of one operation on one face, as the machine sees them.
+
+    Attributes:
+        name: from the brief's words: ``outer-profile``, ``bottom-pocket``, ``bolt-holes``, ``seats``, ``openings``,
+            ``inlay-pocket-NAME``, ``insert-profile-NAME``, ``dowel-holes``, ``blank``.
+        part: ``cover``, ``insert-NAME`` or ``blank``.
+        face: face that is up when it is cut; a bottom-face layer is mirrored in the flip axis.
+        region: in machine coordinates.
+        top_mm: depth below the face that is up at which the cut begins (0: at the face).
+        bottom_mm: depth below the face that is up at which it ends.
+        note: one sentence for the person at the machine.
+    """
+
+    name: str
+    part: str
+    face: Face
+    region: Region
+    top_mm: float
+    bottom_mm: float
+    note: str

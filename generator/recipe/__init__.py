@@ -1,0 +1,1 @@
+"""The recipe: safe YAML with places, located mistakes, expressions, inheritance, and the typed model."""
