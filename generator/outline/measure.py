@@ -1,9 +1,9 @@
 """How much: area, length, bounds, centroid and second moments, exact for lines and arcs by Green's theorem.
 
 A contour is its polygon of chords plus one circular segment (the area between chord and arc) for every arc.
-Chord ``c`` and bulge ``b`` say all about a circular segment; every formula here is written in them, so that an
-arc that is almost straight (radius of kilometres) costs no accuracy. Coordinates are taken relative to a point
-near by, so that a contour far from the origin costs none either.
+Chord ``c`` and bulge ``b`` say all about a circular segment; every formula here is written in them, so that
+an arc that is almost straight (radius of kilometres) costs no accuracy. Coordinates are taken relative to a
+point near by, so that a contour far from the origin costs none either.
 """
 
 from __future__ import annotations
@@ -224,7 +224,7 @@ class _Integrals(NamedTuple):
 
 
 def _integrals(outline: Outline, origin: Point) -> _Integrals:
-    rows = [_contour_integrals(c, origin) for c in contours_of(outline) if len(c) > 1]
+    rows = [_contour_integrals(c, origin) for c in contours_of(outline) if len(c)]
     return _Integrals(*(fsum(column) for column in zip(*rows, strict=True)))
 
 
