@@ -69,6 +69,7 @@ class GeometryError(CoverplateError):
         contour: name or number of the contour, empty if not known.
         segment: number of the segment in the contour, -1 if none is to blame.
         point_mm: where, or None.
+        path: recipe path of the outline, such as ``original.footprint``; empty until somebody knows it.
     """
 
     def __init__(
@@ -78,7 +79,9 @@ class GeometryError(CoverplateError):
         contour: str = "",
         segment: int = -1,
         point_mm: tuple[float, float] | None = None,
+        path: str = "",
     ) -> None:
+        self.path = path
         self.contour = contour
         self.segment = segment
         self.point_mm = point_mm
