@@ -1,0 +1,61 @@
+"""The public Python API: the same five things that the command does.
+
+>>> import generator as coverplate                                   # doctest: +SKIP
+>>> checked = coverplate.check("recipes/gate-latch.yaml")            # doctest: +SKIP
+>>> [f.message for f in checked.findings]                            # doctest: +SKIP
+>>> built = coverplate.build("recipes/gate-latch.yaml", out="out")   # doctest: +SKIP
+>>> built.folder, built.files, [p.deviation for p in built.proofs]   # doctest: +SKIP
+
+``read`` gives the typed recipe, ``check`` the 2.5D plan with findings, ``build`` the pack; ``resolved_yaml`` is what
+``coverplate show`` prints. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan. Mistakes in a recipe are
+a ``RecipeError`` that holds them all. Nothing here loads the solid kernel except ``build`` and ``to_cadquery``.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from generator.base.errors import (
+    CoverplateError,
+    GeometryError,
+    Mistake,
+    OutputError,
+    ProofError,
+    RecipeError,
+)
+from generator.base.finding import Finding, Severity
+from generator.build import Built, Checked, build, check, read
+from generator.part.mass import mass_g, volume_mm3
+from generator.part.slabs import slabs
+from generator.recipe.resolve import resolved_yaml
+
+if TYPE_CHECKING:
+    from generator.part.part import Part
+
+__all__ = [
+    "Built",
+    "Checked",
+    "CoverplateError",
+    "Finding",
+    "GeometryError",
+    "Mistake",
+    "OutputError",
+    "ProofError",
+    "RecipeError",
+    "Severity",
+    "build",
+    "check",
+    "mass_g",
+    "read",
+    "resolved_yaml",
+    "slabs",
+    "to_cadquery",
+    "volume_mm3",
+]
+
+
+def to_cadquery(part: Part) -> Any:
+    """Return the solid of ``part`` as a ``cadquery.Workplane``; loads cadquery."""
+    from generator.solid.solids import to_cadquery as convert
+
+    return convert(part)

@@ -1,0 +1,253 @@
+"""The one way through: recipe → regions → plan → checks → outputs → proofs → pack.
+
+The solid kernel is loaded only when a chosen output needs it, and pictures, report and layers only when built.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from importlib import metadata
+from pathlib import Path
+
+from generator.base.errors import CoverplateError, GeometryError, Mistake, RecipeError
+from generator.base.finding import Finding, Severity
+from generator.checks import run_checks
+from generator.checks.check import Outcome
+from generator.outline.region import Region
+from generator.outputs import OUTPUTS
+from generator.outputs.manifest import is_current, manifest_bytes
+from generator.outputs.output import Output, Proof, Solids, Work
+from generator.outputs.pack import write_pack
+from generator.outputs.proofs import demand
+from generator.outputs.report import report_files
+from generator.part.layers import layers
+from generator.part.part import Layer, Part, Plan
+from generator.part.plan import make_plan
+from generator.part.slabs import slabs
+from generator.recipe.read import Reading, read_recipe
+from generator.recipe.resolve import digest, resolved_yaml
+from generator.shapes import KINDS
+
+Progress = Callable[[str], None]
+"""Told what is being done, one short sentence at a time."""
+
+LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "numpy", "pillow", "pyclipr", "pyyaml")
+"""Libraries whose versions can change the bytes of an output."""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A recipe read, planned and judged; nothing built.
+
+    Attributes:
+        reading: the recipe with the origin of every value.
+        plan: the 2.5D plan.
+        layers: every layer as the machine sees it.
+        outcomes: what each check said.
+    """
+
+    reading: Reading
+    plan: Plan
+    layers: tuple[Layer, ...]
+    outcomes: tuple[Outcome, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Return all findings, the most serious first."""
+        order = list(Severity)
+        found = [f for o in self.outcomes for f in o.findings]
+        return tuple(sorted(found, key=lambda f: order.index(f.severity)))
+
+    @property
+    def forbids(self) -> bool:
+        """Return True if any finding forbids building."""
+        return any(f.severity is Severity.FORBIDS for f in self.findings)
+
+
+@dataclass(frozen=True)
+class Built:
+    """What one build handed back.
+
+    Attributes:
+        checked: the recipe and what the checks said.
+        folder: the pack's folder; None if a finding forbade building.
+        files: relative paths of the pack's files.
+        proofs: every comparison that was made; empty if the pack was already there, proven and unchanged.
+        was_current: True if every file was there, verified and unchanged.
+    """
+
+    checked: Checked
+    folder: Path | None
+    files: tuple[str, ...] = ()
+    proofs: tuple[Proof, ...] = ()
+    was_current: bool = False
+
+
+def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
+    """Return the recipe at ``path`` with ``sets`` (``parameters.plot=21``) laid over it.
+
+    Raises: RecipeError: with every mistake found.
+    """
+    return read_recipe(path, kinds=KINDS, sets=sets)
+
+
+def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
+    """Return the recipe at ``path`` planned and judged. Never loads the solid kernel.
+
+    Raises: RecipeError: with every mistake found, an outline that cannot be drawn included.
+    """
+    return _judge(read(path, sets=sets))
+
+
+def build(
+    path: str | Path,
+    *,
+    out: str | Path = "out",
+    sets: Sequence[str] = (),
+    outputs: Iterable[str] = (),
+    progress: Progress = lambda _: None,
+    taken: dict[str, str] | None = None,
+) -> Built:
+    """Build the recipe at ``path`` into ``out``/NAME and return what was made and proven.
+
+    Args:
+        path: the recipe.
+        out: folder of the packs.
+        sets: overrides such as ``parameters.plot=21``.
+        outputs: names of the outputs wanted; all of them by default.
+        progress: told what is being done.
+        taken: pack names already made in this run, by recipe; a second recipe with the same name is refused.
+
+    Raises:
+        RecipeError: with every mistake found.
+        ProofError: two outputs disagree; the previous pack stays as it was.
+        OutputError: the folder or disk refuses; the previous pack stays as it was.
+    """
+    chosen = _chosen(outputs)
+    reading = read(path, sets=sets)
+    _claim(reading, str(path), {} if taken is None else taken)
+    versions = tool_versions()
+    names = tuple(o.name for o in chosen)
+    key = digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
+    folder = Path(out) / reading.recipe.name
+    if is_current(folder, key, versions, names):
+        checked = _judge(reading)
+        files = tuple(sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()))
+        return Built(checked, folder, files, was_current=True)
+    progress("drawing and judging the plan")
+    checked = _judge(reading)
+    if checked.forbids:
+        return Built(checked, None)
+    work = Work(
+        plan=checked.plan,
+        layers=checked.layers,
+        outcomes=checked.outcomes,
+        recipe_digest=key,
+        resolved=resolved_yaml(reading),
+        tool_versions=versions,
+    )
+    if any(o.needs_solid for o in chosen):
+        progress("loading the solid kernel and sewing the solids")
+        work = replace(work, solids=_solids(checked.plan))
+    files_out, proofs = _write_and_prove(work, chosen, progress)
+    files_out.update(report_files(work, proofs, files_out))
+    files_out["manifest.json"] = manifest_bytes(work, names, files_out)
+    progress("writing the pack")
+    where = write_pack(Path(out), checked.plan.name, files_out)
+    return Built(checked, where, tuple(sorted(files_out)), tuple(proofs))
+
+
+def tool_versions() -> dict[str, str]:
+    """Return the version of this package (with a digest of its code) and of every library that shapes the outputs."""
+    versions = {name: metadata.version(name) for name in LIBRARIES}
+    versions["coverplate"] = f"{metadata.version('coverplate')}+{_code_digest()}"
+    return versions
+
+
+def _code_digest() -> str:
+    """Return a short digest of the package's own source: a changed program makes a pack stale."""
+    root = Path(__file__).parent
+    h = hashlib.sha256()
+    for p in sorted(root.rglob("*.py")):
+        h.update(p.relative_to(root).as_posix().encode())
+        h.update(p.read_bytes())
+    return h.hexdigest()[:12]
+
+
+def _chosen(names: Iterable[str]) -> tuple[Output, ...]:
+    """Return the outputs called ``names``, in the registry's order; all of them without names."""
+    wanted = list(names)
+    known = [o.name for o in OUTPUTS]
+    unknown = [n for n in wanted if n not in known]
+    if unknown:
+        raise CoverplateError(f"no output is called {', '.join(unknown)}; there are: {', '.join(known)}")
+    return tuple(o for o in OUTPUTS if not wanted or o.name in wanted)
+
+
+def _claim(reading: Reading, path: str, taken: dict[str, str]) -> None:
+    """Note that this run makes the pack of ``reading``; refuse a name that another recipe of the run has made."""
+    name = reading.recipe.name
+    other = taken.setdefault(name, path)
+    if other != path:
+        remedy = "give each recipe a name of its own"
+        raise RecipeError([_placed(reading, Mistake("", 0, 0, "name", f"{name}, also made by {other}", "", remedy))])
+
+
+def _judge(reading: Reading) -> Checked:
+    """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
+    folder = Path(reading.folder)
+
+    def read_outline(name: str) -> Region:
+        from generator.artwork.dxf import outline_from_dxf
+
+        return outline_from_dxf((folder / name).read_bytes(), layer=None)
+
+    try:
+        plan = make_plan(reading.recipe, read_outline=read_outline)
+    except GeometryError as error:
+        raise RecipeError([_located(reading, error.path, str(error))]) from error
+    except RecipeError as error:
+        raise RecipeError([_placed(reading, m) for m in error.mistakes]) from error
+    return Checked(reading, plan, layers(plan), run_checks(reading.recipe, plan))
+
+
+def _placed(reading: Reading, mistake: Mistake) -> Mistake:
+    """Return ``mistake`` with file, line and column filled in from its recipe path."""
+    origin = reading.origin_of(mistake.path)
+    return replace(mistake, file=origin.file, line=origin.line, column=origin.column)
+
+
+def _located(reading: Reading, path: str, message: str) -> Mistake:
+    """Return a mistake at recipe ``path`` that says what the plane could not do."""
+    return _placed(reading, Mistake("", 0, 0, path, message, "an outline that can be drawn"))
+
+
+def _solids(plan: Plan) -> Solids:
+    """Return the solid side of ``plan``; loads the solid kernel."""
+    from generator.solid.solids import make_solids
+
+    def slabs_of(part: Part):  # type: ignore[no-untyped-def]
+        return slabs(part)
+
+    return make_solids(plan, slabs_of)
+
+
+def _write_and_prove(
+    work: Work, chosen: tuple[Output, ...], progress: Progress
+) -> tuple[dict[str, bytes], list[Proof]]:
+    """Return the files of every chosen output and their proofs.
+
+    Raises: ProofError: one of them does not hold.
+    """
+    files: dict[str, bytes] = {}
+    proofs: list[Proof] = []
+    for output in chosen:
+        progress(f"{output.name}: writing and proving")
+        made = dict(output.write(work))
+        found = tuple(output.prove(work, made))
+        demand(found)
+        files.update(made)
+        proofs.extend(found)
+    return files, proofs

@@ -1,0 +1,134 @@
+"""The command line: what can be asked, with help and examples."""
+
+from __future__ import annotations
+
+import argparse
+from importlib import metadata
+
+CODES = """exit codes:
+  0  fine: done, nothing forbids
+  1  a finding forbids building
+  2  a recipe or the command line is wrong; every mistake is listed
+  3  the folder or disk refused, a proof failed, or the program itself did; earlier packs are as they were
+"""
+
+EXAMPLES = """examples:
+  coverplate new garden-tap.yaml               a commented recipe to start from
+  coverplate check garden-tap.yaml             judge the plan; under a second, no solids
+  coverplate show garden-tap.yaml              every value resolved, with where it comes from
+  coverplate build garden-tap.yaml             the whole pack under out/garden-tap/
+  coverplate build 'recipes/*.yaml' --out out  several recipes
+  coverplate build latch.yaml --set parameters.plot=21
+"""
+
+
+def make_parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line."""
+    parser = argparse.ArgumentParser(
+        prog="coverplate",
+        description="From one YAML recipe to a proven pack: STEP, DXF layers, pictures, report.",
+        epilog=EXAMPLES + "\n" + CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"coverplate {metadata.version('coverplate')}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    _add_new(commands)
+    _add_check(commands)
+    _add_show(commands)
+    _add_build(commands)
+    _add_schema(commands)
+    return parser
+
+
+_Commands = "argparse._SubParsersAction[argparse.ArgumentParser]"
+
+
+def _command(commands: _Commands, name: str, help: str, example: str) -> argparse.ArgumentParser:
+    """Return a parser for one command with its example and the exit codes below the help."""
+    made: argparse.ArgumentParser = commands.add_parser(  # type: ignore[attr-defined]
+        name,
+        help=help,
+        description=help,
+        epilog=f"examples:\n{example}\n{CODES}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    made.add_argument("--debug", action="store_true", help="show the traceback of an internal failure")
+    return made
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    """Add what every command on recipes takes."""
+    parser.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        dest="sets",
+        help="lay a value over the recipe, such as parameters.plot=21; may be given again",
+    )
+    parser.add_argument("--json", action="store_true", help="answer as JSON on standard output")
+    parser.add_argument("--quiet", action="store_true", help="print problems only")
+
+
+def _add_new(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "new",
+        "Write a commented recipe to start from.",
+        "  coverplate new door-bell.yaml\n  coverplate new door-bell.yaml --units inch\n",
+    )
+    p.add_argument("recipe", help="file to write; an existing one is never overwritten")
+    p.add_argument("--units", choices=("mm", "inch"), default="mm", help="unit of bare lengths (default: mm)")
+
+
+def _add_check(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "check",
+        "Judge recipes without building: mistakes and findings, no solids.",
+        "  coverplate check recipes/gate-latch.yaml\n  coverplate check 'recipes/*.yaml' --json\n",
+    )
+    p.add_argument("recipes", nargs="+", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
+    _common(p)
+
+
+def _add_show(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "show",
+        "Print the recipe with everything resolved and where each value comes from.",
+        "  coverplate show recipes/gate-latch.yaml\n  coverplate show plot-21.yaml --set parameters.plot=22\n",
+    )
+    p.add_argument("recipes", nargs=1, metavar="RECIPE", help="recipe file")
+    _common(p)
+
+
+def _add_build(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "build",
+        "Build packs: STEP, DXF layers, pictures, report, proofs.",
+        "  coverplate build recipes/gate-latch.yaml\n"
+        "  coverplate build 'recipes/*.yaml' --out /tmp/packs\n"
+        "  coverplate build plot-21.yaml --outputs step,layers-dxf\n",
+    )
+    p.add_argument("recipes", nargs="+", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
+    p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the packs (default: out)")
+    p.add_argument(
+        "--outputs",
+        default="",
+        metavar="NAME,…",
+        help="only these outputs: step, layers-dxf, previews, plan-svg (default: all; report and manifest always)",
+    )
+    _common(p)
+
+
+def _add_schema(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "schema",
+        "Print the recipe's JSON Schema, or its reference page, for editors and readers.",
+        "  coverplate schema --write recipe.schema.json\n  coverplate schema --reference\n",
+    )
+    p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
+    p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")

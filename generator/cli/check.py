@@ -1,0 +1,62 @@
+"""``coverplate check``: mistakes and findings of recipes, without solids."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from generator.base.errors import RecipeError
+from generator.build import Checked, check
+from generator.cli import codes
+from generator.cli.recipes import expand
+from generator.cli.tell import Console, finding_data, mistake_data
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Check every recipe and return the worst exit code."""
+    worst = codes.FINE
+    answers: list[dict[str, Any]] = []
+    for path in expand(options.recipes):
+        try:
+            checked = check(path, sets=options.sets)
+        except RecipeError as error:
+            worst = max(worst, codes.WRONG)
+            answers.append({"recipe": path, "status": "wrong", "mistakes": [mistake_data(m) for m in error.mistakes]})
+            if not console.json:
+                console.mistakes(error)
+            continue
+        worst = max(worst, verdict(checked))
+        answers.append(answer(path, checked))
+        if not console.json:
+            _tell(path, checked, console)
+    if console.json:
+        console.document({"recipes": answers})
+    return worst
+
+
+def verdict(checked: Checked) -> int:
+    """Return the exit code that the checks call for."""
+    if any(o.crash for o in checked.outcomes):
+        return codes.INTERNAL
+    return codes.FORBIDDEN if checked.forbids else codes.FINE
+
+
+def answer(path: str, checked: Checked) -> dict[str, Any]:
+    """Return the JSON answer for one checked recipe."""
+    return {
+        "recipe": path,
+        "name": checked.plan.name,
+        "status": "forbidden" if checked.forbids else "fine",
+        "findings": [finding_data(f) for f in checked.findings],
+        "crashed_checks": [{"check": o.check, "why": o.crash} for o in checked.outcomes if o.crash],
+    }
+
+
+def _tell(path: str, checked: Checked, console: Console) -> None:
+    counts = {s: sum(f.severity.value == s for f in checked.findings) for s in ("forbids", "warns", "notes")}
+    console.findings(checked.findings)
+    for o in checked.outcomes:
+        if o.crash:
+            console.problem(f"check {o.check} failed (our fault, the others went on): {o.crash}")
+    told = ", ".join(f"{n} {s}" for s, n in counts.items() if n) or "nothing found"
+    console.say(f"{path}: {checked.plan.name}: {len(checked.outcomes)} checks, {told}")

@@ -1,0 +1,69 @@
+"""Entry point: parses, calls one command, turns every outcome into an exit code. No traceback without ``--debug``."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections.abc import Callable, Sequence
+from types import FrameType
+
+from generator.base.errors import CoverplateError, OutputError, ProofError, RecipeError
+from generator.cli import codes
+from generator.cli.arguments import make_parser
+from generator.cli.tell import Console
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line ``argv`` and return its exit code (see ``codes``)."""
+    options = make_parser().parse_args(argv)
+    console = Console(json=getattr(options, "json", False), quiet=getattr(options, "quiet", False))
+    signal.signal(signal.SIGTERM, _stop)
+    try:
+        return _command(options.command)(options, console)
+    except RecipeError as error:
+        console.mistakes(error)
+        return codes.WRONG
+    except KeyboardInterrupt:
+        console.problem("stopped; earlier packs are as they were")
+        return codes.INTERRUPTED
+    except BrokenPipeError:
+        # the reader of our output went away (`| head`): nothing to say to it
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return codes.FINE
+    except (OutputError, ProofError) as error:
+        return _internal(options.debug, console, str(error), error)
+    except CoverplateError as error:
+        return _internal(options.debug, console, str(error), error)
+    except MemoryError as error:
+        return _internal(options.debug, console, "out of memory", error)
+    except Exception as error:  # the last net: a person gets a sentence, never a traceback
+        said = f"internal failure: {type(error).__name__}: {error}; run again with --debug and report it"
+        return _internal(options.debug, console, said, error)
+
+
+def _command(name: str) -> Callable[..., int]:
+    """Return the function of a command; imported only now, so that help and check stay quick."""
+    if name == "new":
+        from generator.cli.new import run
+    elif name == "check":
+        from generator.cli.check import run
+    elif name == "show":
+        from generator.cli.show import run
+    elif name == "build":
+        from generator.cli.build import run
+    else:
+        from generator.cli.schema import run
+    return run
+
+
+def _internal(debug: bool, console: Console, message: str, error: BaseException) -> int:
+    if debug:
+        raise error
+    console.problem(message)
+    return codes.INTERNAL
+
+
+def _stop(signum: int, frame: FrameType | None) -> None:
+    """Turn a polite request to end into the same clean way out as Ctrl-C."""
+    raise KeyboardInterrupt

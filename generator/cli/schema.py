@@ -1,0 +1,31 @@
+"""``coverplate schema``: JSON Schema and reference page of the recipe, made from the declarations."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from generator.base.errors import OutputError
+from generator.cli import codes
+from generator.cli.tell import Console
+from generator.recipe.reference import reference_page
+from generator.recipe.schema import recipe_schema
+from generator.shapes import KINDS
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Print or write schema or reference page and return the exit code."""
+    if options.reference:
+        text = reference_page(KINDS)
+    else:
+        text = json.dumps(recipe_schema(KINDS), indent=2, ensure_ascii=False) + "\n"
+    if not options.write:
+        print(text, end="")
+        return codes.FINE
+    try:
+        Path(options.write).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise OutputError(f"{options.write} cannot be written: {error.strerror}") from error
+    console.say(f"wrote {options.write}")
+    return codes.FINE

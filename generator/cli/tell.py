@@ -1,0 +1,81 @@
+"""What people and scripts are told: sentences on the terminal, or one JSON document."""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import asdict, dataclass
+from enum import Enum
+from typing import Any
+
+from generator.base.errors import Mistake, RecipeError
+from generator.base.finding import Finding, Severity
+
+
+@dataclass
+class Console:
+    """Where to say things, and how much."""
+
+    json: bool = False
+    quiet: bool = False
+
+    def say(self, text: str) -> None:
+        """Print a line of ordinary output."""
+        if not self.json and not self.quiet:
+            print(text)
+
+    def progress(self, text: str) -> None:
+        """Tell what is being done, on standard error, only to a person who is watching."""
+        if not self.json and not self.quiet and sys.stderr.isatty():
+            print(f"  … {text}", file=sys.stderr)
+
+    def problem(self, text: str) -> None:
+        """Print a problem on standard error."""
+        print(f"coverplate: {text}", file=sys.stderr)
+
+    def document(self, value: Any) -> None:
+        """Print the JSON answer."""
+        print(json.dumps(value, indent=2, ensure_ascii=False, default=_plain, sort_keys=False))
+
+    def mistakes(self, error: RecipeError) -> None:
+        """List every mistake of a recipe."""
+        from generator.recipe.mistakes import render_mistakes
+
+        if self.json:
+            self.document({"status": "wrong", "mistakes": [mistake_data(m) for m in error.mistakes]})
+        else:
+            print(render_mistakes(error), file=sys.stderr)
+
+    def findings(self, findings: tuple[Finding, ...]) -> None:
+        """List findings, the most serious first, each with figure, limit, source and remedy."""
+        for f in findings:
+            if self.quiet and f.severity is not Severity.FORBIDS:
+                continue
+            print(finding_text(f), file=sys.stderr if f.severity is Severity.FORBIDS else sys.stdout)
+
+
+def finding_text(f: Finding) -> str:
+    """Return a finding as a few lines of text."""
+    place = f" at ({f.point_mm[0]:.2f}, {f.point_mm[1]:.2f})" if f.point_mm else ""
+    lines = [f"{f.severity.value}: {f.message}{place} [{f.check}]"]
+    if f.figure is not None and f.limit is not None:
+        lines.append(f"    {f.figure:.4g} {f.unit} against {f.limit:.4g} {f.unit}; {f.source}")
+    if f.remedy:
+        lines.append(f"    remedy: {f.remedy}")
+    return "\n".join(lines)
+
+
+def mistake_data(m: Mistake) -> dict[str, Any]:
+    """Return a mistake as plain data."""
+    return asdict(m)
+
+
+def finding_data(f: Finding) -> dict[str, Any]:
+    """Return a finding as plain data."""
+    return asdict(f)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Enum):
+        return value.value
+    return str(value)
