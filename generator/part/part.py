@@ -11,7 +11,7 @@ from enum import Enum
 
 from generator.base.materials import Material
 from generator.outline.contour import Contour, Point
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 
 
 class Face(Enum):
@@ -171,6 +171,7 @@ class Plan:
         blank: the cover's blank.
         flip: the flip axis.
         tool_diameters: end mills at hand by name, mm.
+        outer: the outer shape as drawn; the cover's profile is smaller where an opening runs out over its edge.
     """
 
     name: str
@@ -186,6 +187,7 @@ class Plan:
     blank: Blank
     flip: FlipAxis
     tool_diameters: tuple[tuple[str, float], ...] = ()
+    outer: Region = EMPTY
 
     @property
     def parts(self) -> tuple[Part, ...]:

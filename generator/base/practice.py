@@ -1,0 +1,46 @@
+"""Figures of shop practice that plan and checks lean on, each with its source and how well it is known."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.base.figures import Figure
+
+PRINTED: Final = "common practice, printed"
+CUSTOM: Final = "common practice, no source"
+OWN: Final = "our own choice"
+GEOMETRY: Final = "geometry"
+
+BUTTON_HEAD_PLAY: Final = Figure(1.0, "mm", CUSTOM, "memory")
+"""Added to the diameter of an ISO 7380-1 head for its counterbore."""
+
+THINNEST_WALL: Final = Figure(0.5, "mm", f"{PRINTED} (thinnest milled metal wall 0.5 to 0.8 mm)", "cross-checked")
+"""A wall or floor thinner than this cannot be relied on to survive milling."""
+
+SOUND_WALL: Final = Figure(0.8, "mm", f"{PRINTED} (thinnest milled metal wall 0.5 to 0.8 mm)", "cross-checked")
+"""Walls and floors below this are risky: worth a warning."""
+
+HOLE_TO_EDGE: Final = Figure(1.2, "x d", "EN 1993-1-8:2005 table 3.3, smallest end distance", "memory")
+"""Hole centre to edge, in hole diameters."""
+
+CORNER_TO_DEPTH: Final = Figure(1.0 / 3.0, "x depth", f"{PRINTED} (corner radius at least a third of the depth)", "read")
+"""Inside corner radius against pocket depth."""
+
+DOWEL_TO_CUT: Final = Figure(1.0, "mm", OWN, "memory")
+"""Left between a dowel hole outside the part and the cutter that goes round the part."""
+
+CUTTER_WITHOUT_TOOLS: Final = Figure(8.0, "mm", OWN, "memory")
+"""Outline cutter assumed where the recipe names no end mill."""
+
+DOWEL_TO_BLANK_EDGE: Final = Figure(1.5, "x d", f"{CUSTOM} (hole centre to plate edge)", "memory")
+"""Dowel hole centre to the blank's edge, in diameters."""
+
+DOWEL_OFFSET: Final = Figure(0.75, "x d", OWN, "memory")
+"""How much further from the middle the second dowel lies than the first, in diameters."""
+
+DOWEL_ASYMMETRY: Final = Figure(1.0, "mm", OWN, "memory")
+"""Dowel patterns that fit this closely when turned end for end let the blank go in the wrong way round."""
+
+BONDED_GAP_LOW: Final = Figure(0.05, "mm", "adhesive makers' guides: 0.05 to 0.13 mm for epoxy", "read")
+BONDED_GAP_HIGH: Final = Figure(0.2, "mm", "adhesive makers' guides: 0.05 to 0.20 mm in general", "read")
+"""Range of gap in which adhesives hold well."""

@@ -1,0 +1,68 @@
+"""The blank, its flip axis and the dowel holes on it."""
+
+from __future__ import annotations
+
+from generator.base.errors import Mistake
+from generator.base.practice import CUTTER_WITHOUT_TOOLS, DOWEL_OFFSET, DOWEL_TO_BLANK_EDGE, DOWEL_TO_CUT
+from generator.outline.contour import Point
+from generator.outline.create import circle, rectangle
+from generator.outline.measure import Bounds, bounds
+from generator.outline.region import Region
+from generator.part.bolts import mistake
+from generator.part.part import Blank, FlipAxis
+from generator.recipe.model import Dowels, Recipe
+
+__all__ = ["blank_of", "dowel_points", "flip_axis", "largest_end_mill_mm"]
+
+
+def flip_axis(recipe: Recipe, outer: Region) -> FlipAxis:
+    """Return the line about which the blank is turned over; without dowels, upright through the middle of the part."""
+    middle = bounds(outer).centre
+    if not isinstance(recipe.dowels, Dowels):
+        return FlipAxis("y", middle.x)
+    x, y = recipe.dowels.through or middle
+    return FlipAxis(recipe.dowels.axis, x if recipe.dowels.axis == "y" else y)
+
+
+def largest_end_mill_mm(recipe: Recipe) -> float:
+    """Return the diameter of the largest end mill at hand, mm, or a customary one where none is named."""
+    mills = [t.diameter for t in recipe.tools.values() if t.kind == "end mill"]
+    return max(mills, default=CUTTER_WITHOUT_TOOLS.value)
+
+
+def dowel_points(recipe: Recipe, outer: Region, flip: FlipAxis, mistakes: list[Mistake]) -> tuple[Point, ...]:
+    """Return the centres of the dowel holes, all on the flip axis.
+
+    Without positions one lies beyond each end of the part, clear of the cutter that goes round it, the second further
+    from the middle than the first so that the blank cannot be laid in turned end for end.
+    """
+    dowels = recipe.dowels
+    if not isinstance(dowels, Dowels):
+        return ()
+    if dowels.place == "inside" and not dowels.at:
+        mistakes.append(
+            mistake("dowels.at", "no positions for dowels inside the part", "positions", "add `dowels.at: [-20, 24]`")
+        )
+        return ()
+    along = dowels.at or _beyond_the_ends(dowels, bounds(outer), flip, largest_end_mill_mm(recipe))
+    return tuple(Point(flip.at_mm, s) if flip.direction == "y" else Point(s, flip.at_mm) for s in along)
+
+
+def _beyond_the_ends(dowels: Dowels, box: Bounds, flip: FlipAxis, cutter_mm: float) -> tuple[float, float]:
+    """Return a position beyond each end of the box along the flip axis, at unequal distances from its middle."""
+    low, high = (box.ymin, box.ymax) if flip.direction == "y" else (box.xmin, box.xmax)
+    clear = dowels.diameter / 2.0 + cutter_mm + DOWEL_TO_CUT.value
+    return round(low - clear, 3), round(high + clear + DOWEL_OFFSET.value * dowels.diameter, 3)
+
+
+def blank_of(recipe: Recipe, outer: Region, thickness_mm: float, dowels: tuple[Point, ...]) -> Blank:
+    """Return the smallest upright rectangle that holds the outer shape with its margin and the dowel holes with theirs."""
+    box = bounds(outer)
+    margin = recipe.cover.stock.margin
+    diameter = recipe.dowels.diameter if isinstance(recipe.dowels, Dowels) else 0.0
+    reach = DOWEL_TO_BLANK_EDGE.value * diameter
+    xs = [box.xmin - margin, box.xmax + margin, *(p.x + s * reach for p in dowels for s in (-1, 1))]
+    ys = [box.ymin - margin, box.ymax + margin, *(p.y + s * reach for p in dowels for s in (-1, 1))]
+    plate = rectangle(min(xs), min(ys), max(xs), max(ys))
+    holes = Region.of(circle(p, diameter / 2.0) for p in dowels)
+    return Blank(Region((plate,)), thickness_mm, holes, diameter)

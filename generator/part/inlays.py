@@ -1,0 +1,92 @@
+"""Inlays: the pocket in the top face and the insert that goes into it."""
+
+from __future__ import annotations
+
+from generator.base.errors import GeometryError, Mistake
+from generator.outline.offset import offset_region
+from generator.outline.region import Region
+from generator.part.bolts import mistake
+from generator.part.heights import Heights, level
+from generator.part.materials import material_of
+from generator.part.part import Face, Feature, Part
+from generator.recipe.model import Inlay
+
+__all__ = ["inlay_depth", "insert_part", "pocket_feature"]
+
+AGREE_MM = 1e-6
+"""Two ways of stating one depth that differ by less agree."""
+
+
+def inlay_depth(inlay: Inlay, path: str, mistakes: list[Mistake]) -> float | None:
+    """Return the depth of the inlay pocket in mm, or None after a contradiction.
+
+    The depth is the insert's thickness, less what it stands proud, plus what it lies recessed. A ``pocket_depth`` that
+    says otherwise contradicts ``sits`` and ``by``.
+    """
+    sign = {"flush": 0.0, "proud": -1.0, "recessed": 1.0}[inlay.sits]
+    depth = inlay.stock.thickness + sign * inlay.by
+    if inlay.sits == "flush" and inlay.by > 0.0:
+        mistakes.append(
+            mistake(
+                f"{path}.by",
+                f"{inlay.by:g} mm on an insert that sits flush",
+                "0, or `sits: proud` or `sits: recessed`",
+                f"leave {path}.by out, or say how it sits",
+            )
+        )
+        return None
+    if inlay.pocket_depth is not None and abs(inlay.pocket_depth - depth) > AGREE_MM:
+        mistakes.append(_depth_contradiction(inlay, depth, path))
+        return None
+    if depth <= AGREE_MM:
+        mistakes.append(
+            mistake(
+                f"{path}.by",
+                f"an insert of {inlay.stock.thickness:g} mm that stands proud by {inlay.by:g} mm",
+                "a pocket of some depth",
+                f"set {path}.by below {inlay.stock.thickness:g}",
+            )
+        )
+        return None
+    return depth
+
+
+def _depth_contradiction(inlay: Inlay, depth: float, path: str) -> Mistake:
+    """Return the mistake of a pocket depth that is not what thickness and fit make."""
+    assert inlay.pocket_depth is not None
+    over = inlay.stock.thickness - inlay.pocket_depth
+    fit = "sits: proud" if over > 0 else "sits: recessed"
+    sits = f"{inlay.sits} by {inlay.by:g} mm" if inlay.by else inlay.sits
+    return mistake(
+        f"{path}.pocket_depth",
+        f"{inlay.pocket_depth:g} mm, but an insert of {inlay.stock.thickness:g} mm that sits {sits} needs {depth:g} mm",
+        f"{depth:g} mm or no `pocket_depth`",
+        f"leave it out, or write `{fit}` and `by: {abs(over):.4g}`" if abs(over) > AGREE_MM else "leave it out",
+    )
+
+
+def pocket_feature(name: str, region: Region, depth_mm: float, heights: Heights) -> Feature:
+    """Return the pocket of inlay ``name`` with the drawn ``region``."""
+    low = heights.below_top(depth_mm)
+    layer = f"inlay-pocket-{name}"
+    return Feature(layer, layer, Face.TOP, region, low, heights.thickness_mm, path=f"inlays.{name}")
+
+
+def insert_part(name: str, inlay: Inlay, pocket: Feature) -> Part:
+    """Return the insert: the pocket's region, smaller by the gap all round.
+
+    Raises: GeometryError: the offset cannot be made. An insert that the gap swallows has an empty profile.
+    """
+    try:
+        profile = offset_region(pocket.region, -inlay.gap) if inlay.gap > 0.0 else pocket.region
+    except GeometryError as error:
+        error.path = error.path or f"inlays.{name}.gap"
+        raise
+    return Part(
+        name=f"insert-{name}",
+        material=material_of(inlay.material),
+        thickness_mm=level(inlay.stock.thickness),
+        profile=profile,
+        seat_z_mm=pocket.z_from_mm,
+        layer=f"insert-profile-{name}",
+    )

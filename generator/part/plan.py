@@ -1,0 +1,239 @@
+"""From a recipe to the 2.5D plan: every outline drawn, every height known, nothing judged yet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.fields import OutlineSpec
+from generator.outline.combine import difference, union
+from generator.outline.create import circle
+from generator.outline.measure import signed_area
+from generator.outline.offset import offset_region
+from generator.outline.predicates import contains_region, overlaps
+from generator.outline.region import EMPTY, Region
+from generator.part.blank import blank_of, dowel_points, flip_axis
+from generator.part.bolts import bolts_of, mistake, seat_of
+from generator.part.heights import Heights, heights_of, level
+from generator.part.inlays import inlay_depth, insert_part, pocket_feature
+from generator.part.materials import material_of
+from generator.part.part import Blank, Bolt, Face, Feature, Part, Plan
+from generator.part.seats import seat_features, seat_size
+from generator.recipe.model import Dowels, Recipe
+from generator.shapes.draw import draw_outline
+from generator.shapes.shape import Context
+
+__all__ = ["filled", "make_plan"]
+
+THIN_MM = 1e-6
+"""A feature shallower than this has no depth."""
+
+ReadOutline = Callable[[str], Region]
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """The outlines of a recipe, drawn."""
+
+    footprint: Region
+    pocket: Region
+    outer: Region
+    openings: tuple[tuple[str, Region], ...]
+    inlays: tuple[tuple[str, Region], ...]
+
+
+def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
+    """Return the 2.5D plan of a recipe.
+
+    Args:
+        recipe: read and typed; lengths mm.
+        read_outline: returns the region drawn in a file that the recipe names.
+    Raises:
+        RecipeError: the recipe contradicts itself; all contradictions at once, with recipe paths but no lines.
+        GeometryError: an outline cannot be drawn; carries its recipe path.
+    """
+    mistakes: list[Mistake] = []
+    heights = heights_of(recipe.cover.stock)
+    bolts = bolts_of(recipe, mistakes)
+    drawn = _draw(recipe, bolts, read_outline)
+    seats = _seats(recipe, bolts, heights, mistakes)
+    pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
+    flip = flip_axis(recipe, drawn.outer)
+    dowels = dowel_points(recipe, drawn.outer, flip, mistakes)
+    blank = blank_of(recipe, drawn.outer, heights.thickness_mm, dowels)
+    features = (
+        _bottom_pocket(recipe, drawn.pocket),
+        *_bolt_holes(bolts, heights),
+        *seats,
+        *_openings(drawn, heights),
+        *pockets,
+        *_dowels_inside(recipe, blank, heights),
+    )
+    mistakes += _without_depth(features)
+    if mistakes:
+        raise RecipeError(mistakes)
+    by_name = {p.name: p for p in pockets}
+    return Plan(
+        name=recipe.name,
+        title=recipe.title,
+        revision=recipe.revision,
+        notes=recipe.notes,
+        load_bearing=recipe.original.load_bearing,
+        original_height_mm=recipe.original.height,
+        footprint=drawn.footprint,
+        cover=Part(
+            name="cover",
+            material=material_of(recipe.cover.material),
+            thickness_mm=heights.thickness_mm,
+            profile=_profile(drawn),
+            features=features,
+            rim_break_mm=recipe.cover.edge_break,
+        ),
+        inserts=tuple(insert_part(n, i, by_name[f"inlay-pocket-{n}"]) for n, i in recipe.inlays.items()),
+        bolts=bolts,
+        blank=blank,
+        flip=flip,
+        tool_diameters=tuple((n, t.diameter) for n, t in recipe.tools.items() if t.kind == "end mill"),
+        outer=drawn.outer,
+    )
+
+
+@contextmanager
+def _blamed(path: str) -> Iterator[None]:
+    """Give a geometry error the recipe path of what was being drawn, unless it already names one."""
+    try:
+        yield
+    except GeometryError as error:
+        error.path = error.path or path
+        raise
+
+
+def filled(region: Region) -> Region:
+    """Return the region with its holes filled."""
+    outers = [Region((c,)) for c in region if signed_area(c) > 0.0]
+    return union(*outers) if len(outers) > 1 else Region(tuple(c for r in outers for c in r))
+
+
+def _draw(recipe: Recipe, bolts: tuple[Bolt, ...], read_outline: ReadOutline) -> _Drawn:
+    """Return every outline of the recipe, drawn.
+
+    Raises: GeometryError: one cannot be drawn; carries its recipe path.
+    """
+    keep = Region.of(circle(b.at, b.hole_mm / 2.0) for b in bolts)
+    plain = Context(read_outline=read_outline, footprint=EMPTY, pocket=EMPTY, keep=keep)
+    footprint = _draw_one(recipe.original.footprint, plain, "original.footprint")
+    with _blamed("clearance.around"):
+        pocket = _grown(filled(footprint), recipe.clearance.around)
+    context = Context(read_outline=read_outline, footprint=footprint, pocket=pocket, keep=keep)
+    openings = []
+    for name, opening in recipe.original.openings.items():
+        path = f"original.openings.{name}"
+        drawn = _draw_one(opening.outline, context, f"{path}.outline")
+        with _blamed(f"{path}.clearance"):
+            openings.append((name, _grown(drawn, opening.clearance)))
+    outer = _draw_one(recipe.cover.outer, context, "cover.outer")
+    inlays = tuple((n, _draw_one(i.outline, context, f"inlays.{n}.outline")) for n, i in recipe.inlays.items())
+    return _Drawn(footprint, pocket, outer, tuple(openings), inlays)
+
+
+def _draw_one(spec: OutlineSpec, context: Context, path: str) -> Region:
+    """Return the drawn outline; an empty one is an error too."""
+    with _blamed(spec.path or path):
+        region = draw_outline(spec, context)
+        if not region:
+            raise GeometryError("the outline encloses nothing")
+        return region
+
+
+def _grown(region: Region, by_mm: float) -> Region:
+    """Return the region grown by an offset; growing by nothing changes no digit."""
+    return offset_region(region, by_mm) if by_mm else region
+
+
+def _profile(drawn: _Drawn) -> Region:
+    """Return the cover's outline: the outer shape less the openings that run out over its edge."""
+    profile = drawn.outer
+    for name, region in drawn.openings:
+        if _runs_out(drawn.outer, region):
+            with _blamed(f"original.openings.{name}"):
+                profile = difference(profile, region)
+    return profile
+
+
+def _runs_out(outer: Region, opening: Region) -> bool:
+    """Return True if an opening lies partly inside and partly outside the outer shape: then it notches the outline."""
+    return not contains_region(outer, opening) and overlaps(outer, opening)
+
+
+def _bottom_pocket(recipe: Recipe, pocket: Region) -> Feature:
+    """Return the pocket that the original stands in."""
+    depth = level(recipe.original.height + recipe.clearance.above)
+    return Feature("bottom-pocket", "bottom-pocket", Face.BOTTOM, pocket, 0.0, depth, path="clearance")
+
+
+def _bolt_holes(bolts: tuple[Bolt, ...], heights: Heights) -> Iterator[Feature]:
+    """Yield a through hole for every bolt."""
+    for b in bolts:
+        region = Region((circle(b.at, b.hole_mm / 2.0),))
+        yield Feature(f"hole-{b.name}", "bolt-holes", Face.TOP, region, 0.0, heights.thickness_mm, path=b.path)
+
+
+def _seats(
+    recipe: Recipe, bolts: tuple[Bolt, ...], heights: Heights, mistakes: list[Mistake]
+) -> tuple[Feature, ...]:
+    """Return the seats of all bolts; one mistake a group, however many bolts it has."""
+    out: list[Feature] = []
+    for i, group in enumerate(recipe.original.bolts):
+        seat, path = seat_of(recipe, i)
+        mine = [b for b in bolts if b.path == f"original.bolts[{i}]"]
+        if seat is None or not mine:
+            continue
+        size = seat_size(seat, group.thread, mine[0].hole_mm, path, mistakes)
+        if size is not None:
+            out += [f for b in mine for f in seat_features(b, size, path, heights)]
+    return tuple(out)
+
+
+def _openings(drawn: _Drawn, heights: Heights) -> Iterator[Feature]:
+    """Yield a through cut for every opening that does not run out over the edge."""
+    for name, region in drawn.openings:
+        if not _runs_out(drawn.outer, region):
+            path = f"original.openings.{name}"
+            yield Feature(f"opening-{name}", "openings", Face.TOP, region, 0.0, heights.thickness_mm, path=path)
+
+
+def _inlay_pockets(
+    recipe: Recipe, drawn: _Drawn, heights: Heights, mistakes: list[Mistake]
+) -> tuple[Feature, ...]:
+    """Return the inlay pockets in the order of the recipe."""
+    out = []
+    for name, region in drawn.inlays:
+        depth = inlay_depth(recipe.inlays[name], f"inlays.{name}", mistakes)
+        if depth is not None:
+            out.append(pocket_feature(name, region, depth, heights))
+    return tuple(out)
+
+
+def _dowels_inside(recipe: Recipe, blank: Blank, heights: Heights) -> Iterator[Feature]:
+    """Yield the dowel holes that stay in the finished part because the recipe wants them inside."""
+    if isinstance(recipe.dowels, Dowels) and recipe.dowels.place == "inside":
+        for k, contour in enumerate(blank.dowel_holes, start=1):
+            region = Region((contour,))
+            top = heights.thickness_mm
+            yield Feature(f"dowel-hole-{k}", "dowel-holes", Face.BOTTOM, region, 0.0, top, path="dowels")
+
+
+def _without_depth(features: tuple[Feature, ...]) -> list[Mistake]:
+    """Return a mistake for every feature that the measured thickness leaves without depth."""
+    return [
+        mistake(
+            f.path,
+            f"{f.name} of no depth in the measured thickness",
+            "a depth larger than nominal less measured thickness",
+            "set cover.stock.depths_from to own face, or make it deeper",
+        )
+        for f in features
+        if f.depth_mm <= THIN_MM
+    ]
