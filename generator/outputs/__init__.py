@@ -1,1 +1,11 @@
-"""Outputs: each one yields the files of its kind and proves them by reading them back."""
+"""What a build hands back: one file an output, and how a pack is written."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.outputs import layers_dxf
+from generator.outputs.output import Output
+
+OUTPUTS: Final[tuple[Output, ...]] = (layers_dxf.OUTPUT,)
+"""Every output, in the order in which it is made."""

@@ -1,0 +1,112 @@
+"""A DXF document with nothing in it that a clock, a counter or a library's version has put there.
+
+Format AC1024 (2010): old enough for every reader met in a workshop, new enough for custom properties.
+Units are millimetres by header ($INSUNITS 4, $MEASUREMENT 1). Everything lies at z = 0 with extrusion (0, 0, 1).
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from generator.outline.measure import Bounds
+from generator.outputs.dxf_pen import DxfCircle, Entity
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing
+
+__all__ = ["DxfLayer", "write_dxf"]
+
+VERSION = "R2010"
+MILLIMETRES = 4
+METRIC = 1
+LAYER_TEXT_MAX = 250
+"""A string of group 1000 holds 255 bytes (DXF reference, extended data)."""
+
+
+@dataclass(frozen=True)
+class DxfLayer:
+    """One layer of a document.
+
+    Attributes:
+        name: as it appears in every reader's layer list.
+        description: what the layer list shows beside it.
+        colour: number of the colour, as the DXF reference has them.
+        lineweight: hundredths of a millimetre, one of the values that DXF knows.
+        entities: what is drawn on it.
+    """
+
+    name: str
+    description: str
+    colour: int
+    lineweight: int
+    entities: tuple[Entity, ...]
+
+
+def write_dxf(
+    layers: Sequence[DxfLayer], *, comments: Sequence[str], properties: Mapping[str, str], extent: Bounds
+) -> bytes:
+    """Return the bytes of a DXF file: the same for the same arguments and the same ezdxf.
+
+    Args:
+        layers: in the order in which they are to be listed; names differ without regard to case.
+        comments: lines that stand at the head of the file (group 999), for whoever opens it as text.
+        properties: custom properties by name, which drawing programs show as the drawing's properties.
+        extent: box of all that is drawn, mm.
+    """
+    from ezdxf.filemanagement import new
+
+    doc = new(VERSION, setup=False, units=MILLIMETRES)
+    doc.header["$MEASUREMENT"] = METRIC
+    doc.header["$LASTSAVEDBY"] = "coverplate"
+    for key, value in properties.items():
+        doc.header.custom_vars.append(key, _one_line(value))
+    for layer in layers:
+        _add_layer(doc, layer)
+    _frame(doc, extent)
+    stream = io.StringIO()
+    with _fixed_metadata():
+        doc.write(stream)
+    head = "".join(f"999\n{_one_line(line)}\n" for line in comments)
+    return (head + stream.getvalue()).encode("utf-8", errors="dxfreplace")
+
+
+def _add_layer(doc: Drawing, layer: DxfLayer) -> None:
+    row = doc.layers.add(layer.name, color=layer.colour, lineweight=layer.lineweight)
+    row.description = _one_line(layer.description)[:LAYER_TEXT_MAX]
+    space = doc.modelspace()
+    on_layer = {"layer": layer.name}
+    for entity in layer.entities:
+        if isinstance(entity, DxfCircle):
+            space.add_circle((entity.centre.x, entity.centre.y, 0.0), entity.radius_mm, dxfattribs=on_layer)
+        else:
+            space.add_lwpolyline(entity.vertices, format="xyb", close=True, dxfattribs=on_layer)
+
+
+def _frame(doc: Drawing, extent: Bounds) -> None:
+    """Say where the drawing lies, so that a reader opens it zoomed to the part."""
+    space = doc.modelspace()
+    space.dxf.extmin = (extent.xmin, extent.ymin, 0.0)
+    space.dxf.extmax = (extent.xmax, extent.ymax, 0.0)
+    doc.set_modelspace_vport(1.1 * max(extent.width_mm, extent.height_mm, 1.0), center=extent.centre)
+
+
+@contextmanager
+def _fixed_metadata() -> Iterator[None]:
+    """Have ezdxf write constants for dates, GUIDs and its own version; its setting is put back afterwards."""
+    from ezdxf import options  # type: ignore[attr-defined]
+
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+
+
+def _one_line(text: str) -> str:
+    """Return the text without anything that would end a line and be taken for a group code."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
