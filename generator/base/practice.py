@@ -23,7 +23,7 @@ SOUND_WALL: Final = Figure(0.8, "mm", f"{PRINTED} (thinnest milled metal wall 0.
 HOLE_TO_EDGE: Final = Figure(1.2, "x d", "EN 1993-1-8:2005 table 3.3, smallest end distance", "memory")
 """Hole centre to edge, in hole diameters."""
 
-CORNER_TO_DEPTH: Final = Figure(1.0 / 3.0, "x depth", f"{PRINTED} (corner radius at least a third of the depth)", "read")
+CORNER_TO_DEPTH: Final = Figure(1.0 / 3.0, "x depth", f"{PRINTED} (at least a third of the depth)", "cross-checked")
 """Inside corner radius against pocket depth."""
 
 DOWEL_TO_CUT: Final = Figure(1.0, "mm", OWN, "memory")

@@ -56,7 +56,7 @@ def _beyond_the_ends(dowels: Dowels, box: Bounds, flip: FlipAxis, cutter_mm: flo
 
 
 def blank_of(recipe: Recipe, outer: Region, thickness_mm: float, dowels: tuple[Point, ...]) -> Blank:
-    """Return the smallest upright rectangle that holds the outer shape with its margin and the dowel holes with theirs."""
+    """Return the smallest upright rectangle that holds outer shape and dowel holes, each with its margin."""
     box = bounds(outer)
     margin = recipe.cover.stock.margin
     diameter = recipe.dowels.diameter if isinstance(recipe.dowels, Dowels) else 0.0

@@ -53,7 +53,7 @@ def seat_of(recipe: Recipe, group: int) -> tuple[Seat | None, str]:
 
 
 def positions(group: Bolts, path: str, mistakes: list[Mistake]) -> tuple[Point, ...]:
-    """Return the positions of one group of bolts, mm; a group with both ``at`` and ``circle``, or neither, is a mistake."""
+    """Return the positions of one group of bolts, mm; ``at`` and ``circle`` together, or neither, is a mistake."""
     if group.circle is not None and group.at:
         mistakes.append(mistake(path, "both `at` and `circle`", "one of them", "leave one out"))
         return ()

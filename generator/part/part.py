@@ -27,8 +27,8 @@ class Feature:
 
     Attributes:
         name: unique within the part, such as ``seat-bolt-1`` or ``inlay-pocket-crest``.
-        layer: name of the layer that it is cut in, from the brief's words (``bottom-pocket``, ``bolt-holes``, ``seats``,
-            ``openings``, ``inlay-pocket-crest`` …).
+        layer: name of the layer that it is cut in (``bottom-pocket``, ``bolt-holes``, ``seats``, ``openings``,
+            ``inlay-pocket-crest`` …).
         face: the face it is cut from.
         region: area taken away at ``z_from_mm``, as seen from the top.
         z_from_mm, z_to_mm: lower and upper height.

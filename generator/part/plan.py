@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
 from generator.outline.combine import difference, union
+from generator.outline.contour import Point
 from generator.outline.create import circle
-from generator.outline.measure import signed_area
+from generator.outline.measure import bounds, signed_area
 from generator.outline.offset import offset_region
 from generator.outline.predicates import contains_region, overlaps
-from generator.outline.region import EMPTY, Region
+from generator.outline.region import Region
 from generator.part.blank import blank_of, dowel_points, flip_axis
 from generator.part.bolts import bolts_of, mistake, seat_of
 from generator.part.heights import Heights, heights_of, level
@@ -30,7 +31,8 @@ __all__ = ["filled", "make_plan"]
 THIN_MM = 1e-6
 """A feature shallower than this has no depth."""
 
-ReadOutline = Callable[[str], Region]
+ReadOutline = Callable[..., Region]
+"""Returns the region in a file named in the recipe: called with the file, and with a layer if the recipe names one."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     Args:
         recipe: read and typed; lengths mm.
         read_outline: returns the region drawn in a file that the recipe names.
+
     Raises:
         RecipeError: the recipe contradicts itself; all contradictions at once, with recipe paths but no lines.
         GeometryError: an outline cannot be drawn; carries its recipe path.
@@ -57,8 +60,8 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     mistakes: list[Mistake] = []
     heights = heights_of(recipe.cover.stock)
     bolts = bolts_of(recipe, mistakes)
-    drawn = _draw(recipe, bolts, read_outline)
     seats = _seats(recipe, bolts, heights, mistakes)
+    drawn = _draw(recipe, _rims(bolts, seats), read_outline)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     flip = flip_axis(recipe, drawn.outer)
     dowels = dowel_points(recipe, drawn.outer, flip, mistakes)
@@ -116,17 +119,25 @@ def filled(region: Region) -> Region:
     return union(*outers) if len(outers) > 1 else Region(tuple(c for r in outers for c in r))
 
 
-def _draw(recipe: Recipe, bolts: tuple[Bolt, ...], read_outline: ReadOutline) -> _Drawn:
+def _rims(bolts: tuple[Bolt, ...], seats: tuple[Feature, ...]) -> tuple[tuple[Point, float], ...]:
+    """Return centre and radius of every seat at the top face, or of the hole where there is no seat."""
+    radii = {b.name: b.hole_mm / 2.0 for b in bolts}
+    for f in seats:
+        name = f.name.removeprefix("seat-").removesuffix("-bore")
+        radii[name] = max(radii[name], bounds(f.region).width_mm / 2.0 + f.flare_mm)
+    return tuple((b.at, radii[b.name]) for b in bolts)
+
+
+def _draw(recipe: Recipe, rims: tuple[tuple[Point, float], ...], read_outline: ReadOutline) -> _Drawn:
     """Return every outline of the recipe, drawn.
 
     Raises: GeometryError: one cannot be drawn; carries its recipe path.
     """
-    keep = Region.of(circle(b.at, b.hole_mm / 2.0) for b in bolts)
-    plain = Context(read_outline=read_outline, footprint=EMPTY, pocket=EMPTY, keep=keep)
+    plain = Context(read_outline=read_outline)
     footprint = _draw_one(recipe.original.footprint, plain, "original.footprint")
     with _blamed("clearance.around"):
         pocket = _grown(filled(footprint), recipe.clearance.around)
-    context = Context(read_outline=read_outline, footprint=footprint, pocket=pocket, keep=keep)
+    context = Context(read_outline=read_outline, footprint=footprint, pocket=pocket, seats=rims)
     openings = []
     for name, opening in recipe.original.openings.items():
         path = f"original.openings.{name}"
@@ -180,9 +191,7 @@ def _bolt_holes(bolts: tuple[Bolt, ...], heights: Heights) -> Iterator[Feature]:
         yield Feature(f"hole-{b.name}", "bolt-holes", Face.TOP, region, 0.0, heights.thickness_mm, path=b.path)
 
 
-def _seats(
-    recipe: Recipe, bolts: tuple[Bolt, ...], heights: Heights, mistakes: list[Mistake]
-) -> tuple[Feature, ...]:
+def _seats(recipe: Recipe, bolts: tuple[Bolt, ...], heights: Heights, mistakes: list[Mistake]) -> tuple[Feature, ...]:
     """Return the seats of all bolts; one mistake a group, however many bolts it has."""
     out: list[Feature] = []
     for i, group in enumerate(recipe.original.bolts):
@@ -204,9 +213,7 @@ def _openings(drawn: _Drawn, heights: Heights) -> Iterator[Feature]:
             yield Feature(f"opening-{name}", "openings", Face.TOP, region, 0.0, heights.thickness_mm, path=path)
 
 
-def _inlay_pockets(
-    recipe: Recipe, drawn: _Drawn, heights: Heights, mistakes: list[Mistake]
-) -> tuple[Feature, ...]:
+def _inlay_pockets(recipe: Recipe, drawn: _Drawn, heights: Heights, mistakes: list[Mistake]) -> tuple[Feature, ...]:
     """Return the inlay pockets in the order of the recipe."""
     out = []
     for name, region in drawn.inlays:

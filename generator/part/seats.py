@@ -78,7 +78,8 @@ def _standard_size(seat: Seat, thread: str, hole_mm: float) -> SeatSize:
         source = f"DIN 974-1 series 1 ({bore.provenance}), ISO 4762:2004 ({size.provenance})"
     else:
         diameter, depth = size.dk_max_mm + BUTTON_HEAD_PLAY.value, size.k_max_mm
-        source = f"{seat.screw}:2011 head ({size.provenance}) + {BUTTON_HEAD_PLAY.value:g} mm play ({BUTTON_HEAD_PLAY.source})"
+        play = f"{BUTTON_HEAD_PLAY.value:g} mm play ({BUTTON_HEAD_PLAY.source})"
+        source = f"{seat.screw}:2011 head ({size.provenance}) + {play}"
     return SeatSize(
         False,
         diameter if seat.diameter is None else seat.diameter,
@@ -114,7 +115,7 @@ def _judged(size: SeatSize, seat: Seat, hole_mm: float, path: str, mistakes: lis
 
 
 def seat_features(bolt: Bolt, size: SeatSize, path: str, heights: Heights) -> tuple[Feature, ...]:
-    """Return the features of the seat under one bolt: a counterbore, or a cone with a straight part above if sunk deeper."""
+    """Return a counterbore, or a cone with a straight part above it if it is sunk deeper than its height."""
     low, top = heights.below_top(size.depth_mm), heights.thickness_mm
     name = f"seat-{bolt.name}"
     if not size.is_countersink:
