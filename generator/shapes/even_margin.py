@@ -1,0 +1,58 @@
+"""The outer shape that follows the original at an even distance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.base.errors import GeometryError
+from generator.outline.combine import union
+from generator.outline.hull import hull
+from generator.outline.measure import signed_area
+from generator.outline.offset import offset_region
+from generator.outline.region import Region
+from generator.shapes.around import to_enclose
+from generator.shapes.shape import OUTER, Context, Shape
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvenMargin:
+    """The pocket grown by a margin, smooth all round."""
+
+    margin: float = f.length(
+        "Wall left round the bottom pocket, and round every bolt seat.", above=0, at_most=500, example=6
+    )
+    fill_hollows: float = f.length(
+        "Hollows of the original narrower than twice this radius are filled, and no inside corner is sharper than it.",
+        default=0.0,
+        at_least=0,
+        at_most=2000,
+        example=20,
+    )
+    hull: bool = f.flag(
+        "Follow a band stretched round the original instead: no hollows at all.", default=False, example=True
+    )
+
+
+def draw(params: EvenMargin, context: Context) -> Region:
+    """Return everything within ``margin`` of the pocket and the seats; openings are not part of it.
+
+    Raises: GeometryError: it falls into several pieces.
+    """
+    inner = to_enclose(context)
+    if params.hull:
+        inner = Region.of([hull([inner])])
+    grown = offset_region(inner, params.margin)
+    if params.fill_hollows:
+        grown = offset_region(offset_region(grown, params.fill_hollows), -params.fill_hollows)
+    outer = [c for c in grown if signed_area(c) > 0.0]
+    if len(outer) > 1:
+        raise GeometryError(
+            f"with a margin of {params.margin:g} the outer shape falls into {len(outer)} pieces: use `hull: true`"
+        )
+    return union(Region.of(outer))
+
+
+SHAPE = Shape(
+    "even_margin", EvenMargin, draw, "Follows the original at an even distance, smooth all round.", family=OUTER
+)

@@ -1,0 +1,87 @@
+"""The record of a shape, and what a shape may ask for while it is drawn.
+
+A shape is one file with a frozen record of its recipe keys, a pure function that draws it, and a :class:`Shape` that
+names both; one line in ``shapes/__init__.py`` registers it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from generator.base.errors import GeometryError
+from generator.base.fields import OutlineSpec
+from generator.outline.contour import Point
+from generator.outline.region import Region
+
+OUTLINE = "outline"
+"""Family of free-standing outlines."""
+OUTER = "outer"
+"""Family of outlines that are drawn round an original's pocket."""
+
+
+def _no_files(_file: str, _layer: str = "") -> Region:
+    raise GeometryError("outlines cannot be read from files here")
+
+
+def _no_nesting(_spec: OutlineSpec) -> Region:
+    raise GeometryError("outlines within outlines cannot be drawn here")
+
+
+@dataclass(frozen=True)
+class Context:
+    """What a shape may ask for beyond its own numbers. Shapes never touch files themselves.
+
+    Attributes:
+        read_outline: gives the region in a file named in the recipe; called with the file, and with the layer too if
+            the recipe names one.
+        footprint: outline of the original (outer shapes only).
+        pocket: the footprint grown by the clearance (outer shapes only).
+        seats: centre and radius (mm) of every bolt seat, or of the bolt hole where there is no seat (outer shapes only).
+        nested: draws an outline within an outline; set by ``draw_outline``.
+    """
+
+    read_outline: Callable[..., Region] = _no_files
+    footprint: Region | None = None
+    pocket: Region | None = None
+    seats: tuple[tuple[Point, float], ...] = ()
+    nested: Callable[[OutlineSpec], Region] = _no_nesting
+
+
+@dataclass(frozen=True)
+class Shape:
+    """One registered kind of outline.
+
+    Attributes:
+        name: the key in the recipe.
+        params: frozen record of its keys.
+        draw: makes its region, outer contours counter-clockwise.
+        help: one sentence for hover text and the reference page.
+        family: ``outline`` (anywhere) or ``outer`` (only as the cover's outer shape).
+    """
+
+    name: str
+    params: type
+    draw: Callable[[Any, Context], Region]
+    help: str
+    family: str = OUTLINE
+
+
+def given(params: object, names: Sequence[str]) -> list[str]:
+    """Return those of ``names`` that the recipe gives: not None, not an empty list or text."""
+    return [n for n in names if getattr(params, n) not in (None, (), "")]
+
+
+def the_one_of(params: object, *names: str) -> str:
+    """Return the one of ``names`` that the recipe gives.
+
+    Raises: GeometryError: none or more than one is given; names them.
+    """
+    there = given(params, names)
+    if len(there) == 1:
+        return there[0]
+    listed = " or ".join(f"`{n}`" for n in names)
+    if not there:
+        raise GeometryError(f"nothing that says its size or place: give {listed}")
+    raise GeometryError(f"{' and '.join(f'`{n}`' for n in there)} together say it twice: give only one of {listed}")
