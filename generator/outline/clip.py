@@ -1,0 +1,191 @@
+"""The one place that calls the polygon clipper, and the way back from its edges to ours.
+
+The clipper works on whole numbers and answers with edges that are parts of the edges it was given; a vertex of the
+answer is either one of ours, found again by its coordinates, or a crossing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+
+import numpy as np
+import pyclipr
+
+from generator.outline.facets import Facets
+from generator.outline.pieces import Bools, Floats, Ints, cyclic_next
+
+_NEAR = 2.5  # grid units: how far a part of an edge may be moved by rounding
+_FAR = 30.0  # grid units: an edge further from all of ours is no part of any
+_COLUMNS = 512
+
+
+class FillRule(Enum):
+    """Which winding numbers are inside."""
+
+    NON_ZERO = "non-zero"
+    EVEN_ODD = "even-odd"
+    POSITIVE = "positive"
+
+
+class Operation(Enum):
+    """What the clipper is to do with its subject and its clip polygons."""
+
+    UNION = "union"
+    DIFFERENCE = "difference"
+    INTERSECTION = "intersection"
+
+
+_FILL = {
+    FillRule.NON_ZERO: pyclipr.FillRule.NonZero,
+    FillRule.EVEN_ODD: pyclipr.FillRule.EvenOdd,
+    FillRule.POSITIVE: pyclipr.FillRule.Positive,
+}
+_TYPE = {
+    Operation.UNION: pyclipr.Union,
+    Operation.DIFFERENCE: pyclipr.Difference,
+    Operation.INTERSECTION: pyclipr.Intersection,
+}
+
+
+@dataclass(frozen=True)
+class Clipped:
+    """The clipper's answer: integer polygons, outer ones counter-clockwise.
+
+    Attributes:
+        points: (n, 2) whole numbers.
+        first: (m + 1,) where each polygon begins, and n.
+        edge: our edge that the edge from this vertex is part of, -1 if none.
+        with_us: False where it runs against ours.
+    """
+
+    points: Floats
+    first: Ints
+    edge: Ints
+    with_us: Bools
+
+    @cached_property
+    def following(self) -> Ints:
+        """Return the row after each row."""
+        return cyclic_next(self.first)
+
+
+def clip(facets: Facets, subjects: int, operation: Operation, fill: FillRule) -> list[Floats]:
+    """Return the polygons of the operation; the first ``subjects`` polygons of ``facets`` are subjects, the rest clips."""
+    polygons = [p for p in facets.polygons()]
+    engine = pyclipr.Clipper()
+    engine.scaleFactor = 1.0
+    engine.preserveCollinear = True
+    for paths, role in ((polygons[:subjects], pyclipr.Subject), (polygons[subjects:], pyclipr.Clip)):
+        usable = [p for p in paths if len(p) > 2]
+        if usable:
+            engine.addPaths(usable, role)
+    return [np.asarray(p, dtype=np.float64) for p in engine.execute(_TYPE[operation], _FILL[fill]) if len(p) > 2]
+
+
+def recognise(polygons: list[Floats], facets: Facets) -> Clipped:
+    """Return the clipper's polygons with the edge of ours that each of their edges is part of."""
+    first = np.cumsum([0, *(len(p) for p in polygons)])
+    points = np.concatenate(polygons)
+    following = cyclic_next(first)
+    best = _Best(points, points[following])
+    table = _Table(facets.points)
+    for ends, forward, backward in (
+        (best.p, lambda v: v, lambda v: facets.before[v]),
+        (best.q, lambda v: facets.before[v], lambda v: v),
+    ):
+        low, high = table.find(ends)
+        for turn in range(int((high - low).max(initial=0))):
+            rows = np.flatnonzero((low + turn < high) & (best.error > 0.0))
+            vertex = table.order[low[rows] + turn]
+            best.offer(rows, forward(vertex), True, facets)
+            best.offer(rows, backward(vertex), False, facets)
+    lost = np.flatnonzero(best.error > _NEAR)
+    if len(lost):
+        _search(best, lost, facets)
+    edge = np.where(best.error <= _FAR, best.edge, -1)
+    return Clipped(points, first, edge, best.with_us)
+
+
+class _Table:
+    """Finds vertices by their integer coordinates."""
+
+    def __init__(self, points: Floats) -> None:
+        key = _key(points)
+        self.order = np.argsort(key, kind="stable")
+        self.key = key[self.order]
+
+    def find(self, points: Floats) -> tuple[Ints, Ints]:
+        key = _key(points)
+        return np.searchsorted(self.key, key, "left"), np.searchsorted(self.key, key, "right")
+
+
+def _key(points: Floats) -> np.ndarray:
+    whole = points.astype(np.int64).astype(np.uint64)
+    return np.asarray(whole[:, 0] * np.uint64(0x9E3779B97F4A7C15) + whole[:, 1])
+
+
+class _Best:
+    """The best edge of ours found so far for every edge of the answer."""
+
+    def __init__(self, p: Floats, q: Floats) -> None:
+        self.p, self.q = p, q
+        self.error = np.full(len(p), np.inf)
+        self.edge = np.full(len(p), -1, dtype=np.int64)
+        self.with_us = np.ones(len(p), dtype=bool)
+
+    def offer(self, rows: Ints, edges: Ints, with_us: bool, facets: Facets) -> None:
+        error = misfit(self.p[rows], self.q[rows], edges, with_us, facets)
+        better = error < self.error[rows]
+        self.error[rows[better]] = error[better]
+        self.edge[rows[better]] = edges[better]
+        self.with_us[rows[better]] = with_us
+
+
+def misfit(p: Floats, q: Floats, edges: Ints, with_us: bool, facets: Facets) -> Floats:
+    """Return how far (grid units) the edges p-q are from being parts of ``edges``; infinite if the direction is wrong.
+
+    An edge of a construction piece counts as one unit worse, so that a real one on the same line is preferred.
+    """
+    a, b = facets.points[edges], facets.points[facets.following[edges]]
+    if not with_us:
+        a, b = b, a
+    step = b - a
+    size = np.hypot(step[:, 0], step[:, 1])
+    unit = step / np.where(size > 0.0, size, 1.0)[:, None]
+    error = np.zeros(len(p))
+    for end in (p, q):
+        away = end - a
+        along = (away * unit).sum(axis=1)
+        beyond = np.maximum(np.maximum(-along, along - size), 0.0)
+        error = np.maximum(error, np.hypot(away[:, 0] * unit[:, 1] - away[:, 1] * unit[:, 0], beyond))
+    good = (size > 0.0) & (((q - p) * unit).sum(axis=1) > 0.0)
+    return np.where(good, error + ~facets.real[edges], np.inf)
+
+
+def _search(best: _Best, lost: Ints, facets: Facets) -> None:
+    """Look for edges both ends of which are crossings, column by column of a coarse grid."""
+    a, b = facets.points, facets.points[facets.following]
+    low, high = np.minimum(a[:, 0], b[:, 0]), np.maximum(a[:, 0], b[:, 0])
+    origin = float(low.min())
+    width = max((float(high.max()) - origin) / _COLUMNS, 1.0)
+    c0 = np.floor((low - _FAR - origin) / width).astype(np.int64)
+    many = np.floor((high + _FAR - origin) / width).astype(np.int64) - c0 + 1
+    member = np.repeat(np.arange(len(a)), many)
+    column = np.arange(len(member)) - np.repeat(np.cumsum(many) - many, many) + c0[member]
+    order = np.argsort(column, kind="stable")
+    member, column = member[order], column[order]
+    middle = (best.p[lost] + best.q[lost]) / 2.0
+    home = np.floor((middle[:, 0] - origin) / width).astype(np.int64)
+    ylow, yhigh = np.minimum(a[:, 1], b[:, 1]) - _FAR, np.maximum(a[:, 1], b[:, 1]) + _FAR
+    from_, to = np.searchsorted(column, home, "left"), np.searchsorted(column, home, "right")
+    for row, y, i, j in zip(lost.tolist(), middle[:, 1].tolist(), from_.tolist(), to.tolist(), strict=True):
+        near = member[i:j]
+        near = near[(ylow[near] <= y) & (y <= yhigh[near])]
+        rows = np.full(len(near), row)
+        for with_us in (True, False):
+            error = misfit(best.p[rows], best.q[rows], near, with_us, facets)
+            if len(error) and error.min() < best.error[row]:
+                k = int(error.argmin())
+                best.error[row], best.edge[row], best.with_us[row] = error[k], near[k], with_us

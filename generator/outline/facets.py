@@ -1,0 +1,218 @@
+"""Facets: fine chords of pieces on an integer grid, made so that pieces on one carrier share their facets.
+
+Arcs are cut at multiples of one angle step per carrier and at every joint that lies on the carrier, lines at every
+joint. Two pieces that run along each other, the same way or against, then have identical integer edges, and the
+clipper cancels or unites them without slivers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from generator.outline.carriers import Carriers
+from generator.outline.pieces import Bools, Floats, Ints, Pieces, cyclic_next
+
+GRID_PER_MM = 1e7  # 0.1 nm
+_GRID_REACH = 2.0**31  # integer products stay exact enough in the clipper below this
+_CROWDED = 0.05  # grid angles nearer to a joint than this share of a step are left out
+
+
+@dataclass(frozen=True)
+class Grid:
+    """The integer grid of one operation.
+
+    Attributes:
+        origin: (2,) the middle of everything, mm.
+        per_mm: grid lines a millimetre.
+    """
+
+    origin: Floats
+    per_mm: float
+
+    def to_grid(self, points: Floats) -> Floats:
+        """Return whole numbers (as floats) of points in mm."""
+        return np.asarray(np.rint((points - self.origin) * self.per_mm) + 0.0)
+
+    def to_mm(self, points: Floats) -> Floats:
+        """Return points in mm of grid points."""
+        return np.asarray(points / self.per_mm + self.origin)
+
+
+def grid_of(pieces: Pieces) -> Grid:
+    """Return a grid that holds all pieces."""
+    low, high = pieces.start.min(axis=0), pieces.start.max(axis=0)
+    origin = np.rint((low + high) / 2.0)
+    reach = float((high - low).max()) + 2.0 * float(min(pieces.radius.max(initial=0.0), (high - low).max()))
+    per_mm = GRID_PER_MM
+    while reach * per_mm > _GRID_REACH:
+        per_mm /= 2.0
+    return Grid(origin, per_mm)
+
+
+@dataclass(frozen=True)
+class Facets:
+    """Integer polygons, one a chain; row k is the edge from vertex k to its successor.
+
+    Attributes:
+        points: (n, 2) whole numbers.
+        piece: piece each edge belongs to.
+        first: (m + 1,) where each polygon begins, and n.
+        joint: True where the vertex is the start of its piece.
+        real: False for edges of construction pieces.
+    """
+
+    points: Floats
+    piece: Ints
+    first: Ints
+    joint: Bools
+    real: Bools
+
+    @cached_property
+    def following(self) -> Ints:
+        """Return the row after each row."""
+        return cyclic_next(self.first)
+
+    @cached_property
+    def before(self) -> Ints:
+        """Return the row before each row."""
+        before = np.empty_like(self.following)
+        before[self.following] = np.arange(len(before))
+        return before
+
+    def polygons(self) -> list[Floats]:
+        """Return the polygons."""
+        return [self.points[a:b] for a, b in zip(self.first[:-1], self.first[1:], strict=True)]
+
+
+def facet(pieces: Pieces, carriers: Carriers, grid: Grid, facet_mm: float) -> Facets:
+    """Return the facets of ``pieces`` with a chord error of at most ``facet_mm`` mm."""
+    n = len(pieces)
+    arc = np.flatnonzero(pieces.real & pieces.circle)
+    owner, where, spot = [np.arange(n)], [np.zeros(n)], [pieces.start]
+    if len(arc):
+        cut = _cut_arcs(pieces, carriers, arc, facet_mm)
+        for collected, new in zip((owner, where, spot), cut, strict=True):
+            collected.append(new)
+    shared = _cut_lines(pieces, carriers)
+    for collected, new in zip((owner, where, spot), shared, strict=True):
+        collected.append(new)
+    row, at = np.concatenate(owner), np.concatenate(where)
+    order = np.lexsort((at, row))
+    row = row[order]
+    points = grid.to_grid(np.concatenate(spot)[order])
+    joint = order < n
+    first = np.searchsorted(row, pieces.first)
+    return Facets(points, row, first, joint, pieces.real[row])
+
+
+def _steps(radius: Floats, facet_mm: float) -> Ints:
+    """Return the number of facets of full circles: a multiple of 4."""
+    ratio = np.minimum(facet_mm / np.maximum(radius, facet_mm), 0.2)
+    half = np.arccos(1.0 - ratio)
+    return np.asarray(4 * np.ceil(np.pi / half / 4.0), dtype=np.int64)
+
+
+def arc_spans(pieces: Pieces, rows: Ints) -> tuple[Floats, Floats]:
+    """Return start angle and signed sweep of arcs, both from their joints."""
+    a = pieces.start[rows] - pieces.base[rows]
+    b = pieces.end[rows] - pieces.base[rows]
+    start = np.arctan2(a[:, 1], a[:, 0])
+    nominal = pieces.sweep[rows]
+    miss = np.arctan2(b[:, 1], b[:, 0]) - start - nominal
+    return start, nominal + miss - 2.0 * np.pi * np.rint(miss / (2.0 * np.pi))
+
+
+def _cut_arcs(pieces: Pieces, carriers: Carriers, arc: Ints, facet_mm: float) -> tuple[Ints, Floats, Floats]:
+    """Return owner, share of the sweep, and place of every cut inside an arc."""
+    start, sweep = arc_spans(pieces, arc)
+    carrier = carriers.of[arc]
+    count = _steps(carriers.radius[carrier], facet_mm)
+    step = 2.0 * np.pi / count
+    low = np.minimum(start, start + sweep)
+    high = np.maximum(start, start + sweep)
+    k0 = np.floor(low / step + _CROWDED).astype(np.int64) + 1
+    k1 = np.ceil(high / step - _CROWDED).astype(np.int64)
+    many = np.maximum(k1 - k0, 0)
+    owner = np.repeat(np.arange(len(arc)), many)
+    k = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many) + k0[owner]
+    angle = k * step[owner]
+    extra_owner, extra_angle, extra_spot, crowded = _shared_joints(pieces, carrier, arc, low, high, owner, angle, step)
+    if len(extra_owner):
+        owner, angle, k = owner[~crowded], angle[~crowded], k[~crowded]
+    turn = 2.0 * np.pi * (k % count[owner]) / count[owner]
+    base, radius = carriers.base[carrier][owner], carriers.radius[carrier][owner]
+    spot = base + radius[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    owner = np.concatenate([owner, extra_owner])
+    share = (np.concatenate([angle, extra_angle]) - start[owner]) / sweep[owner]
+    return arc[owner], share, np.concatenate([spot, extra_spot])
+
+
+def _shared_joints(
+    pieces: Pieces,
+    carrier: Ints,
+    arc: Ints,
+    low: Floats,
+    high: Floats,
+    owner: Ints,
+    angle: Floats,
+    step: Floats,
+) -> tuple[Ints, Floats, Floats, Bools]:
+    """Return joints of other arcs that lie inside an arc on the same carrier, and the grid cuts they crowd out."""
+    crowded = np.zeros(len(owner), dtype=bool)
+    owners, angles, spots = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros((0, 2))]
+    order = np.argsort(carrier, kind="stable")
+    heads = np.flatnonzero(np.diff(carrier[order], prepend=-1))
+    for group in np.split(order, heads[1:]):
+        if len(group) < 2:
+            continue
+        joints = np.concatenate([pieces.start[arc[group]], pieces.end[arc[group]]])
+        off = joints - pieces.base[arc[group[0]]]
+        turn = np.arctan2(off[:, 1], off[:, 0])
+        near = 1e-7 / max(float(np.hypot(off[0, 0], off[0, 1])), 1e-7)
+        turn, index = _distinct(turn, near)
+        joints = joints[index]
+        for g in group:
+            relative = low[g] + (turn - low[g]) % (2.0 * np.pi)
+            inside = (relative > low[g] + near) & (relative < high[g] - near)
+            owners.append(np.full(int(inside.sum()), g))
+            angles.append(relative[inside])
+            spots.append(joints[inside])
+            a, b = np.searchsorted(owner, [g, g + 1])
+            if inside.any() and b > a:
+                gap = np.abs(angle[a:b, None] - relative[inside][None, :]).min(axis=1)
+                crowded[a:b] |= gap < _CROWDED * step[g]
+    return np.concatenate(owners), np.concatenate(angles), np.concatenate(spots), crowded
+
+
+def _distinct(values: Floats, near: float) -> tuple[Floats, Ints]:
+    order = np.argsort(values, kind="stable")
+    keep = np.diff(values[order], prepend=-np.inf) > near
+    return values[order][keep], order[keep]
+
+
+def _cut_lines(pieces: Pieces, carriers: Carriers) -> tuple[Ints, Floats, Floats]:
+    """Return owner, share of the length, and place of every joint of another piece inside a line."""
+    line = np.flatnonzero(pieces.real & ~pieces.circle)
+    owners, shares, spots = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros((0, 2))]
+    carrier = carriers.of[line]
+    order = np.argsort(carrier, kind="stable")
+    heads = np.flatnonzero(np.diff(carrier[order], prepend=-1))
+    for group in np.split(order, heads[1:]) if len(line) > 1 else []:
+        if len(group) < 2:
+            continue
+        rows = line[group]
+        joints = np.concatenate([pieces.start[rows], pieces.end[rows]])
+        u = carriers.unit[carrier[group[0]]]
+        at = (joints - joints[0]) @ u
+        at, index = _distinct(at, 1e-7)
+        joints = joints[index]
+        t0, t1 = (pieces.start[rows] - pieces.start[rows[0]]) @ u, (pieces.end[rows] - pieces.start[rows[0]]) @ u
+        for g, a, b in zip(rows.tolist(), t0.tolist(), t1.tolist(), strict=True):
+            inside = (at > min(a, b) + 1e-7) & (at < max(a, b) - 1e-7)
+            owners.append(np.full(int(inside.sum()), g))
+            shares.append((at[inside] - a) / (b - a))
+            spots.append(joints[inside])
+    return np.concatenate(owners), np.concatenate(shares), np.concatenate(spots)

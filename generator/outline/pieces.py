@@ -1,0 +1,158 @@
+"""Pieces: the directed lines and arcs that an offset or boolean hands to the clipper, as arrays.
+
+Vocabulary of the kernel (see docs/kernel.md): a *piece* is one directed line or arc of a closed *chain*. Every
+piece lies on a *carrier*, the unbounded line or full circle. Pieces that only close a chain and can never be part
+of a result are *construction* pieces. A *joint* is the point where a piece starts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.outline.contour import Contour
+
+Floats: TypeAlias = NDArray[np.float64]
+Ints: TypeAlias = NDArray[np.int64]
+Bools: TypeAlias = NDArray[np.bool_]
+
+_STRAIGHT_SAGITTA_MM = 1e-9  # an arc that leaves its chord by less is computed as a line
+_NOTHING_MM = 1e-10  # a segment shorter than this has no direction
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """Closed chains of pieces, one row a piece.
+
+    Attributes:
+        start: (n, 2) joints, mm.
+        first: (m + 1,) row where each chain begins, and n.
+        real: False for construction pieces.
+        circle: True for arcs.
+        base: (n, 2) centre of an arc, a point of a line, mm.
+        radius: of arcs, mm; 0 for lines.
+        unit: (n, 2) direction of travel of lines.
+        sweep: signed sweep of arcs, radians; 0 for lines.
+    """
+
+    start: Floats
+    first: Ints
+    real: Bools
+    circle: Bools
+    base: Floats
+    radius: Floats
+    unit: Floats
+    sweep: Floats
+
+    def __len__(self) -> int:
+        return len(self.start)
+
+    @cached_property
+    def following(self) -> Ints:
+        """Return for each piece the row of the piece after it in its chain."""
+        return cyclic_next(self.first)
+
+    @cached_property
+    def end(self) -> Floats:
+        """Return the (n, 2) end points, mm."""
+        return self.start[self.following]
+
+
+def cyclic_next(first: Ints) -> Ints:
+    """Return the row after each row when rows ``first[k]`` to ``first[k + 1]`` form a ring."""
+    n = int(first[-1])
+    following = np.arange(1, n + 1)
+    filled = first[1:] > first[:-1]
+    following[first[1:][filled] - 1] = first[:-1][filled]
+    return following
+
+
+def join(parts: Iterable[Pieces]) -> Pieces:
+    """Return the chains of all ``parts`` together."""
+    ps = list(parts)
+    shift = np.cumsum([0, *(len(p) for p in ps)])
+    first = np.concatenate([np.zeros(1, np.int64), *(p.first[1:] + s for p, s in zip(ps, shift, strict=False))])
+    return Pieces(
+        start=np.concatenate([p.start for p in ps]),
+        first=first,
+        real=np.concatenate([p.real for p in ps]),
+        circle=np.concatenate([p.circle for p in ps]),
+        base=np.concatenate([p.base for p in ps]),
+        radius=np.concatenate([p.radius for p in ps]),
+        unit=np.concatenate([p.unit for p in ps]),
+        sweep=np.concatenate([p.sweep for p in ps]),
+    )
+
+
+def clean(contour: Contour) -> Floats:
+    """Return the contour's (n, 3) array without segments that have no length."""
+    a = contour.array
+    step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+    keep = np.hypot(step[:, 0], step[:, 1]) > _NOTHING_MM
+    return a if keep.all() else a[keep]
+
+
+@dataclass(frozen=True)
+class Frames:
+    """What a segment is at its ends: chord, unit tangents, centre, radius, sweep. One row a segment."""
+
+    start: Floats
+    bulge: Floats
+    chord: Floats
+    unit: Floats
+    tangent_in: Floats
+    tangent_out: Floats
+    circle: Bools
+    centre: Floats
+    radius: Floats
+    sweep: Floats
+
+
+def frames(a: Floats) -> Frames:
+    """Return the frames of the segments of one closed (n, 3) array of vertices."""
+    step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+    chord = np.hypot(step[:, 0], step[:, 1])
+    unit = step / chord[:, None]
+    circle = np.abs(a[:, 2]) * chord / 2.0 > _STRAIGHT_SAGITTA_MM
+    b = np.where(circle, a[:, 2], 0.0)
+    q = b * b
+    cos, sin = (1.0 - q) / (1.0 + q), 2.0 * b / (1.0 + q)
+    ux, uy = unit[:, 0], unit[:, 1]
+    safe = np.where(circle, b, 1.0)
+    k = (1.0 - q) / (4.0 * safe)
+    centre = np.stack(
+        [a[:, 0] + step[:, 0] / 2.0 - k * step[:, 1], a[:, 1] + step[:, 1] / 2.0 + k * step[:, 0]], axis=1
+    )
+    return Frames(
+        start=a[:, :2],
+        bulge=b,
+        chord=chord,
+        unit=unit,
+        tangent_in=np.stack([ux * cos + uy * sin, uy * cos - ux * sin], axis=1),
+        tangent_out=np.stack([ux * cos - uy * sin, uy * cos + ux * sin], axis=1),
+        circle=circle,
+        centre=np.where(circle[:, None], centre, a[:, :2]),
+        radius=np.where(circle, chord * (1.0 + q) / (4.0 * np.abs(safe)), 0.0),
+        sweep=4.0 * np.arctan(b),
+    )
+
+
+def pieces_of(contour: Contour) -> Pieces:
+    """Return the contour as one chain of pieces."""
+    f = frames(clean(contour))
+    n = len(f.start)
+    return Pieces(
+        start=f.start,
+        first=np.array([0, n]),
+        real=np.ones(n, dtype=bool),
+        circle=f.circle,
+        base=f.centre,
+        radius=f.radius,
+        unit=f.unit,
+        sweep=f.sweep,
+    )

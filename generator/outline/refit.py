@@ -1,0 +1,223 @@
+"""Loops of the clipper become exact contours: runs of edges on one carrier, exact joints between runs.
+
+A *run* is a stretch of a clipped loop whose edges lie on the same carrier, travelled the same way. Joints between
+runs are source joints where the loop passes one, else crossings of the two carriers. A run that turns out to have
+no length, or to run backwards once its joints are exact, is an artefact of the facets; it is dropped and its
+neighbours are joined.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, cos, hypot, pi, sin, sqrt, tan
+
+import numpy as np
+
+from generator.outline.carriers import Carriers
+from generator.outline.clip import Clipped
+from generator.outline.facets import Facets, Grid
+from generator.outline.joints import CarrierRow, Spot, distance_to, meet
+from generator.outline.pieces import Floats, Pieces
+
+_ON_MM = 2e-7  # a source joint no further from a carrier lies on it (the grid is 0.1 nm, carriers are 0.1 nm apart)
+_SHORT_MM = 2e-7  # a run that is shorter has no length
+_TAU = 2.0 * pi
+Row = tuple[float, float, float]
+
+
+@dataclass
+class Run:
+    """A stretch of a loop on one carrier; ``length`` is that of its facets, places in mm."""
+
+    carrier: int
+    sign: int
+    begin: Spot
+    end: Spot
+    length: float
+    joint: Spot | None = None
+    """The source joint at its beginning, if there is one."""
+
+
+class Unfit(Exception):
+    """The loop has no exact counterpart at this facet size."""
+
+
+@dataclass(frozen=True)
+class Refit:
+    """What is needed to turn clipped loops into exact ones."""
+
+    pieces: Pieces
+    carriers: Carriers
+    facets: Facets
+    grid: Grid
+    clipped: Clipped
+    side: int
+    facet_mm: float
+
+    def loop_runs(self, low: int, high: int) -> list[Run]:
+        """Return the runs of the loop in rows ``low`` to ``high``."""
+        c, f = self.clipped, self.facets
+        edge, with_us = c.edge[low:high], c.with_us[low:high]
+        piece = np.where(edge >= 0, f.piece[edge], -1)
+        carrier = np.where(piece >= 0, self.carriers.of[piece], -1)
+        sign = np.where(with_us, 1, -1) * self.carriers.along[piece]
+        label = np.where(carrier >= 0, 2 * carrier + (sign > 0), -1)
+        starts = np.flatnonzero(label != np.roll(label, 1))
+        points = self.grid.to_mm(c.points[low:high])
+        step = np.roll(points, -1, axis=0) - points
+        size = np.hypot(step[:, 0], step[:, 1])
+        if not len(starts):
+            spot = (float(points[0, 0]), float(points[0, 1]))
+            return [Run(int(carrier[0]), int(sign[0]), spot, spot, float(size.sum()))]
+        lengths = np.add.reduceat(np.roll(size, -int(starts[0])), starts - starts[0])
+        places = [(x, y) for x, y in points[starts].tolist()]
+        joints = self._source_joints(low, starts, edge, with_us)
+        ends = [*places[1:], places[0]]
+        rows = zip(carrier[starts].tolist(), sign[starts].tolist(), places, ends, lengths.tolist(), joints, strict=True)
+        return [Run(*row) for row in rows]
+
+    def _source_joints(self, low: int, starts: np.ndarray, edge: np.ndarray, with_us: np.ndarray) -> list[Spot | None]:
+        """Return the source joint at each run's start: the exact point if both edges at it end there."""
+        f = self.facets
+        out, into = edge[starts], edge[starts - 1]
+        # vertex of ours at the start of the edge leaving, and at the end of the edge arriving
+        first = np.where(out >= 0, np.where(with_us[starts], out, f.following[out]), -1)
+        last = np.where(into >= 0, np.where(with_us[starts - 1], f.following[into], into), -1)
+        at = self.clipped.points[low + starts]
+        found: list[Spot | None] = []
+        for k in range(len(starts)):
+            spot = None
+            for vertex in (int(first[k]), int(last[k])):
+                if vertex >= 0 and f.joint[vertex] and (f.points[vertex] == at[k]).all():
+                    x, y = self.pieces.start[f.piece[vertex]].tolist()
+                    spot = (x, y)
+                    break
+            found.append(spot)
+        return found
+
+    def loop(self, low: int, high: int) -> list[Row]:
+        """Return the exact vertices ``(x, y, bulge)`` of the loop in rows ``low`` to ``high``.
+
+        Raises:
+            Unfit: no exact counterpart was found.
+        """
+        runs = self._merged(self.loop_runs(low, high))
+        joints: list[Spot | None] = [None] * len(runs)
+        while len(runs) > 1:
+            bad = self._solve(runs, joints)
+            if bad is None:
+                return self._emit(runs, [j for j in joints if j is not None])
+            self._drop(runs, joints, bad)
+        if len(runs) == 1 and runs[0].carrier >= 0 and self.carriers.rows[runs[0].carrier][0]:
+            return self._whole_circle(runs[0])
+        raise Unfit("a loop collapsed")
+
+    # ------------------------------------------------------------------ joints
+    def _solve(self, runs: list[Run], joints: list[Spot | None]) -> int | None:
+        """Fill in missing joints; return the run to drop next, or None when all is well."""
+        bad: list[int] = [k for k, r in enumerate(runs) if r.carrier < 0]
+        if not bad:
+            for k, run in enumerate(runs):
+                if joints[k] is None:
+                    joints[k] = self._joint(runs[k - 1], run)
+                    if joints[k] is None:
+                        before = (k - 1) % len(runs)
+                        bad.append(k if run.length <= runs[before].length else before)
+        if not bad:
+            bad = [k for k in range(len(runs)) if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) < _SHORT_MM]
+        return min(bad, key=lambda k: runs[k].length) if bad else None
+
+    def _joint(self, a: Run, b: Run) -> Spot | None:
+        rows = self.carriers.rows
+        ca, cb = rows[a.carrier], rows[b.carrier]
+        j = b.joint
+        if j is not None and distance_to(ca, j) <= _ON_MM and distance_to(cb, j) <= _ON_MM:
+            return j
+        if a.carrier == b.carrier:
+            return None
+        m = meet(ca, a.sign, cb, b.sign, b.begin, self.side, 2.0 * self.facet_mm)
+        return None if m is None else (m.x, m.y)
+
+    def _travel(self, run: Run, p: Spot | None, q: Spot | None) -> float:
+        """Return the exact length of a run, negative if it runs backwards."""
+        if p is None or q is None:
+            return -1.0
+        row = self.carriers.rows[run.carrier]
+        if not row[0]:
+            return run.sign * ((q[0] - p[0]) * row[4] + (q[1] - p[1]) * row[5])
+        return run.sign * _sweep(row, run, p, q) * row[3]
+
+    # ------------------------------------------------------------------ dropping
+    def _drop(self, runs: list[Run], joints: list[Spot | None], k: int) -> None:
+        n = len(runs)
+        run = runs[k]
+        if run.length > self._largest_artefact(runs[k - 1], run, runs[(k + 1) % n]):
+            raise Unfit(f"a run of {run.length:.3g} mm does not fit")
+        a, b = runs[k - 1], runs[(k + 1) % n]
+        middle = ((run.begin[0] + run.end[0]) / 2.0, (run.begin[1] + run.end[1]) / 2.0)
+        a.end = b.begin = middle
+        b.joint = b.joint or run.joint
+        joints[(k + 1) % n] = None
+        del runs[k], joints[k]
+        if len(runs) > 1 and a.carrier == b.carrier and a.sign == b.sign and a.carrier >= 0:
+            at = runs.index(b)
+            a.end, a.length = b.end, a.length + b.length
+            del runs[at], joints[at]
+
+    def _largest_artefact(self, *runs: Run) -> float:
+        radii = [self.carriers.rows[r.carrier][3] for r in runs if r.carrier >= 0]
+        return 40.0 * self.facet_mm + min(4.0 * sqrt(8.0 * self.facet_mm * max([*radii, 1.0])), 0.5)
+
+    def _merged(self, runs: list[Run]) -> list[Run]:
+        return runs
+
+    # ------------------------------------------------------------------ vertices
+    def _emit(self, runs: list[Run], joints: list[Spot]) -> list[Row]:
+        rows: list[Row] = []
+        for k, run in enumerate(runs):
+            carrier = self.carriers.rows[run.carrier]
+            p, q = joints[k], joints[(k + 1) % len(runs)]
+            if carrier[0]:
+                rows += _arc_rows(carrier, p, _sweep(carrier, run, p, q))
+            else:
+                rows.append((p[0], p[1], 0.0))
+        return rows
+
+    def _whole_circle(self, run: Run) -> list[Row]:
+        row = self.carriers.rows[run.carrier]
+        _, x, y, r, _, _ = row
+        if abs(run.length - _TAU * r) > 0.05 * _TAU * r + 10.0 * self.facet_mm:
+            raise Unfit("a loop on one circle does not go round it")
+        s = float(run.sign)
+        return [(x + r, y, s), (x - r, y, s)]
+
+
+def _sweep(row: CarrierRow, run: Run, p: Spot, q: Spot) -> float:
+    """Return the signed sweep from p to q that is nearest to the facets' sweep."""
+    turn = atan2(q[1] - row[2], q[0] - row[1]) - atan2(p[1] - row[2], p[0] - row[1])
+    expected = run.sign * run.length / row[3]
+    return turn - _TAU * round((turn - expected) / _TAU)
+
+
+def _arc_rows(row: CarrierRow, p: Spot, sweep: float) -> list[Row]:
+    """Return one vertex, or two of half the sweep each where one would pass half a circle."""
+    if abs(sweep) <= pi + 1e-9:
+        return [(p[0], p[1], max(-1.0, min(1.0, tan(sweep / 4.0))))]
+    angle = atan2(p[1] - row[2], p[0] - row[1]) + sweep / 2.0
+    bulge = tan(sweep / 8.0)
+    return [(p[0], p[1], bulge), (row[1] + row[3] * cos(angle), row[2] + row[3] * sin(angle), bulge)]
+
+
+def polygon_area(points: Floats) -> float:
+    """Return the signed area of a polygon."""
+    x, y = points[:, 0] - points[0, 0], points[:, 1] - points[0, 1]
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
+
+
+def polygon_length(points: Floats) -> float:
+    """Return the length of a closed polygon."""
+    step = np.roll(points, -1, axis=0) - points
+    return float(np.hypot(step[:, 0], step[:, 1]).sum())
+
+
+__all__ = ["Refit", "Run", "Unfit", "hypot", "polygon_area", "polygon_length"]

@@ -1,0 +1,121 @@
+"""The engine behind offsets and booleans: pieces in, exact contours out, checked before they are handed on.
+
+Facets decide the topology, carriers give the geometry: the pieces are cut into fine facets, an integer polygon
+clipper says which parts of which facets bound the result, and those parts are replaced by the exact lines and
+circles they lie on. If the outcome does not pass its checks the facets are made finer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from generator.base.errors import OffsetError
+from generator.base.units import Tolerance
+from generator.outline.carriers import Carriers, find_carriers
+from generator.outline.clip import Clipped, FillRule, Operation, clip, recognise
+from generator.outline.contour import Contour
+from generator.outline.facets import Facets, Grid, facet, grid_of
+from generator.outline.measure import signed_area
+from generator.outline.pieces import Pieces, join
+from generator.outline.refit import Refit, Unfit, polygon_area, polygon_length
+from generator.outline.region import EMPTY, Region
+
+_FINER = (1.0, 0.1, 0.01)
+
+
+@dataclass(frozen=True)
+class Task:
+    """What the engine is asked to do.
+
+    Attributes:
+        subjects: chains the operation is about.
+        clips: chains it is done with; empty for offsets and unions.
+        operation: union, difference or intersection.
+        fill: which winding numbers are inside.
+        side: the side to which the result turns where it changes from one chain to another: +1 left, -1 right, 0 unknown.
+        sources: the contour of each chain, in order, handed back as it is where the result contains it untouched.
+        accept: says whether a finished contour is right; None when nothing more can be asked.
+    """
+
+    subjects: Sequence[Pieces]
+    clips: Sequence[Pieces] = ()
+    operation: Operation = Operation.UNION
+    fill: FillRule = FillRule.POSITIVE
+    side: int = 0
+    sources: Sequence[Contour] = ()
+    accept: Callable[[list[Contour]], str] | None = None
+
+
+def resolve(task: Task, tol: Tolerance) -> Region:
+    """Return the region that ``task`` describes.
+
+    Raises:
+        OffsetError: no facet size led to a result that passes its checks.
+    """
+    chains = [*task.subjects, *task.clips]
+    if not chains:
+        return EMPTY
+    pieces = join(chains)
+    grid = grid_of(pieces)
+    carriers = find_carriers(pieces, grid.origin)
+    reasons: list[str] = []
+    for finer in _FINER:
+        try:
+            contours = _attempt(task, pieces, carriers, grid, tol.facet_mm * finer)
+        except Unfit as unfit:
+            reasons.append(str(unfit))
+            continue
+        reason = task.accept(contours) if task.accept else ""
+        if not reason:
+            return Region.of(contours)
+        reasons.append(reason)
+    raise OffsetError("the outline could not be computed within tolerance: " + "; ".join(reasons))
+
+
+def _attempt(task: Task, pieces: Pieces, carriers: Carriers, grid: Grid, facet_mm: float) -> list[Contour]:
+    facets = facet(pieces, carriers, grid, facet_mm)
+    subjects = sum(len(c.first) - 1 for c in task.subjects)
+    polygons = clip(facets, subjects, task.operation, task.fill)
+    kept = [p for p in polygons if _is_area(p / grid.per_mm, facet_mm)]
+    if not kept:
+        return []
+    clipped = recognise(kept, facets)
+    refit = Refit(pieces, carriers, facets, grid, clipped, task.side, facet_mm)
+    bounds = zip(clipped.first[:-1].tolist(), clipped.first[1:].tolist(), strict=True)
+    return [_contour(task, refit, low, high) for low, high in bounds]
+
+
+def _is_area(points: np.ndarray, facet_mm: float) -> bool:
+    """Return False for slivers that only the facets make: nowhere wider than a few chord errors."""
+    return abs(polygon_area(points)) > 2.0 * facet_mm * polygon_length(points)
+
+
+def _contour(task: Task, refit: Refit, low: int, high: int) -> Contour:
+    same = _untouched(task, refit.facets, refit.clipped, low, high)
+    if same is not None:
+        return same
+    contour = Contour.of(refit.loop(low, high))
+    points = refit.grid.to_mm(refit.clipped.points[low:high])
+    miss = abs(signed_area(contour) - polygon_area(points))
+    if miss > 2.0 * refit.facet_mm * polygon_length(points) + 1e-9:
+        raise Unfit(f"a contour's area is off by {miss:.3g} mm²")
+    return contour
+
+
+def _untouched(task: Task, facets: Facets, clipped: Clipped, low: int, high: int) -> Contour | None:
+    """Return the source contour that this loop is, if nothing has touched it."""
+    edge = clipped.edge[low:high]
+    if not task.sources or edge[0] < 0:
+        return None
+    chain = int(np.searchsorted(facets.first, edge[0], "right")) - 1
+    a, b = int(facets.first[chain]), int(facets.first[chain + 1])
+    forward = bool(clipped.with_us[low])
+    vertices = edge if forward else facets.following[edge]
+    whole = high - low == b - a and edge.min() >= a and edge.max() < b
+    if not whole or not (facets.points[vertices] == clipped.points[low:high]).all():
+        return None
+    source = task.sources[chain]
+    return source if forward else source.reversed()
