@@ -109,8 +109,7 @@ def _dxf_layer(name: str, layer: Layer) -> DxfLayer:
 
 
 def _description(layer: Layer) -> str:
-    view = "as seen from the top" if layer.face is Face.TOP else "mirrored, as the machine sees it after the flip"
-    return f"{layer.part}, {layer.face.value} face up ({view}); cut {_depths(layer)}. {layer.note}".strip()
+    return f"{layer.part}, {layer.face.value} face up, cut {_depths(layer)}. {layer.note}".strip()
 
 
 def _depths(layer: Layer) -> str:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from math import nan
 from typing import Protocol
 
 from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.outline.contour import Point
 from generator.part.part import Layer, Part, Plan
+
+UNKNOWN_BOX = (nan, nan, nan, nan, nan, nan)
 
 
 @dataclass(frozen=True)
@@ -24,7 +27,11 @@ class Hole:
 
 @dataclass(frozen=True)
 class SolidFacts:
-    """What a solid says of itself: volume in mm³, validity, closedness, counts, and its holes."""
+    """What a solid says of itself: volume in mm³, validity, closedness, counts, its holes and where it lies.
+
+    ``box_mm``: smallest upright box, xmin, ymin, zmin, xmax, ymax, zmax; of a product in an assembly, where it stands
+    in the assembly. Not a number where it is not known, which proves nothing.
+    """
 
     product: str
     volume_mm3: float
@@ -32,6 +39,7 @@ class SolidFacts:
     is_closed: bool
     faces: int
     holes: tuple[Hole, ...]
+    box_mm: tuple[float, float, float, float, float, float] = UNKNOWN_BOX
 
 
 class Solids(Protocol):

@@ -135,7 +135,7 @@ def _write(root: Path, name: str, files: Files, stop_if_signalled: Callable[[], 
 
 
 def _replace(root: Path, name: str, staged: Path) -> None:
-    """Put ``staged`` in the place of the pack ``name``; afterwards ``staged`` is the previous pack, if there was one."""
+    """Put ``staged`` in the place of the pack ``name``; ``staged`` is the previous pack afterwards, if there was one."""
     target = root / name
     _refuse_what_is_not_ours(target)
     if not target.is_dir():

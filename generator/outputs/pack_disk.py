@@ -1,4 +1,4 @@
-"""What a pack asks of the disk: durable files, locks, an exchange of two folders in one step, reasons in plain words."""
+"""What a pack asks of the disk: durable files, locks, an exchange of two folders in one step, plain reasons."""
 
 from __future__ import annotations
 
