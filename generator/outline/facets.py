@@ -1,6 +1,7 @@
 """Facets: fine chords of pieces on an integer grid, made so that pieces on one carrier share their facets.
 
-Arcs are cut at multiples of one angle step per carrier and at every joint that lies on the carrier, lines at every
+Arcs are cut at odd multiples of half a step (one step per carrier, so that no cut falls on an axis, where outlines
+like to touch each other) and at every joint that lies on the carrier, lines at every
 joint. Two pieces that run along each other, the same way or against, then have identical integer edges, and the
 clipper cancels or unites them without slivers.
 """
@@ -133,16 +134,16 @@ def _cut_arcs(pieces: Pieces, carriers: Carriers, arc: Ints, facet_mm: float) ->
     step = 2.0 * np.pi / count
     low = np.minimum(start, start + sweep)
     high = np.maximum(start, start + sweep)
-    k0 = np.floor(low / step + _CROWDED).astype(np.int64) + 1
-    k1 = np.ceil(high / step - _CROWDED).astype(np.int64)
+    k0 = np.floor(low / step - 0.5 + _CROWDED).astype(np.int64) + 1
+    k1 = np.ceil(high / step - 0.5 - _CROWDED).astype(np.int64)
     many = np.maximum(k1 - k0, 0)
     owner = np.repeat(np.arange(len(arc)), many)
     k = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many) + k0[owner]
-    angle = k * step[owner]
+    angle = (k + 0.5) * step[owner]
     extra_owner, extra_angle, extra_spot, crowded = _shared_joints(pieces, carrier, arc, low, high, owner, angle, step)
     if len(extra_owner):
         owner, angle, k = owner[~crowded], angle[~crowded], k[~crowded]
-    turn = 2.0 * np.pi * (k % count[owner]) / count[owner]
+    turn = 2.0 * np.pi * (k % count[owner] + 0.5) / count[owner]
     base, radius = carriers.base[carrier][owner], carriers.radius[carrier][owner]
     spot = base + radius[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
     owner = np.concatenate([owner, extra_owner])

@@ -76,7 +76,10 @@ def _lay(
     """Return the chain: four slots a segment (offset piece, way through the centre, corner, way through the vertex)."""
     n = len(f.start)
     hollow = ~smooth & ~sector
-    used = np.stack([np.ones(n, dtype=bool), collapsed, ~smooth, hollow], axis=1)
+    # a way out along a normal and straight back is left out: rounding would open it to a sliver
+    before = np.roll(np.arange(n), 1)
+    back_at_once = collapsed & (hollow[before] | (smooth[before] & collapsed[before]))
+    used = np.stack([~back_at_once, collapsed, ~smooth & ~(hollow & collapsed), hollow], axis=1)
     kept = f.circle & ~collapsed
     nothing = np.zeros(n, dtype=bool)
     zeros = np.zeros(n)
