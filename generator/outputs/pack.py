@@ -143,11 +143,11 @@ def _replace(root: Path, name: str, staged: Path) -> None:
         os.rename(staged, target)
     else:
         ours = _own_files(target)
-        _carry(target, staged, ours)
+        carried = _carry(target, staged, ours)
         sync_folders(staged)
         _exchange(root, name, staged)
         try:
-            _carry(staged, target, ours)  # what a person has put there in the last instant
+            _carry(staged, target, ours | carried)  # what a person has put there in the last instant
         except BaseException:
             _exchange(root, name, staged)
             raise
@@ -178,28 +178,22 @@ def _own_files(pack: Path) -> frozenset[str]:
     return frozenset([MANIFEST, *manifest.files]) if manifest else frozenset()
 
 
-def _carry(old: Path, new: Path, ours: frozenset[str]) -> None:
-    """Have every file of ``old`` that is not ``ours`` appear in ``new`` too.
+def _carry(old: Path, new: Path, ours: frozenset[str]) -> frozenset[str]:
+    """Have every file of ``old`` that is not ``ours`` appear in ``new`` too; return which they are.
 
     Raises: OutputError: the new pack has a file of its own in that place.
     """
-    for path in sorted(walk(old)):
-        if path in ours:
-            continue
-        source, target = old / path, new / path
+    foreign = frozenset(walk(old)) - ours
+    for path in sorted(foreign):
         try:
-            target.parent.mkdir(parents=True, exist_ok=True)
-            if not os.path.lexists(target):
-                link_or_copy(source, target)
-                continue
-            collides = not os.path.samestat(source.lstat(), target.lstat())
-        except (FileExistsError, NotADirectoryError):
-            collides = True
-        if collides:
+            (new / path).parent.mkdir(parents=True, exist_ok=True)
+            link_or_copy(old / path, new / path)
+        except (FileExistsError, NotADirectoryError) as error:
             raise OutputError(
                 f"{path} in the previous pack is not coverplate's, and the new pack has a file of its own there; "
                 "move it elsewhere first"
-            )
+            ) from error
+    return foreign
 
 
 def _sweep(root: Path) -> None:
