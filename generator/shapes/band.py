@@ -46,9 +46,7 @@ def draw(params: Band, context: Context) -> Region:
     Raises: GeometryError: a step cannot be taken; names it.
     """
     way = walk(params.start, params.steps)
-    return thickened(
-        way, params.width, round_ends=params.ends == ROUND, sharp_corners=params.corners == "sharp"
-    )
+    return thickened(way, params.width, round_ends=params.ends == ROUND, sharp_corners=params.corners == "sharp")
 
 
 SHAPE = Shape("band", Band, draw, "A band of constant width along a path of lines and arcs.")

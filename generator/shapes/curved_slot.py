@@ -17,13 +17,14 @@ class CurvedSlot:
 
     centre: tuple[float, float] = f.point("Centre of the arc.", default=(0.0, 0.0), example=[0, -40])
     radius: float = f.length("Radius of the middle line.", above=0, at_most=2000, example=40)
-    start: float = f.angle(
-        "Direction of the first round end's centre, counter-clockwise from the x axis.", example=40
-    )
+    start: float = f.angle("Direction of the first round end's centre, counter-clockwise from the x axis.", example=40)
     end: float = f.angle(
-        "Direction of the second round end's centre; the slot runs counter-clockwise from start to end.", example=140
+        "Direction of the second round end's centre; the slot runs counter-clockwise from start to end.",
+        example=140,
     )
-    width: float = f.length("Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=18)
+    width: float = f.length(
+        "Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=18
+    )
 
 
 def draw(params: CurvedSlot, context: Context) -> Region:

@@ -54,5 +54,9 @@ def draw(params: EvenMargin, context: Context) -> Region:
 
 
 SHAPE = Shape(
-    "even_margin", EvenMargin, draw, "Follows the original at an even distance, smooth all round.", family=OUTER
+    "even_margin",
+    EvenMargin,
+    draw,
+    "Follows the original at an even distance, smooth all round.",
+    family=OUTER,
 )

@@ -15,7 +15,7 @@ from generator.shapes.shape import Context, Shape
 class Hull:
     """What a band stretched round several outlines encloses."""
 
-    of: tuple[OutlineSpec, ...] = f.list_of(
+    outlines: tuple[OutlineSpec, ...] = f.list_of(
         f.outline("One of the outlines."),
         "The outlines that the band is stretched round.",
         fewest=1,
@@ -26,7 +26,7 @@ class Hull:
 
 def draw(params: Hull, context: Context) -> Region:
     """Return the convex hull; arcs stay arcs, straight parts are tangent to them."""
-    return Region.of([outline_hull.hull(context.nested(o) for o in params.of)])
+    return Region.of([outline_hull.hull(context.nested(o) for o in params.outlines)])
 
 
 SHAPE = Shape("hull", Hull, draw, "What a band stretched round several outlines encloses.")

@@ -16,7 +16,7 @@ from generator.shapes.shape import Context, Shape
 class Intersection:
     """What lies in all of several outlines."""
 
-    of: tuple[OutlineSpec, ...] = f.list_of(
+    outlines: tuple[OutlineSpec, ...] = f.list_of(
         f.outline("One of the outlines."),
         "The outlines of which only what they share is kept.",
         fewest=2,
@@ -27,7 +27,7 @@ class Intersection:
 
 def draw(params: Intersection, context: Context) -> Region:
     """Return the intersection."""
-    return reduce(combine.intersection, (context.nested(o) for o in params.of))
+    return reduce(combine.intersection, (context.nested(o) for o in params.outlines))
 
 
 SHAPE = Shape("intersection", Intersection, draw, "What several outlines have in common.")

@@ -217,10 +217,7 @@ def _round(p: _Pulley, meets: Point, leaves: Point) -> tuple[Vertex, ...]:
     turn = atan2(ax * by - ay * bx, ax * bx + ay * by)
     if hypot(leaves.x - meets.x, leaves.y - meets.y) <= 1e-12 * abs(p.signed_mm):
         return ()  # the joints run straight through
-    if p.signed_mm > 0.0:
-        sweep = turn % (2.0 * pi)
-    else:
-        sweep = -((-turn) % (2.0 * pi))
+    sweep = turn % (2.0 * pi) if p.signed_mm > 0.0 else -(-turn % (2.0 * pi))
     return swept_arc(meets, leaves, sweep)
 
 
@@ -231,5 +228,8 @@ def _along(joint: _Joint) -> tuple[Vertex, ...]:
 
 
 SHAPE = Shape(
-    "joined", Joined, draw, "Circles in counter-clockwise order, joined by tangent lines, hollow or bulging arcs."
+    "joined",
+    Joined,
+    draw,
+    "Circles in counter-clockwise order, joined by tangent lines, hollow or bulging arcs.",
 )

@@ -18,7 +18,9 @@ class Keyhole:
 
     diameter: float = f.length("Diameter of the disc.", above=0, at_most=2000, example=14)
     width: float = f.length("Width of the slot.", above=0, at_most=2000, example=6.5)
-    reach: float = f.length("From the disc's centre to the centre of the slot's round end.", above=0, at_most=2000, example=16)
+    reach: float = f.length(
+        "From the disc's centre to the centre of the slot's round end.", above=0, at_most=2000, example=16
+    )
     towards: float = f.angle("Direction of the slot, counter-clockwise from the x axis.", default=0.0, example=90)
     centre: tuple[float, float] = f.point("Centre of the disc.", default=(0.0, 0.0), example=[0, 0])
 

@@ -114,4 +114,10 @@ def _curved(sides: Sides, body: Contour, tip: Circle, direction: Point) -> Conto
     return contour
 
 
-SHAPE = Shape("pointed", Pointed, draw, "A body round the original with a point that has a direction and reach.", family=OUTER)
+SHAPE = Shape(
+    "pointed",
+    Pointed,
+    draw,
+    "A body round the original with a point that has a direction and reach.",
+    family=OUTER,
+)

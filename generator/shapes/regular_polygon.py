@@ -30,7 +30,9 @@ class RegularPolygon:
     )
     centre: tuple[float, float] = f.point("Centre of the polygon.", default=(0.0, 0.0), example=[0, 0])
     first: float = f.angle(
-        "Direction of the first corner from the centre, counter-clockwise from the x axis.", default=0.0, example=30
+        "Direction of the first corner from the centre, counter-clockwise from the x axis.",
+        default=0.0,
+        example=30,
     )
     radius: float = f.length("Radius of every corner.", default=0.0, at_least=0, at_most=2000, example=3)
 

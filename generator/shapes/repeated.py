@@ -30,9 +30,7 @@ class Repeated:
         default=None,
         example=30,
     )
-    step: tuple[float, float] | None = f.point(
-        "From copy to copy, for a row.", default=None, example=[12, 0]
-    )
+    step: tuple[float, float] | None = f.point("From copy to copy, for a row.", default=None, example=[12, 0])
 
 
 def draw(params: Repeated, context: Context) -> Region:

@@ -16,13 +16,17 @@ from generator.shapes.shape import Context, Shape, given, the_one_of
 class Slot:
     """A slot with round ends; give `start` and `end`, or `length`."""
 
-    width: float = f.length("Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=8)
-    start: tuple[float, float] | None = f.point(
-        "Centre of the first round end.", default=None, example=[-6, 0]
+    width: float = f.length(
+        "Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=8
     )
+    start: tuple[float, float] | None = f.point("Centre of the first round end.", default=None, example=[-6, 0])
     end: tuple[float, float] | None = f.point("Centre of the second round end.", default=None, example=[6, 0])
     length: float | None = f.length(
-        "Length over the round ends, instead of start and end.", default=None, above=0, at_most=2000, example=20
+        "Length over the round ends, instead of start and end.",
+        default=None,
+        above=0,
+        at_most=2000,
+        example=20,
     )
     centre: tuple[float, float] = f.point("Middle of the slot, with `length`.", default=(0.0, 0.0), example=[0, 0])
     direction: float = f.angle(

@@ -56,7 +56,10 @@ class Step:
         example=12,
     )
     side: str = f.word(
-        "Which way an arc of given `radius` turns as one travels along it.", (LEFT, RIGHT), default="", example=LEFT
+        "Which way an arc of given `radius` turns as one travels along it.",
+        (LEFT, RIGHT),
+        default="",
+        example=LEFT,
     )
     way: str = f.word(
         "The `short` or the `long` way round, of the two arcs of given `radius` and `side`.",
@@ -193,9 +196,7 @@ def _arc(state: Walk, step: Step, end: Point, how: str) -> tuple[Vertex, ...]:
     if not step.side:
         raise GeometryError("an arc of given `radius` needs `side`: `left` or `right`")
     assert step.radius is not None
-    return tangent.arc_by_radius(
-        state.at, end, step.radius, ccw=step.side == LEFT, large=step.way == LONG
-    )
+    return tangent.arc_by_radius(state.at, end, step.radius, ccw=step.side == LEFT, large=step.way == LONG)
 
 
 def _end(state: Walk, step: Step) -> Point:

@@ -33,7 +33,11 @@ class Superellipse:
     """Between ellipse (exponent 2) and rectangle; as an outer shape its size may follow from the margin."""
 
     exponent: float = f.number(
-        "2 is an ellipse; the larger, the nearer to a rectangle.", default=2.5, at_least=2, at_most=20, example=3
+        "2 is an ellipse; the larger, the nearer to a rectangle.",
+        default=2.5,
+        at_least=2,
+        at_most=20,
+        example=3,
     )
     half_width: float | None = f.length(
         "Half of the width along x; without it (outer shape only), as small as the margin allows.",
@@ -141,7 +145,9 @@ def _remedy(params: Superellipse, points: NDArray[np.float64], width: float | No
     ways += [f"half_height: at least {up(height)}"] if height is not None else []
     if not ways:
         k = _scale(points, params)
-        ways = [f"half_width: at least {up(k * params.half_width)} and half_height: at least {up(k * params.half_height)}"]
+        ways = [
+            f"half_width: at least {up(k * params.half_width)} and half_height: at least {up(k * params.half_height)}"
+        ]
     return f"too small to leave a wall of {params.margin:g} all round; {', or '.join(ways)}"
 
 
@@ -174,5 +180,8 @@ def _smallest(points: NDArray[np.float64], n: float) -> tuple[float, float]:
 
 
 SHAPE = Shape(
-    "superellipse", Superellipse, draw, "Between ellipse and rectangle; of given size, or the smallest round an original."
+    "superellipse",
+    Superellipse,
+    draw,
+    "Between ellipse and rectangle; of given size, or the smallest round an original.",
 )

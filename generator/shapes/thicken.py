@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from math import atan2, hypot, tan
 
@@ -36,7 +37,7 @@ def thickened(way: Walk, width_mm: float, *, round_ends: bool, sharp_corners: bo
     corners = [i for i in range(1, len(segments)) if abs(_turn(segments[i - 1], segments[i])) > SMOOTH_RAD]
     bounds = [0, *corners, len(segments)]
     pieces: list[Region] = []
-    for a, b in zip(bounds, bounds[1:], strict=False):
+    for a, b in itertools.pairwise(bounds):
         caps = (round_ends and a == 0, round_ends and b == len(segments))
         pieces += _run(segments[a:b], half, caps)
     for i in corners:
@@ -109,6 +110,7 @@ def _corner(before: Segment, after: Segment, half: float, sharp: bool) -> Region
     meets = meet_lines(Line(Point(a.x, a.y), u), Line(Point(b.x, b.y), v))
     if not meets or hypot(meets[0].x - at.x, meets[0].y - at.y) > SHARPEST * half:
         raise GeometryError(
-            f"the corner at ({at.x:.6g}, {at.y:.6g}) is too sharp to be pointed: use `corners: round`", point_mm=at
+            f"the corner at ({at.x:.6g}, {at.y:.6g}) is too sharp to be pointed: use `corners: round`",
+            point_mm=at,
         )
     return Region.of([create.polygon([at, (a.x, a.y), meets[0], (b.x, b.y)])])

@@ -15,7 +15,7 @@ from generator.shapes.shape import Context, Shape
 class Union:
     """Everything that lies in at least one of several outlines."""
 
-    of: tuple[OutlineSpec, ...] = f.list_of(
+    outlines: tuple[OutlineSpec, ...] = f.list_of(
         f.outline("One of the outlines."),
         "The outlines to unite.",
         fewest=1,
@@ -26,7 +26,7 @@ class Union:
 
 def draw(params: Union, context: Context) -> Region:
     """Return the union."""
-    return combine.union(*(context.nested(o) for o in params.of))
+    return combine.union(*(context.nested(o) for o in params.outlines))
 
 
 SHAPE = Shape("union", Union, draw, "Several outlines united into one.")
