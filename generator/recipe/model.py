@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
+from typing import Any, ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
@@ -74,6 +74,8 @@ class Seat:
 @dataclass(frozen=True, kw_only=True)
 class Bolts:
     """Bolts of one kind through original and cover. Give ``thread`` or ``hole``, and ``at`` or ``circle``."""
+
+    EXACTLY_ONE: ClassVar = (("thread", "hole"), ("at", "circle"))
 
     thread: str = f.word(
         "Thread of the bolts; the hole in the cover follows from ISO 273.",

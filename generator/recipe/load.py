@@ -1,0 +1,170 @@
+"""From a recipe file and what it is based on to one merged tree of nodes."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import stat
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from generator.base.errors import RecipeError
+from generator.base.fields import Kinds
+from generator.recipe.merge import ROOT, merged
+from generator.recipe.mistakes import nearest, one_mistake
+from generator.recipe.places import Place, SourceText, shown
+from generator.recipe.text import MOST_BYTES, MapNode, Scalar, described, is_null, parse_text, source_text
+
+BASED_ON: Final = "based_on"
+LONGEST_CHAIN: Final = 10
+"""Recipes based on one another: our choice."""
+
+Opener = Callable[[str], bytes]
+"""Gives the bytes of a file by its path; raises OSError."""
+
+
+@dataclass(frozen=True)
+class RecipeSource:
+    """A recipe that is not (only) a file: its name for messages and relative paths, and its bytes or text."""
+
+    name: str
+    data: bytes | str
+
+
+@dataclass(frozen=True)
+class TextFile:
+    """A recipe file that was read: its name as in messages, and the SHA-256 of its bytes, hexadecimal."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """The merged tree and every file that went into it, the named one first."""
+
+    root: MapNode
+    files: tuple[TextFile, ...]
+
+
+def read_bytes(path: str) -> bytes:
+    """Return the bytes of a regular file, one more than a recipe may have at most.
+
+    Raises: OSError: missing, unreadable, or not a regular file.
+    """
+    if not stat.S_ISREG(os.stat(path).st_mode):
+        raise OSError("not a regular file")
+    with open(path, "rb") as handle:
+        return handle.read(MOST_BYTES + 1)
+
+
+def load(source: RecipeSource, kinds: Kinds, opener: Opener) -> Loaded:
+    """Return the recipe of ``source`` laid over everything that it is based on.
+
+    Raises: RecipeError: not YAML, a base that is missing, outside the recipe's surroundings, or based on itself.
+    """
+    chain: list[MapNode] = []
+    files: list[TextFile] = []
+    current: RecipeSource | None = source
+    while current:
+        data = current.data.encode("utf-8", "replace") if isinstance(current.data, str) else current.data
+        files.append(TextFile(current.name, hashlib.sha256(data).hexdigest()))
+        root = parse_text(source_text(current.name, data))
+        chain.append(_without(root, BASED_ON))
+        current = _base_of(root, [f.name for f in files], opener)
+    tree = chain[-1]
+    for over in reversed(chain[:-1]):
+        laid = merged(tree, over, ROOT, kinds)
+        assert isinstance(laid, MapNode)
+        tree = laid
+    return Loaded(tree, tuple(files))
+
+
+def _without(root: MapNode, key: str) -> MapNode:
+    return MapNode({k: v for k, v in root.entries.items() if k != key}, root.place)
+
+
+def _base_of(root: MapNode, chain: list[str], opener: Opener) -> RecipeSource | None:
+    """Return the recipe that ``root`` is based on, None if it stands alone. ``chain``: names so far."""
+    node = root.get(BASED_ON)
+    if node is None or is_null(node):
+        return None
+    if not isinstance(node, Scalar) or not isinstance(node.value, str) or not node.text.strip():
+        expected = "another recipe's file, such as `gate.yaml`"
+        raise one_mistake(node.place, described(node), expected, "", BASED_ON)
+    name = _base_name(node, chain)
+    known = [_same(c) for c in chain]
+    if _same(name) in known:
+        way = " → ".join([*chain[known.index(_same(name)) :], name])
+        raise one_mistake(node.place, f"a circle of recipes: {way}", "an end", f"delete one `{BASED_ON}`", BASED_ON)
+    if len(chain) >= LONGEST_CHAIN:
+        found = f"more than {LONGEST_CHAIN} recipes based on one another"
+        raise one_mistake(node.place, found, "a shorter chain", "", BASED_ON)
+    return RecipeSource(name, _opened(name, node, opener))
+
+
+def _same(name: str) -> str:
+    return os.path.realpath(name)
+
+
+def _base_name(node: Scalar, chain: list[str]) -> str:
+    """Return the path of the base, refusing what lies outside the parent of the first recipe's folder."""
+    text = node.text.strip()
+    if os.path.isabs(text) or "\\" in text or text[1:2] == ":" or not text.isprintable():
+        found = f"`{shown(text)}`"
+        remedy = "write the path from this recipe's folder, with `/`"
+        raise one_mistake(node.place, found, "a relative path", remedy, BASED_ON)
+    name = os.path.normpath(os.path.join(os.path.dirname(chain[-1]), text))
+    top = os.path.dirname(os.path.realpath(os.path.dirname(chain[0]) or os.curdir))
+    if os.path.commonpath([top, os.path.realpath(name)]) != top:
+        expected = "a recipe in, below or beside the recipe's folder"
+        raise one_mistake(node.place, f"`{shown(text)}`, outside the recipe's surroundings", expected, "", BASED_ON)
+    return name
+
+
+def _opened(name: str, node: Scalar, opener: Opener) -> bytes:
+    try:
+        return opener(name)
+    except (OSError, ValueError) as error:
+        found, remedy = why_unreadable(name, error)
+        raise one_mistake(node.place, found, "a readable recipe file", remedy, BASED_ON) from None
+
+
+def open_source(path: str, opener: Opener) -> RecipeSource:
+    """Return the recipe file at ``path``.
+
+    Raises: RecipeError: missing or unreadable; names the nearest file.
+    """
+    try:
+        return RecipeSource(path, opener(path))
+    except (OSError, ValueError) as error:
+        found, remedy = why_unreadable(path, error)
+        raise _whole(path, found, remedy) from None
+
+
+def _whole(path: str, found: str, remedy: str) -> RecipeError:
+    return one_mistake(Place(SourceText(shown(path, 200))), found, "a readable recipe file", remedy)
+
+
+def why_unreadable(path: str, error: Exception) -> tuple[str, str]:
+    """Return what is wrong with a file and how to mend it."""
+    if isinstance(error, FileNotFoundError):
+        return f"no file `{shown(path)}`", _neighbour(path)
+    if isinstance(error, PermissionError):
+        return f"the file `{shown(path)}`, which may not be read", "give yourself the right to read it"
+    if os.path.isdir(path) if "\0" not in path else False:
+        return f"the folder `{shown(path)}`", "name a file in it"
+    reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
+    return f"`{shown(path)}`, which cannot be read ({shown(str(reason))})", ""
+
+
+def _neighbour(path: str) -> str:
+    """Return the file beside it whose name is nearest, as a remedy."""
+    folder = os.path.dirname(path)
+    try:
+        names = sorted(os.listdir(folder or os.curdir))[:1000]
+    except OSError:
+        return f"there is no folder `{shown(folder)}` either" if folder else ""
+    near = nearest(os.path.basename(path), (n for n in names if n.endswith((".yaml", ".yml"))))
+    return f"did you mean `{shown(os.path.join(folder, near))}`?" if near else ""

@@ -1,0 +1,104 @@
+"""Reading a recipe: text in, the typed recipe with the origin of every value out, or every mistake at once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from generator.base.errors import Mistake, RecipeError
+from generator.base.fields import Kinds
+from generator.recipe.context import Context, Origin
+from generator.recipe.load import Loaded, Opener, RecipeSource, TextFile, load, open_source, read_bytes
+from generator.recipe.merge import overridden
+from generator.recipe.mistakes import Mistakes
+from generator.recipe.model import Recipe
+from generator.recipe.parameters import read_parameters
+from generator.recipe.plain import plain_recipe
+from generator.recipe.records import read_record
+from generator.recipe.text import MapNode, Scalar
+
+__all__ = ["Origin", "Reading", "RecipeSource", "TextFile", "located", "origin_of", "read_recipe"]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A recipe that was read.
+
+    Attributes:
+        recipe: the typed recipe.
+        origins: where each value comes from, by recipe path (``original.bolts[0].at[1]``).
+        files: every recipe file that was read, the named one first.
+        resolved: everything resolved, as plain data in the recipe's units.
+    """
+
+    recipe: Recipe
+    origins: Mapping[str, Origin]
+    files: tuple[TextFile, ...]
+    resolved: dict[str, Any]
+
+
+def read_recipe(
+    source: RecipeSource | str | os.PathLike[str],
+    *,
+    kinds: Kinds,
+    sets: Sequence[str] = (),
+    opener: Opener = read_bytes,
+) -> Reading:
+    """Return the recipe in ``source``, merged over what it is based on.
+
+    Args:
+        source: path of a recipe file, or a recipe held in memory.
+        kinds: the registered outline kinds.
+        sets: overrides such as ``parameters.plot=21``, in order.
+        opener: gives the bytes of a file by its path.
+    Raises: RecipeError: carries every mistake found.
+    """
+    if not isinstance(source, RecipeSource):
+        source = open_source(os.fspath(source), opener)
+    loaded = load(source, kinds, opener)
+    mistakes = Mistakes()
+    root = overridden(loaded.root, sets, kinds, mistakes)
+    return _read(root, loaded, kinds, mistakes)
+
+
+def _read(root: MapNode, loaded: Loaded, kinds: Kinds, mistakes: Mistakes) -> Reading:
+    units = _units(root)
+    parameters = read_parameters(root.get("parameters"), units, mistakes)
+    context = Context(kinds, parameters, units, mistakes)
+    recipe = read_record(context, Recipe, root, "", root.place)
+    mistakes.raise_any()
+    if not isinstance(recipe, Recipe):
+        raise AssertionError("a recipe that cannot be read has a mistake")
+    return Reading(recipe, context.origins, loaded.files, plain_recipe(recipe))
+
+
+def _units(root: MapNode) -> str:
+    """Return the recipe's unit before anything else is read; a wrong one is told later, where it stands."""
+    node = root.get("units")
+    return node.text if isinstance(node, Scalar) and node.text in ("mm", "inch") else "mm"
+
+
+def origin_of(reading: Reading, path: str) -> Origin:
+    """Return the origin of the value at ``path``, or of the nearest group above it that has one."""
+    while path and path not in reading.origins:
+        cut = max(path.rfind("."), path.rfind("["))
+        path = path[:cut] if cut > 0 else ""
+    return reading.origins.get(path) or Origin("", "file", reading.files[0].name)
+
+
+def located(reading: Reading, error: RecipeError) -> RecipeError:
+    """Return ``error`` with file, line and column given to the mistakes that know only their recipe path."""
+    return RecipeError([m if m.file else _located(reading, m) for m in error.mistakes])
+
+
+def _located(reading: Reading, mistake: Mistake) -> Mistake:
+    origin = origin_of(reading, mistake.path)
+    path = mistake.path
+    while path and origin.source in ("default", "derived"):  # nobody wrote it: show the group that it belongs to
+        cut = max(path.rfind("."), path.rfind("["))
+        path = path[:cut] if cut > 0 else ""
+        origin = origin_of(reading, path)
+    file = origin.file or reading.files[0].name
+    return replace(mistake, file=file, line=origin.line, column=origin.column, snippet=origin.snippet)
