@@ -1,1 +1,1 @@
-"""The only room that loads the solid kernel: part to solid, STEP bytes out and in, volume."""
+"""The one room that loads the solid kernel: parts to solids, STEP bytes out and in, volume, validity, holes."""

@@ -1,0 +1,130 @@
+"""Slabs to solid: equal contours of neighbouring slabs become one wall, neighbouring sections leave floors and tops."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from OCP.TopoDS import TopoDS_Shape
+
+from generator.base.errors import GeometryError
+from generator.base.units import MODEL, Tolerance
+from generator.part.part import Slab
+from generator.solid.brep import Patch, Shop
+from generator.solid.faces import flat_face, wall_face
+from generator.solid.level import Level, make_level
+from generator.solid.runs import Loop, Plane, loop_of
+from generator.solid.shells import solid_of_faces
+from generator.solid.taper import taper_faces
+
+
+@dataclass(frozen=True)
+class Side:
+    """A wall between two heights; ``upper`` differs from ``lower`` if it tapers."""
+
+    z_from_mm: float
+    z_to_mm: float
+    lower: Loop
+    upper: Loop
+
+    @property
+    def is_straight(self) -> bool:
+        """Return True if the wall is upright."""
+        return self.lower.key == self.upper.key
+
+
+def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance = MODEL) -> TopoDS_Shape:
+    """Return the closed solid of a stack of slabs (a compound if it falls apart into several).
+
+    Args:
+        slabs: bottom to top, each beginning where the one below ends.
+        feature: name used in messages.
+        tol: named tolerances; corners nearer than ``tol.same_mm`` are one.
+
+    Raises:
+        GeometryError: the kernel refuses, a taper cannot be made or the slabs leave nothing; names the feature.
+    """
+    plane = Plane.empty(tol)
+    try:
+        sides = [_sides(slab, plane) for slab in slabs]
+        levels = _levels(slabs, sides, plane)
+        shop = Shop(plane)
+        faces = [flat_face(face, level.z_mm, shop) for level in levels for face in level.faces]
+        faces += [face for side in _upright(sides) for face in _side_faces(side, levels, shop)]
+        if not faces:
+            raise GeometryError("the slabs leave no material")
+        return solid_of_faces(faces, shop.builder)
+    except GeometryError as error:
+        raise GeometryError(f"{feature}: {error}", contour=feature, point_mm=error.point_mm) from error
+    except RuntimeError as error:  # what the kernel throws
+        raise GeometryError(f"{feature}: no closed solid from {_heights(slabs)}: {error}", contour=feature) from error
+
+
+def _heights(slabs: Sequence[Slab]) -> str:
+    return ", ".join(f"{len(s.walls)} walls from {s.z_from_mm:g} to {s.z_to_mm:g} mm" for s in slabs) or "no slabs"
+
+
+def _sides(slab: Slab, plane: Plane) -> list[Side]:
+    sides = []
+    for wall in slab.walls:
+        lower = loop_of(wall.lower, plane)
+        upper = lower if wall.is_straight else loop_of(wall.upper, plane)
+        if lower is not None and upper is not None:
+            sides.append(Side(slab.z_from_mm, slab.z_to_mm, lower, upper))
+        elif (lower is None) != (upper is None):
+            raise GeometryError(f"a wall from {slab.z_from_mm:g} to {slab.z_to_mm:g} mm tapers to nothing")
+    return sides
+
+
+def _levels(slabs: Sequence[Slab], sides: Sequence[Sequence[Side]], plane: Plane) -> list[Level]:
+    """Return the levels at every height, lowest first; between slabs that do not meet lies air."""
+    levels = []
+    for z in sorted({s.z_from_mm for s in slabs} | {s.z_to_mm for s in slabs}):
+        below = [side.upper for group in sides for side in group if side.z_to_mm == z]
+        above = [side.lower for group in sides for side in group if side.z_from_mm == z]
+        levels.append(make_level(z, below, above, plane))
+    return levels
+
+
+def _upright(sides: Iterable[Iterable[Side]]) -> Iterator[Side]:
+    """Yield the walls; straight ones that go on with the same contour are one."""
+    open_: dict[object, Side] = {}
+    for group in sides:
+        still: dict[object, Side] = {}
+        for side in group:
+            if not side.is_straight:
+                yield side
+                continue
+            before = open_.pop(side.lower.key, None)
+            if before is not None and before.z_to_mm == side.z_from_mm:
+                side = Side(before.z_from_mm, side.z_to_mm, side.lower, side.upper)
+            elif before is not None:
+                yield before
+            still[side.lower.key] = side
+        yield from open_.values()
+        open_ = still
+    yield from open_.values()
+
+
+def _side_faces(side: Side, levels: Sequence[Level], shop: Shop) -> list[Patch]:
+    at = {level.z_mm: level for level in levels}
+    bottom, top = at[side.z_from_mm].above, at[side.z_to_mm].below
+    if not side.is_straight:
+        return taper_faces(side.z_from_mm, side.z_to_mm, side.lower, side.upper, bottom, top, shop)
+    loop, n = side.lower, len(side.lower)
+    posts = [
+        shop.upright((loop.key, i, side.z_from_mm), run.start, side.z_from_mm, side.z_to_mm)
+        for i, run in enumerate(loop)
+    ]
+    return [
+        wall_face(
+            run,
+            side.z_from_mm,
+            side.z_to_mm,
+            bottom[loop.key, i],
+            top[loop.key, i],
+            (posts[i], posts[(i + 1) % n]),
+            shop,
+        )
+        for i, run in enumerate(loop)
+    ]

@@ -1,0 +1,321 @@
+"""How a contour shrinks or grows along a tapered wall: which pieces vanish on the way, where neighbours meet.
+
+Every run of the lower contour is a *front* that moves sideways at the same pace. Corners that open gain a front of
+their own (an arc about the corner, the foot of a cone). Between neighbouring fronts runs a *joint*; a front whose two
+joints meet has vanished, and its neighbours meet from there on. Distances are mm, ``t`` is how far the fronts have
+moved. Only neighbours are looked at: a contour that would touch itself elsewhere gives another upper contour than
+the one asked for, which is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import atan2, hypot, pi
+
+from generator.base.errors import GeometryError
+from generator.outline.carrier import Carrier, Circle, Line, meet
+from generator.outline.contour import Point
+from generator.solid.inside import Inside
+from generator.solid.level import Piece, ring_area
+from generator.solid.runs import TURN, Loop, Plane, Run
+
+PARALLEL = 1e-6
+"""Fronts whose directions differ by less (radians) touch smoothly."""
+
+
+@dataclass(eq=False)
+class Front:
+    """A moving run.
+
+    Attributes:
+        side: +1 if it moves to the left of travel, -1 to the right.
+        start: its first corner at t = 0.
+        heading: direction of a line, None for an arc.
+        circle: circle of an arc at t = 0; radius 0 for one that a corner gains.
+        way: +1 counter-clockwise, -1 clockwise.
+        sweep: sweep in the direction of travel at t = 0, positive.
+        lower: number of its run in the lower loop, -1 if gained.
+        upper: number of its run in the upper loop, -1 if vanished.
+        vanished_at_centre: True if its arc shrank to a point.
+        left, right: joints along its start and its end, going up.
+    """
+
+    side: float
+    start: Point
+    heading: Point | None = None
+    circle: Circle | None = None
+    way: float = 1.0
+    sweep: float = 0.0
+    lower: int = -1
+    upper: int = -1
+    vanished_at_centre: bool = False
+    left: list[Joint] = field(default_factory=list)
+    right: list[Joint] = field(default_factory=list)
+
+    @property
+    def growth(self) -> float:
+        """Return by how much the radius changes with t: +1 or -1."""
+        return -self.side * self.way
+
+    def carrier(self, t: float) -> Carrier:
+        """Return its line or circle after moving by t; a radius below 0 becomes 0."""
+        if self.circle is not None:
+            return Circle(self.circle.centre, max(self.circle.radius_mm + self.growth * t, 0.0))
+        assert self.heading is not None
+        ux, uy = self.heading
+        return Line(Point(self.start.x - self.side * t * uy, self.start.y + self.side * t * ux), self.heading)
+
+    def heading_at(self, p: Point) -> Point:
+        """Return the direction of travel at a point of it."""
+        if self.circle is None:
+            assert self.heading is not None
+            return self.heading
+        dx, dy = p.x - self.circle.centre.x, p.y - self.circle.centre.y
+        d = hypot(dx, dy)
+        return Point(-self.way * dy / d, self.way * dx / d)
+
+
+@dataclass(eq=False)
+class Joint:
+    """Where two neighbouring fronts meet, from one node up to another.
+
+    Attributes:
+        before, after: the fronts, in order of travel.
+        corner, t: node at which it begins.
+        drift: how it moves with t if that is a straight line along a smooth joint, else None.
+        choice: which of two crossings it is.
+        end_corner, end_t: node at which it ends.
+    """
+
+    before: Front
+    after: Front
+    corner: int
+    t: float
+    at: Point
+    drift: Point | None = None
+    choice: int = 0
+    end_corner: int = -1
+    end_t: float = -1.0
+
+    @property
+    def is_straight(self) -> bool:
+        """Return True if its way up is a straight line: a smooth joint, or two planes that meet."""
+        return self.drift is not None or (self.before.circle is None and self.after.circle is None)
+
+    def position(self, t: float) -> Point:
+        """Return where it is after the fronts moved by t."""
+        if self.drift is not None:
+            return Point(self.at.x + (t - self.t) * self.drift.x, self.at.y + (t - self.t) * self.drift.y)
+        points = meet(self.before.carrier(t), self.after.carrier(t))
+        if not points:
+            raise GeometryError("neighbouring pieces of a tapered wall lose each other", point_mm=self.at)
+        return points[min(self.choice, len(points) - 1)]
+
+
+@dataclass(frozen=True)
+class Taper:
+    """A tapered wall, solved: its fronts and joints, and how far they move.
+
+    ``distance_mm`` is positive; the fronts move to the left of travel if ``side`` is +1.
+    """
+
+    fronts: tuple[Front, ...]
+    distance_mm: float
+    side: float
+
+
+def offset_between(lower: Loop, upper: Loop, plane: Plane) -> tuple[float, float]:
+    """Return how far the upper loop lies from the lower one, mm, and +1 if to the left of travel, else -1."""
+    longest = max(upper, key=plane.length)
+    point = plane.at(longest, 0.5)
+    distance = min(_distance(run, point, plane) for run in lower)
+    inside = Inside([lower], plane)([point])[0]
+    is_outer = ring_area((Piece(run) for run in lower), plane) > 0.0
+    return distance, 1.0 if inside == is_outer else -1.0
+
+
+def _distance(run: Run, p: Point, plane: Plane) -> float:
+    a, b = plane.corners[run.start], plane.corners[run.end]
+    ends = min(hypot(p.x - a.x, p.y - a.y), hypot(p.x - b.x, p.y - b.y))
+    if run.circle is None:
+        u = plane.heading(run, 0.0)
+        along = (p.x - a.x) * u.x + (p.y - a.y) * u.y
+        return abs((p.x - a.x) * u.y - (p.y - a.y) * u.x) if 0.0 < along < plane.length(run) else ends
+    (cx, cy), r = run.circle
+    way = 1.0 if run.sweep > 0 else -1.0
+    reached = way * (atan2(p.y - cy, p.x - cx) - run.angle) % TURN <= abs(run.sweep)
+    return abs(hypot(p.x - cx, p.y - cy) - r) if reached else ends
+
+
+def solve_taper(lower: Loop, upper: Loop, plane: Plane) -> Taper:
+    """Return the fronts and joints between a loop and the same loop offset.
+
+    Raises:
+        GeometryError: the upper loop is not the lower one offset, or it touches itself on the way.
+    """
+    distance, side = offset_between(lower, upper, plane)
+    fronts = _fronts(lower, side, plane)
+    joints = _joints(fronts, plane)
+    survivors = _advance(fronts, joints, distance, plane)
+    _match(survivors, upper, distance, plane)
+    return Taper(tuple(fronts), distance, side)
+
+
+def _fronts(lower: Loop, side: float, plane: Plane) -> list[Front]:
+    fronts: list[Front] = []
+    for i, run in enumerate(lower):
+        front = _front(run, i, side, plane)
+        into = plane.heading(lower.runs[i - 1], 1.0)
+        out = plane.heading(run, 0.0)
+        turn = atan2(into.x * out.y - into.y * out.x, into.x * out.x + into.y * out.y)
+        if -side * turn > PARALLEL:
+            corner = plane.corners[run.start]
+            fronts.append(Front(side, corner, None, Circle(corner, 0.0), -side, abs(turn)))
+        fronts.append(front)
+    return fronts
+
+
+def _front(run: Run, number: int, side: float, plane: Plane) -> Front:
+    start = plane.corners[run.start]
+    if run.circle is None:
+        return Front(side, start, plane.heading(run, 0.0), lower=number)
+    way = 1.0 if run.sweep > 0 else -1.0
+    return Front(side, start, None, run.circle, way, abs(run.sweep), number)
+
+
+def _joints(fronts: list[Front], plane: Plane) -> list[Joint]:
+    """Return the joint at the end of each front."""
+    joints = []
+    for i, before in enumerate(fronts):
+        after = fronts[(i + 1) % len(fronts)]
+        at = after.start
+        joints.append(_joint(before, after, plane.corners.number(at.x, at.y), 0.0, at))
+    return joints
+
+
+def _joint(before: Front, after: Front, corner: int, t: float, at: Point) -> Joint:
+    joint = Joint(before, after, corner, t, at)
+    heading = _common_heading(before, after, at)
+    if heading is not None:
+        joint.drift = Point(-before.side * heading.y, before.side * heading.x)
+    else:
+        points = meet(before.carrier(t), after.carrier(t))
+        if points:
+            joint.choice = min(range(len(points)), key=lambda k: hypot(points[k].x - at.x, points[k].y - at.y))
+    return joint
+
+
+def _common_heading(before: Front, after: Front, at: Point) -> Point | None:
+    """Return the direction that both share at a smooth joint (gained arcs are smooth), None at a corner."""
+    for one, other in ((before, after), (after, before)):
+        if one.circle is not None and one.circle.radius_mm == 0.0 and one.circle.centre == at:
+            return other.heading_at(at)
+    u, v = before.heading_at(at), after.heading_at(at)
+    if abs(u.x * v.y - u.y * v.x) <= PARALLEL and u.x * v.x + u.y * v.y > 0.0:
+        return u
+    return None
+
+
+# ------------------------------------------------------------------ moving
+def _advance(fronts: list[Front], joints: list[Joint], distance: float, plane: Plane) -> list[Front]:
+    """Move the fronts by the distance; close joints on the way. Return the surviving fronts in order."""
+    alive = list(fronts)
+    right = dict(zip(alive, joints, strict=True))
+    left = {j.after: j for j in joints}
+    ends = {f: _end_of(f, left[f], right[f], 0.0, distance, plane) for f in alive}
+    while True:
+        ending = [(t, i) for i, f in enumerate(alive) if (t := ends[f]) is not None]
+        if not ending:
+            break
+        t, i = min(ending)
+        gone = alive[i]
+        if len(alive) < 3:
+            raise GeometryError("a tapered wall closes to a point or a line before its full height")
+        before, after = alive[i - 1], alive[(i + 1) % len(alive)]
+        at = _place(gone, left[gone], right[gone], t)
+        corner = plane.corners.number(at.x, at.y)
+        _close(left[gone], corner, t)
+        _close(right[gone], corner, t)
+        joint = _joint(before, after, corner, t, at)
+        right[before] = left[after] = joint
+        alive.remove(gone)
+        for f in (before, after):
+            ends[f] = _end_of(f, left[f], right[f], t, distance, plane)
+    for f in alive:
+        at = right[f].position(distance)
+        _close(right[f], plane.corners.number(at.x, at.y), distance)
+    return alive
+
+
+def _close(joint: Joint, corner: int, t: float) -> None:
+    joint.end_corner, joint.end_t = corner, t
+    joint.before.right.append(joint)
+    joint.after.left.append(joint)
+
+
+def _place(gone: Front, left: Joint, right: Joint, t: float) -> Point:
+    if gone.vanished_at_centre:
+        assert gone.circle is not None
+        return gone.circle.centre
+    a, b = left.position(t), right.position(t)
+    return Point((a.x + b.x) / 2.0, (a.y + b.y) / 2.0)
+
+
+def _end_of(front: Front, left: Joint, right: Joint, now: float, distance: float, plane: Plane) -> float | None:
+    """Return the t at which the front vanishes, None if it survives."""
+    near = plane.corners.same_mm
+    shrinks = front.circle is not None and front.growth < 0.0
+    centre = front.circle.radius_mm if shrinks and front.circle is not None else float("inf")
+    until = min(distance, centre)
+    if centre <= distance + near and _extent(front, left, right, max(now, centre * (1.0 - 1e-9))) > 0.0:
+        front.vanished_at_centre = True
+        return min(centre, distance)
+    if _extent(front, left, right, until) > near:
+        return None
+    return _root(lambda t: _extent(front, left, right, t), now, until)
+
+
+def _root(f: Callable[[float], float], low: float, high: float) -> float:
+    """Return where ``f`` falls to 0 between ``low`` and ``high``; ``high`` if it does not quite."""
+    if f(high) > 0.0:
+        return high
+    for _ in range(80):
+        middle = (low + high) / 2.0
+        if middle in (low, high):
+            break
+        if f(middle) > 0.0:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _extent(front: Front, left: Joint, right: Joint, t: float) -> float:
+    """Return the front's signed length at t; negative when its ends have passed each other."""
+    a, b = left.position(t), right.position(t)
+    if front.circle is None:
+        assert front.heading is not None
+        return (b.x - a.x) * front.heading.x + (b.y - a.y) * front.heading.y
+    (cx, cy), r = front.circle
+    radius = r + front.growth * t
+    if r == 0.0 and t == 0.0:
+        return 0.0
+    swept = front.way * (atan2(b.y - cy, b.x - cx) - atan2(a.y - cy, a.x - cx))
+    swept = front.sweep + (swept - front.sweep + pi) % TURN - pi
+    return max(radius, 0.0) * swept
+
+
+def _match(survivors: list[Front], upper: Loop, distance: float, plane: Plane) -> None:
+    """Give every surviving front its run of the upper loop."""
+    runs = {(run.start, run.end): i for i, run in enumerate(upper)}
+    for front in survivors:
+        span = (front.left[-1].end_corner, front.right[-1].end_corner)
+        if span not in runs:
+            raise GeometryError(
+                f"a tapered wall that moves by {distance:g} mm does not end at its upper contour",
+                point_mm=plane.corners[span[0]],
+            )
+        front.upper = runs[span]
+    if len(survivors) != len(upper):
+        raise GeometryError(f"a tapered wall that moves by {distance:g} mm has more pieces above than it should")

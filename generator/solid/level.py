@@ -1,0 +1,227 @@
+"""What happens at one height: which edges run there, and which horizontal faces they bound.
+
+Below the height lies a section A, above it a section B. Loops that both share and that go straight on leave no edge.
+The rest is split where A and B touch or cross, so that every piece is wholly inside, outside or on the other section;
+from that follow the upward faces (A without B) and the downward faces (B without A). No clipping is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import atan2, hypot
+
+from generator.outline.contour import Point
+from generator.solid.inside import Inside
+from generator.solid.runs import TURN, Loop, Plane, Run, RunKey
+from generator.solid.split import split_at_contacts
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of an edge at the height.
+
+    Attributes:
+        run: where it runs, in the direction of travel of its loop.
+        twin: 0, or 1 for the upper of two edges at one place that do not belong together (material meets there in a
+            line only).
+    """
+
+    run: Run
+    twin: int = 0
+
+    @property
+    def edge_key(self) -> tuple[RunKey, int]:
+        """Return the key of its edge within the height."""
+        return self.run.edge_key, self.twin
+
+    def reversed(self) -> Piece:
+        """Return it travelled the other way."""
+        return Piece(self.run.reversed(), self.twin)
+
+
+Ring = tuple[Piece, ...]
+
+
+@dataclass(frozen=True)
+class FlatFace:
+    """A horizontal face: its outer ring first (counter-clockwise seen from above), then its holes."""
+
+    rings: tuple[Ring, ...]
+    is_top: bool
+
+
+@dataclass(frozen=True)
+class Level:
+    """A height with its edges and faces.
+
+    ``below`` and ``above`` give, for the loop's key and the run's number, the pieces of the wall below and above.
+    """
+
+    z_mm: float
+    below: dict[tuple[tuple[RunKey, ...], int], Ring]
+    above: dict[tuple[tuple[RunKey, ...], int], Ring]
+    faces: tuple[FlatFace, ...]
+
+
+def make_level(z_mm: float, below: Sequence[Loop], above: Sequence[Loop], plane: Plane) -> Level:
+    """Return the edges and faces at a height between the sections ``below`` and ``above`` (either may be empty)."""
+    shared = {loop.key for loop in below} & {loop.key for loop in above}
+    kept = {(loop.key, i): (Piece(run),) for loop in below if loop.key in shared for i, run in enumerate(loop)}
+    lower = [loop for loop in below if loop.key not in shared]
+    upper = [loop for loop in above if loop.key not in shared]
+    if not lower and not upper:
+        return Level(z_mm, dict(kept), dict(kept), ())
+    low, high = split_at_contacts(lower, upper, plane)
+    sides = _Sides(Inside(above, plane), Inside(below, plane), plane)
+    low_pieces, high_pieces, tops, bottoms = sides.sort(lower, upper, low, high)
+    faces = [FlatFace(rings, True) for rings in _nest(_rings(tops, plane), plane)]
+    faces += [FlatFace(rings, False) for rings in _nest(_rings(bottoms, plane), plane)]
+    return Level(z_mm, kept | low_pieces, kept | high_pieces, tuple(faces))
+
+
+_Split = dict[tuple[tuple[RunKey, ...], int], tuple[Run, ...]]
+_Pieces = dict[tuple[tuple[RunKey, ...], int], Ring]
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """Sorts pieces by what lies on the other side of the height."""
+
+    above: Inside
+    below: Inside
+    plane: Plane
+
+    def sort(
+        self, lower: Sequence[Loop], upper: Sequence[Loop], low: _Split, high: _Split
+    ) -> tuple[_Pieces, _Pieces, list[Piece], list[Piece]]:
+        """Return the pieces of the walls below and above, and the directed boundaries of top and bottom faces."""
+        from_below = {run.key for runs in low.values() for run in runs}
+        from_above = {run.key for runs in high.values() for run in runs}
+        meets = {r.key for runs in high.values() for r in runs if r.reversed().key in from_below}
+        tops: list[Piece] = []
+        bottoms: list[Piece] = []
+        low_pieces = self._pieces(low, 0, meets)
+        high_pieces = self._pieces(high, 1, meets)
+        self._edge_of_faces(lower, low_pieces, self.above, from_above, meets, tops, bottoms)
+        self._edge_of_faces(upper, high_pieces, self.below, from_below, meets, bottoms, tops)
+        return low_pieces, high_pieces, tops, bottoms
+
+    @staticmethod
+    def _pieces(split: _Split, twin: int, meets: set[RunKey]) -> _Pieces:
+        return {
+            where: tuple(Piece(run, twin if run.key in meets else 0) for run in runs) for where, runs in split.items()
+        }
+
+    def _edge_of_faces(
+        self,
+        loops: Sequence[Loop],
+        pieces: _Pieces,
+        other: Inside,
+        others: set[RunKey],
+        meets: set[RunKey],
+        own: list[Piece],
+        opposite: list[Piece],
+    ) -> None:
+        """Add the loops' pieces to the faces of their own section, or reversed to those of the other section."""
+        for loop in loops:
+            mine = [piece for i in range(len(loop)) for piece in pieces[loop.key, i]]
+            alone = [p for p in mine if p.run.key not in others and p.run.reversed().key not in others]
+            # a loop without contact lies wholly inside or outside: one test will do
+            whole = len(mine) == len(loop) == len(alone)
+            ask = alone[:1] if whole else alone
+            said = other([self.plane.at(p.run, 0.5) for p in ask])
+            inside = dict(zip((p.run.key for p in alone), said * len(alone) if whole else said, strict=True))
+            for p in mine:
+                if p.run.key in others:
+                    continue
+                if inside.get(p.run.key, False):
+                    opposite.append(p.reversed())
+                else:
+                    own.append(p)
+
+
+def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:
+    """Return closed rings with the face to the left; rings that touch in a corner stay apart."""
+    leaving: dict[int, list[Piece]] = {}
+    for piece in pieces:
+        leaving.setdefault(piece.run.start, []).append(piece)
+    rings = []
+    for first in pieces:
+        if first not in leaving.get(first.run.start, ()):
+            continue
+        ring = [first]
+        leaving[first.run.start].remove(first)
+        while ring[-1].run.end != first.run.start or _goes_on(ring[-1], first, leaving, plane):
+            ways = leaving.get(ring[-1].run.end, [])
+            if not ways:
+                raise RuntimeError(f"a face's boundary ends at {plane.corners[ring[-1].run.end]}")
+            onward = ways[0] if len(ways) == 1 else min(ways, key=lambda w: _clockwise(ring[-1], w, plane))
+            ways.remove(onward)
+            ring.append(onward)
+        rings.append(tuple(ring))
+    return rings
+
+
+def _goes_on(last: Piece, first: Piece, leaving: dict[int, list[Piece]], plane: Plane) -> bool:
+    """Return True if the ring passes its first corner and closes only later."""
+    ways = leaving.get(last.run.end, [])
+    return any(_clockwise(last, way, plane) < _clockwise(last, first, plane) for way in ways)
+
+
+def _clockwise(arriving: Piece, leaving: Piece, plane: Plane) -> float:
+    """Return the angle, clockwise from the way back, at which a piece leaves the end of another (0 … 2π).
+
+    Pieces that touch are told apart by their curvature.
+    """
+    into, out = plane.heading(arriving.run, 1.0), plane.heading(leaving.run, 0.0)
+    bend = 1e-7 * max(-1e3, min(1e3, _curvature(arriving.run) + _curvature(leaving.run)))
+    return (atan2(-into.y, -into.x) - atan2(out.y, out.x) - bend) % TURN
+
+
+def _curvature(run: Run) -> float:
+    if run.circle is None:
+        return 0.0
+    return (1.0 if run.sweep > 0 else -1.0) / run.circle.radius_mm
+
+
+def _nest(rings: Sequence[Ring], plane: Plane) -> list[tuple[Ring, ...]]:
+    """Return faces: each outer ring with the holes that lie in it and in no smaller one."""
+    areas = [ring_area(ring, plane) for ring in rings]
+    outers = sorted((i for i, a in enumerate(areas) if a > 0.0), key=lambda i: areas[i])
+    holes: dict[int, list[Ring]] = {i: [] for i in outers}
+    tests = {i: Inside([Loop.of(tuple(p.run for p in rings[i]))], plane) for i in outers}
+    for j, ring in enumerate(rings):
+        if areas[j] <= 0.0:
+            point = plane.at(ring[0].run, 0.5)
+            holes[_owner(point, outers, areas, -areas[j], tests)].append(ring)
+    return [(rings[i], *holes[i]) for i in sorted(outers)]
+
+
+def _owner(point: Point, outers: Iterable[int], areas: Sequence[float], least: float, tests: dict[int, Inside]) -> int:
+    for i in outers:
+        if areas[i] > least and tests[i]([point])[0]:
+            return i
+    raise RuntimeError(f"a hole at {point} lies in no face")
+
+
+def ring_area(ring: Iterable[Piece], plane: Plane) -> float:
+    """Return the signed area of a ring, mm²."""
+    total = 0.0
+    origin: Point | None = None
+    for piece in ring:
+        run = piece.run
+        a, b = plane.corners[run.start], plane.corners[run.end]
+        origin = origin or a
+        total += ((a.x - origin.x) * (b.y - a.y) - (a.y - origin.y) * (b.x - a.x)) / 2.0
+        if run.circle is not None:
+            total += _arc_area(run, hypot(b.x - a.x, b.y - a.y))
+    return total
+
+
+def _arc_area(run: Run, chord: float) -> float:
+    """Return the signed area between an arc and its chord, mm²."""
+    from math import sin
+
+    assert run.circle is not None
+    return run.circle.radius_mm**2 * (run.sweep - sin(run.sweep)) / 2.0

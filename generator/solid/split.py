@@ -1,0 +1,133 @@
+"""Split the runs of two sections where they touch or cross, so that common stretches become equal runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import hypot
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.outline.carrier import Carrier, Line, meet
+from generator.outline.contour import Point
+from generator.solid.runs import Loop, Plane, Run, RunKey, turned_into
+
+Split = dict[tuple[tuple[RunKey, ...], int], tuple[Run, ...]]
+
+
+def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane) -> tuple[Split, Split]:
+    """Return the runs of both sections, by loop key and number, split where the sections meet."""
+    low = [(loop.key, i, run) for loop in lower for i, run in enumerate(loop)]
+    high = [(loop.key, i, run) for loop in upper for i, run in enumerate(loop)]
+    low_cuts: list[dict[int, float]] = [{} for _ in low]
+    high_cuts: list[dict[int, float]] = [{} for _ in high]
+    for i, j in _near(_boxes([r for _, _, r in low], plane), _boxes([r for _, _, r in high], plane)):
+        a, b = low[i][2], high[j][2]
+        if a.edge_key != b.edge_key:
+            _cut(a, b, low_cuts[i], high_cuts[j], plane)
+    return _split(low, low_cuts, plane), _split(high, high_cuts, plane)
+
+
+def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
+    """Return a box for each run, a little too big: xmin, ymin, xmax, ymax."""
+    rows = []
+    for run in runs:
+        a, b = plane.corners[run.start], plane.corners[run.end]
+        x, y, m = [a.x, b.x], [a.y, b.y], plane.corners.same_mm * 2.0
+        if run.circle is not None and abs(run.sweep) > 3.0:
+            (cx, cy), r = run.circle
+            x, y = [cx - r, cx + r], [cy - r, cy + r]
+        elif run.circle is not None:
+            mid = plane.at(run, 0.5)
+            m += hypot(mid.x - (a.x + b.x) / 2.0, mid.y - (a.y + b.y) / 2.0)
+        rows.append((min(x) - m, min(y) - m, max(x) + m, max(y) + m))
+    return np.array(rows, dtype=np.float64).reshape(-1, 4)
+
+
+def _near(a: NDArray[np.float64], b: NDArray[np.float64]) -> Iterator[tuple[int, int]]:
+    """Yield the pairs whose boxes overlap."""
+    apart = (a[:, None, 0] > b[None, :, 2]) | (b[None, :, 0] > a[:, None, 2])
+    apart |= (a[:, None, 1] > b[None, :, 3]) | (b[None, :, 1] > a[:, None, 3])
+    for i, j in np.argwhere(~apart):
+        yield int(i), int(j)
+
+
+def _cut(a: Run, b: Run, cuts_a: dict[int, float], cuts_b: dict[int, float], plane: Plane) -> None:
+    """Add to each run's cuts the corners at which the other meets it, with the share of the run's length."""
+    for run, cuts, other in ((a, cuts_a, b), (b, cuts_b, a)):
+        for corner in {other.start, other.end}:
+            _add(run, corner, cuts, plane)
+    if _on_one_carrier(a, b, plane):
+        return
+    for point in meet(_carrier(a, plane), _carrier(b, plane)):
+        if _share(a, point, plane) is None or _share(b, point, plane) is None:
+            continue
+        corner = plane.corners.number(point.x, point.y)
+        _add(a, corner, cuts_a, plane)
+        _add(b, corner, cuts_b, plane)
+
+
+def _on_one_carrier(a: Run, b: Run, plane: Plane) -> bool:
+    """Return True if the runs overlap along a stretch: their ends are all there is to split at."""
+    near = plane.corners.same_mm
+    points = [plane.at(b, s) for s in (0.0, 0.5, 1.0)]
+    return all(_off(a, p, plane) <= near for p in points)
+
+
+def _off(run: Run, point: Point, plane: Plane) -> float:
+    """Return how far a point lies from the run's carrier, mm."""
+    if run.circle is not None:
+        return abs(hypot(point.x - run.circle.centre.x, point.y - run.circle.centre.y) - run.circle.radius_mm)
+    a, u = plane.corners[run.start], plane.heading(run, 0.0)
+    return abs((point.x - a.x) * u.y - (point.y - a.y) * u.x)
+
+
+def _carrier(run: Run, plane: Plane) -> Carrier:
+    return run.circle or Line(plane.corners[run.start], plane.heading(run, 0.0))
+
+
+def _add(run: Run, corner: int, cuts: dict[int, float], plane: Plane) -> None:
+    if corner in (run.start, run.end):
+        return
+    share = _share(run, plane.corners[corner], plane)
+    if share is not None:
+        cuts[corner] = share
+
+
+def _share(run: Run, point: Point, plane: Plane) -> float | None:
+    """Return the share of the run's length at which a point lies on it; None if it lies elsewhere."""
+    near = plane.corners.same_mm
+    if _off(run, point, plane) > near:
+        return None
+    if run.circle is None:
+        a, u = plane.corners[run.start], plane.heading(run, 0.0)
+        share = ((point.x - a.x) * u.x + (point.y - a.y) * u.y) / plane.length(run)
+    else:
+        (cx, cy), _ = run.circle
+        angle = float(np.arctan2(point.y - cy, point.x - cx))
+        way = 1.0 if run.sweep > 0 else -1.0
+        slack = near / run.circle.radius_mm
+        share = (turned_into(way * (angle - run.angle), -slack)) / abs(run.sweep)
+    slack = near / plane.length(run)
+    return share if -slack <= share <= 1.0 + slack else None
+
+
+def _split(
+    runs: Sequence[tuple[tuple[RunKey, ...], int, Run]], cuts: Sequence[dict[int, float]], plane: Plane
+) -> Split:
+    return {
+        (key, i): (run,) if not cut else _stretches(run, cut, plane)
+        for (key, i, run), cut in zip(runs, cuts, strict=True)
+    }
+
+
+def _stretches(run: Run, cuts: dict[int, float], plane: Plane) -> tuple[Run, ...]:
+    stops = [(0.0, run.start), *sorted((s, c) for c, s in cuts.items()), (1.0, run.end)]
+    out = []
+    for (s, corner), (t, following) in zip(stops, stops[1:], strict=False):
+        if run.circle is None:
+            out.append(Run(corner, following))
+        else:
+            angle, sweep = run.angle + s * run.sweep, (t - s) * run.sweep
+            out.append(plane.arc(corner, following, run.circle, angle, sweep))
+    return tuple(out)
