@@ -41,6 +41,18 @@ DOWEL_OFFSET: Final = Figure(0.75, "x d", OWN, "memory")
 DOWEL_ASYMMETRY: Final = Figure(1.0, "mm", OWN, "memory")
 """Dowel patterns that fit this closely when turned end for end let the blank go in the wrong way round."""
 
-BONDED_GAP_LOW: Final = Figure(0.05, "mm", "adhesive makers' guides: 0.05 to 0.13 mm for epoxy", "read")
-BONDED_GAP_HIGH: Final = Figure(0.2, "mm", "adhesive makers' guides: 0.05 to 0.20 mm in general", "read")
-"""Range of gap in which adhesives hold well."""
+DRILL_DEPTH_LIMIT: Final = Figure(10.0, "x d", f"{PRINTED} (drilled depth 4 diameters best, 10 the limit)", "read")
+"""Deepest drilled hole, in diameters."""
+
+RIM_LAND: Final = Figure(0.2, "mm", OWN, "memory")
+"""Flat land left between the edge break and a feature of the top face."""
+
+GAP_TIGHT: Final = Figure(0.02, "mm", f"{CUSTOM} (hand-fitted inlay, bare: 0.02 to 0.05 mm per side)", "memory")
+GAP_LOOSE: Final = Figure(0.2, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read")
+"""Gaps between insert and pocket below the first need force, above the second rattle and bond badly."""
+
+DOWEL_SPAN: Final = Figure(0.5, "x length", OWN, "memory")
+"""Least distance of the outermost dowels, as a share of the part's length along the flip axis."""
+
+STANDARD_END_MILLS_MM: Final = (20.0, 16.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.8, 0.5)
+"""Diameters of end mills commonly stocked (common practice, no source)."""

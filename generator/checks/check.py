@@ -1,9 +1,10 @@
-"""The record of a check, and how one run of all checks is told."""
+"""The record of a check, how one run of all checks is told, and how figures are written into remedies."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from math import ceil, floor
 
 from generator.base.finding import Finding
 from generator.part.part import Plan
@@ -39,3 +40,18 @@ class Outcome:
     check: str
     findings: tuple[Finding, ...] = ()
     crash: str = ""
+
+
+STEP = 100.0
+"""Remedies are given in hundredths of a millimetre, on the safe side."""
+NOISE = 1e-6
+
+
+def no_less(value_mm: float) -> str:
+    """Return a length for ``set … to at least …``: rounded up, with its unit, as it can stand in any recipe."""
+    return f"{ceil(value_mm * STEP - NOISE) / STEP:g} mm"
+
+
+def no_more(value_mm: float) -> str:
+    """Return a length for ``set … to at most …``: rounded down, with its unit, as it can stand in any recipe."""
+    return f"{floor(value_mm * STEP + NOISE) / STEP:g} mm"

@@ -56,13 +56,17 @@ def _beyond_the_ends(dowels: Dowels, box: Bounds, flip: FlipAxis, cutter_mm: flo
 
 
 def blank_of(recipe: Recipe, outer: Region, thickness_mm: float, dowels: tuple[Point, ...]) -> Blank:
-    """Return the smallest upright rectangle that holds outer shape and dowel holes, each with its margin."""
+    """Return the smallest upright rectangle centred on the part that holds outer shape and dowels with their margins.
+
+    It is centred so that dowels at unequal distances from its middle show a blank laid in the wrong way.
+    """
     box = bounds(outer)
     margin = recipe.cover.stock.margin
     diameter = recipe.dowels.diameter if isinstance(recipe.dowels, Dowels) else 0.0
     reach = DOWEL_TO_BLANK_EDGE.value * diameter
-    xs = [box.xmin - margin, box.xmax + margin, *(p.x + s * reach for p in dowels for s in (-1, 1))]
-    ys = [box.ymin - margin, box.ymax + margin, *(p.y + s * reach for p in dowels for s in (-1, 1))]
-    plate = rectangle(min(xs), min(ys), max(xs), max(ys))
+    x, y = box.centre
+    half_x = max(box.width_mm / 2.0 + margin, *(abs(p.x - x) + reach for p in dowels), 0.0)
+    half_y = max(box.height_mm / 2.0 + margin, *(abs(p.y - y) + reach for p in dowels), 0.0)
+    plate = rectangle(x - half_x, y - half_y, x + half_x, y + half_y)
     holes = Region.of(circle(p, diameter / 2.0) for p in dowels)
     return Blank(Region((plate,)), thickness_mm, holes, diameter)

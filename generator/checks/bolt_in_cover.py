@@ -1,0 +1,80 @@
+"""Do the bolt holes lie inside the cover, far enough from its edge?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, HOLE_TO_EDGE, SOUND_WALL
+from generator.checks.check import Check, no_less
+from generator.part.nearness import Near, thin_walls
+from generator.part.part import Bolt, Plan
+from generator.recipe.model import Recipe
+
+ID = "bolt-in-cover"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``outside`` or ``near-edge`` for every bolt hole that needs it."""
+    bolts = {f"hole-{b.name}": b for b in plan.bolts}
+    holes = [f for f in plan.cover.features if f.name in bolts]
+    limits = {name: max(SOUND_WALL.value, (HOLE_TO_EDGE.value - 0.5) * b.hole_mm) for name, b in bolts.items()}
+    for near in thin_walls(plan.cover.profile, holes, max(limits.values(), default=0.0)):
+        bolt = bolts[near.first.name]
+        if near.meets:
+            yield _outside(bolt, near)
+        elif near.gap_mm < limits[near.first.name]:
+            yield _near_edge(recipe, bolt, near)
+
+
+def _outside(bolt: Bolt, near: Near) -> Finding:
+    """Return the finding of a hole that lies outside or breaks the edge."""
+    away = hypot(near.at[0] - bolt.at[0], near.at[1] - bolt.at[1])
+    return Finding(
+        check=ID,
+        code="outside",
+        severity=Severity.FORBIDS,
+        message=f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) does not lie inside the cover with its whole hole",
+        feature=near.first.name,
+        point_mm=bolt.at,
+        face="top",
+        figure=0.0,
+        limit=SOUND_WALL.value,
+        unit="mm",
+        source=GEOMETRY,
+        remedy=f"set cover.outer.grow to at least {no_less(away + bolt.hole_mm / 2.0 + SOUND_WALL.value)}, "
+        f"or move the position in {bolt.path}",
+        path=bolt.path,
+    )
+
+
+def _near_edge(recipe: Recipe, bolt: Bolt, near: Near) -> Finding:
+    """Return the finding of a hole with little metal to the edge."""
+    centre = near.gap_mm + bolt.hole_mm / 2.0
+    limit = max(HOLE_TO_EDGE.value * bolt.hole_mm, SOUND_WALL.value + bolt.hole_mm / 2.0)
+    grow = recipe.cover.outer.grow_mm + limit - centre
+    return Finding(
+        check=ID,
+        code="near-edge",
+        severity=Severity.WARNS,
+        message=f"{bolt.name} has its centre only {centre:.2f} mm from the cover's edge",
+        feature=near.first.name,
+        point_mm=near.at,
+        face="top",
+        figure=centre,
+        limit=limit,
+        unit="mm",
+        source=f"{HOLE_TO_EDGE.value:g} x hole diameter: {HOLE_TO_EDGE.source} ({HOLE_TO_EDGE.provenance})",
+        remedy=f"set cover.outer.grow to at least {no_less(grow)}",
+        path=bolt.path,
+    )
+
+
+CHECK = Check(
+    ID,
+    "bolt holes inside the cover",
+    "A hole outside the cover holds nothing; one close to the edge leaves a web that tears when the bolt is tightened.",
+    f"{HOLE_TO_EDGE.source} ({HOLE_TO_EDGE.provenance}); {SOUND_WALL.source}",
+    run,
+)

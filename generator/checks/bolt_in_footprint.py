@@ -1,0 +1,55 @@
+"""Do the bolts go through the original?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY
+from generator.checks.check import Check, no_less
+from generator.outline.predicates import contains_point
+from generator.outline.region import Region
+from generator.part.nearness import wall_mm
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+
+ID = "bolt-in-footprint"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``not-through`` or ``over-edge`` for every bolt that misses the original or hangs over its edge."""
+    holes = {f.name: f.region for f in plan.cover.features}
+    for bolt in plan.bolts:
+        region: Region = holes[f"hole-{bolt.name}"]
+        misses = not contains_point(plan.footprint, bolt.at)
+        gap, at, over = wall_mm(plan.footprint, region)
+        if not misses and not over:
+            continue
+        yield Finding(
+            check=ID,
+            code="not-through" if misses else "over-edge",
+            severity=Severity.WARNS,
+            message=(
+                f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) "
+                + ("does not go through the original" if misses else "has a hole that hangs over the original's edge")
+            ),
+            feature=f"hole-{bolt.name}",
+            point_mm=bolt.at if misses else at,
+            face="bottom",
+            figure=gap,
+            limit=0.0,
+            unit="mm",
+            source=GEOMETRY,
+            remedy=f"move the position in {bolt.path} by at least {no_less(bolt.hole_mm / 2.0)} towards the footprint, "
+            "or correct original.footprint",
+            path=bolt.path,
+        )
+
+
+CHECK = Check(
+    ID,
+    "bolts through the original",
+    "The bolts hold cover and original together; a bolt beside the original clamps a hollow cover against nothing.",
+    GEOMETRY,
+    run,
+)

@@ -1,0 +1,167 @@
+"""Do the dowels register the blank, and is a wrong flip noticed?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import DOWEL_ASYMMETRY, DOWEL_SPAN, GEOMETRY, SOUND_WALL
+from generator.checks.check import Check, no_less
+from generator.outline.contour import Point
+from generator.outline.measure import Bounds, bounds
+from generator.outline.region import Region
+from generator.part.nearness import near_features, web_mm
+from generator.part.part import Plan
+from generator.part.section import covers, meets
+from generator.recipe.model import Dowels, Recipe
+
+ID = "dowels"
+ON_AXIS_MM = 1e-6
+"""A dowel hole nearer to the flip axis than this lies on it."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield findings about dowel holes: place, distance, pattern."""
+    dowels = recipe.dowels
+    if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
+        return
+    holes = [Region((c,)) for c in plan.blank.dowel_holes]
+    for hole in holes:
+        yield from _place(dowels, plan, hole)
+    yield from _overlaps(holes)
+    yield from _inside_clashes(plan)
+    yield from _pattern(plan, holes)
+
+
+def _place(dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
+    """Yield ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part`` or ``out-of-part`` for one hole."""
+    at = bounds(hole).centre
+    profile, radius = plan.cover.profile, plan.blank.dowel_mm / 2.0
+    off = abs((at.x if plan.flip.direction == "y" else at.y) - plan.flip.at_mm)
+    if off > ON_AXIS_MM:
+        yield _finding("off-axis", f"a dowel hole lies {off:g} mm beside the flip axis", at, off, 0.0, "dowels.at")
+    if not covers(plan.blank.region, hole):
+        yield _finding("out-of-blank", "a dowel hole reaches over the blank's edge", at, 0.0, 0.0, "cover.stock.margin")
+    if dowels.place == "inside":
+        if not covers(profile, hole):
+            yield _finding("out-of-part", "a dowel meant to be inside the part is not", at, 0.0, 0.0, "dowels.place")
+        return
+    web, where, over = web_mm(profile, hole)
+    if over:
+        yield _finding(
+            "in-part", "a dowel meant to be outside cuts into the finished part", at, 0.0, radius, "dowels.at"
+        )
+    elif web < SOUND_WALL.value:
+        message = f"a dowel hole leaves only {web:.3f} mm to the finished part"
+        yield _finding("near-part", message, where, web, SOUND_WALL.value, "dowels.at", Severity.WARNS)
+
+
+def _overlaps(holes: list[Region]) -> Iterator[Finding]:
+    """Yield ``overlap`` for dowel holes that run into each other."""
+    for a, b in combinations(holes, 2):
+        if meets(a, b):
+            at = bounds(b).centre
+            yield _finding("overlap", "two dowel holes run into each other", at, 0.0, 0.0, "dowels.at")
+
+
+def _inside_clashes(plan: Plan) -> Iterator[Finding]:
+    """Yield ``meets-feature`` for dowel holes inside the part that meet a bolt hole, seat or opening."""
+    features = plan.cover.features
+    mine = [f for f in features if f.layer == "dowel-holes"]
+    others = [f for f in features if f.layer in ("bolt-holes", "openings") or f.layer.startswith("seats")]
+    for near in near_features(mine, others, SOUND_WALL.value):
+        message = f"{near.first.name} {'runs into' if near.meets else 'is very near to'} {near.second}"
+        limit = SOUND_WALL.value
+        yield _finding("meets-feature", message, near.at, near.gap_mm, limit, "dowels.at", Severity.WARNS)
+
+
+def _pattern(plan: Plan, holes: list[Region]) -> Iterator[Finding]:
+    """Yield ``too-close`` and ``turnable`` for the dowels together."""
+    along = sorted(_along(plan, bounds(h).centre) for h in holes)
+    middle = bounds(plan.blank.region).centre
+    part = bounds(plan.cover.profile)
+    span, wanted = along[-1] - along[0], DOWEL_SPAN.value * _extent(plan, part)
+    at = bounds(holes[0]).centre
+    if span < wanted:
+        message = f"the outermost dowels are only {span:.2f} mm apart on a part {_extent(plan, part):.2f} mm long"
+        yield _finding("too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, DOWEL_SPAN.source)
+    # Turned by half a turn the pins go in again at their own images; the blank is then off by twice these distances.
+    off_along = abs(along[0] + along[-1] - 2.0 * _along(plan, middle))
+    off_across = 2.0 * abs(plan.flip.at_mm - (middle.x if plan.flip.direction == "y" else middle.y))
+    off = max(off_along, off_across)
+    if off < DOWEL_ASYMMETRY.value and _same_turned(along):
+        message = f"turned end for end the blank goes onto the dowels again, only {off:.3f} mm off: nobody would notice"
+        need = DOWEL_ASYMMETRY.value - off
+        yield _finding(
+            "turnable",
+            message,
+            at,
+            off,
+            DOWEL_ASYMMETRY.value,
+            "dowels.at",
+            Severity.WARNS,
+            DOWEL_ASYMMETRY.source,
+            remedy=f"set dowels.at with one dowel further from the blank's middle by at least {no_less(need)}",
+        )
+
+
+def _same_turned(along: list[float]) -> bool:
+    """Return True if the positions along the axis are the same when turned end for end."""
+    total = along[0] + along[-1]
+    turned = sorted(total - s for s in along)
+    return all(abs(a - b) < DOWEL_ASYMMETRY.value for a, b in zip(along, turned, strict=True))
+
+
+def _along(plan: Plan, at: Point) -> float:
+    """Return a point's coordinate along the flip axis."""
+    return at.y if plan.flip.direction == "y" else at.x
+
+
+def _extent(plan: Plan, box: Bounds) -> float:
+    """Return a box's length along the flip axis, mm."""
+    return box.height_mm if plan.flip.direction == "y" else box.width_mm
+
+
+def _finding(
+    code: str,
+    message: str,
+    at: Point,
+    figure: float,
+    limit: float,
+    path: str,
+    severity: Severity = Severity.FORBIDS,
+    source: str = GEOMETRY,
+    *,
+    remedy: str = "",
+) -> Finding:
+    edits = {
+        "dowels.at": "leave dowels.at out: then one dowel lies beyond each end, clear of the part",
+        "dowels.place": "set dowels.place to outside, or dowels.at to positions inside the part",
+        "cover.stock.margin": "set cover.stock.margin larger, or dowels.at nearer to the part",
+    }
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature="dowel-holes",
+        point_mm=at,
+        face="bottom",
+        figure=figure,
+        limit=limit,
+        unit="mm",
+        source=source,
+        remedy=remedy or edits[path],
+        path=path,
+    )
+
+
+CHECK = Check(
+    ID,
+    "dowels for the flip",
+    "An error of the flip axis puts the two faces apart by twice as much; a blank that also goes on the dowels turned "
+    "the wrong way round is sooner or later milled that way.",
+    f"{GEOMETRY}; {DOWEL_SPAN.source}",
+    run,
+)

@@ -1,0 +1,137 @@
+"""Can the edge break go all round the rim?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.errors import GeometryError
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, RIM_LAND
+from generator.checks.check import Check, no_more
+from generator.outline.contour import Point
+from generator.outline.measure import bounds
+from generator.outline.region import EMPTY, Region
+from generator.part.nearness import thin_walls
+from generator.part.part import Part, Plan
+from generator.part.section import profile_at
+from generator.recipe.model import Recipe
+
+ID = "edge-break"
+PATH = "cover.edge_break"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``as-deep-as-stock``, ``rim-changes``, ``meets-feature``, ``narrow-land`` and ``pinched-corner``."""
+    cover = plan.cover
+    size = cover.rim_break_mm
+    if size <= 0.0:
+        return
+    if size >= cover.thickness_mm:
+        message = f"an edge break of {size:g} mm in stock of {cover.thickness_mm:g} mm leaves no edge"
+        yield _finding("as-deep-as-stock", message, size, cover.thickness_mm, cover.thickness_mm / 2.0)
+        return
+    rim = _rim(cover)
+    if len(rim) != len(cover.profile):
+        message = f"an edge break of {size:g} mm is wider than the narrowest part of the rim allows"
+        yield _finding("rim-changes", message, size, None, size / 2.0, at=bounds(cover.profile).centre)
+        return
+    yield from _features(cover, rim)
+    yield from _corners(cover)
+
+
+def _rim(cover: Part) -> Region:
+    """Return the outline at the top face; empty if nothing is left or it cannot be made."""
+    try:
+        return profile_at(cover, cover.thickness_mm)
+    except GeometryError:
+        return EMPTY
+
+
+def _features(cover: Part, rim: Region) -> Iterator[Finding]:
+    """Yield findings about what the edge break meets; what leaves the outline altogether is told by other checks."""
+    low = cover.thickness_mm - cover.rim_break_mm
+    upper = [f for f in cover.features if f.z_to_mm > low and f.z_from_mm < cover.thickness_mm]
+    beyond = {near.first.name for near in thin_walls(cover.profile, upper, 0.0) if near.meets}
+    for near in thin_walls(rim, upper, RIM_LAND.value):
+        if near.first.name in beyond:
+            continue
+        meets = near.meets or near.gap_mm <= 0.0
+        land = "runs into" if meets else f"leaves a land of only {near.gap_mm:.3f} mm beside"
+        yield _finding(
+            "meets-feature" if meets else "narrow-land",
+            f"the edge break of {cover.rim_break_mm:g} mm {land} {near.first.name}",
+            near.gap_mm,
+            0.0 if meets else RIM_LAND.value,
+            _break_that_clears(cover, near.first.name, upper_limit=cover.rim_break_mm),
+            at=near.at,
+            feature=near.first.name,
+            severity=Severity.FORBIDS if meets else Severity.WARNS,
+            source=GEOMETRY if meets else RIM_LAND.source,
+        )
+
+
+def _break_that_clears(cover: Part, name: str, *, upper_limit: float) -> float:
+    """Return the edge break that leaves a land beside a feature, mm."""
+    feature = [f for f in cover.features if f.name == name]
+    near = next(iter(thin_walls(cover.profile, feature, upper_limit + RIM_LAND.value)), None)
+    return max(0.0, near.gap_mm - RIM_LAND.value) if near else upper_limit
+
+
+def _corners(cover: Part) -> Iterator[Finding]:
+    """Yield a note if an outside corner is rounded by less than the edge break: its rounding ends in a point."""
+    tightest, at = _tightest_corner(cover.profile)
+    if 0.0 < tightest < cover.rim_break_mm:
+        yield _finding(
+            "pinched-corner",
+            f"an outside corner of radius {tightest:.3f} mm comes to a point under an edge break of "
+            f"{cover.rim_break_mm:g} mm",
+            cover.rim_break_mm,
+            tightest,
+            tightest,
+            at=at,
+            severity=Severity.NOTES,
+        )
+
+
+def _tightest_corner(profile: Region) -> tuple[float, Point]:
+    """Return radius and place of the smallest arc that bulges outward (0 if there is none), mm."""
+    arcs = [(s.radius_mm, s.start) for c in profile for s in c.segments() if s.bulge > 0.0]
+    return min(arcs, default=(0.0, Point(0.0, 0.0)))
+
+
+def _finding(
+    code: str,
+    message: str,
+    figure: float,
+    limit: float | None,
+    to_mm: float,
+    *,
+    at: Point | None = None,
+    feature: str = "edge-break",
+    severity: Severity = Severity.FORBIDS,
+    source: str = GEOMETRY,
+) -> Finding:
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature=feature,
+        point_mm=at,
+        face="top",
+        figure=figure,
+        limit=limit,
+        unit="mm",
+        source=source,
+        remedy=f"set {PATH} to at most {no_more(to_mm)}",
+        path=PATH,
+    )
+
+
+CHECK = Check(
+    ID,
+    "edge break round the rim",
+    "A chamfer that runs into a seat, an inlay or an opening leaves a knife edge or a gap in the rim.",
+    f"{GEOMETRY}; land: {RIM_LAND.source}",
+    run,
+)

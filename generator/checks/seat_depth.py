@@ -1,0 +1,118 @@
+"""Is there a floor under every bolt head, and does the head sit as wanted?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.standards import HEADS
+from generator.checks.check import Check, no_less
+from generator.part.describe import floor_left_mm
+from generator.part.part import Bolt, Feature, Part, Plan
+from generator.recipe.model import Recipe, Seat
+
+ID = "seat-depth"
+FLUSH_MM = 0.05
+"""A head that stands proud by less is flush (our own choice)."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``no-floor``, ``goes-through``, ``thin-floor`` and ``head-proud``, each once for a group of bolts."""
+    told: set[tuple[str, str]] = set()
+    seats = {f.name: f for f in plan.cover.features if f.layer == "seats"}
+    for bolt in plan.bolts:
+        seat = seats.get(f"seat-{bolt.name}")
+        if seat is None:
+            continue
+        for finding in (_floor(recipe, plan.cover, seat), _head(plan.cover, seat, bolt)):
+            if finding is not None and (finding.code, bolt.path) not in told:
+                told.add((finding.code, bolt.path))
+                yield finding
+
+
+def _floor(recipe: Recipe, cover: Part, seat: Feature) -> Finding | None:
+    """Return a finding about the floor under a head.
+
+    A seat that goes through because the recipe gives its depth is taken as meant: the head then bears on the original.
+    """
+    left = min(floor_left_mm(cover, seat), seat.z_from_mm)
+    if left >= SOUND_WALL.value:
+        return None
+    meant = _given(recipe, seat).depth is not None
+    code, severity, message = (
+        ("thin-floor", Severity.WARNS, f"only {left:.3f} mm of floor are left under the head in {seat.name}")
+        if left > 0.0
+        else ("goes-through", Severity.WARNS, f"{seat.name} goes right through: the head does not hold the cover")
+        if meant
+        else ("no-floor", Severity.FORBIDS, f"{seat.name} goes {-left:.3f} mm through the floor under the head")
+    )
+    thickness = cover.thickness_mm + SOUND_WALL.value - left
+    depth = cover.thickness_mm - seat.z_from_mm - (SOUND_WALL.value - left)
+    lower = f", or {seat.path}.depth to at most {depth:.2f} mm" if depth > 0.0 else ""
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature=seat.name,
+        point_mm=_centre(seat),
+        face="top",
+        figure=left,
+        limit=SOUND_WALL.value if left > 0.0 else 0.0,
+        unit="mm",
+        source=SOUND_WALL.source if left > 0.0 else GEOMETRY,
+        remedy=f"set cover.stock.thickness to at least {no_less(thickness)}{lower}",
+        path=seat.path,
+    )
+
+
+def _head(cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
+    """Return a note about a head that stands proud of the top face, or None."""
+    height = next((h.k_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
+    depth = cover.thickness_mm - seat.z_from_mm
+    if seat.flare_mm:  # a cone: how deep the head sinks depends on where the cone is as wide as the head
+        wide = next((h.dk_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
+        height = (wide - bolt.hole_mm) / 2.0
+    proud = height - depth
+    if proud <= FLUSH_MM:
+        return None
+    return Finding(
+        check=ID,
+        code="head-proud",
+        severity=Severity.NOTES,
+        message=f"the head in {seat.name} stands {proud:.2f} mm proud of the top face",
+        feature=seat.name,
+        point_mm=bolt.at,
+        face="top",
+        figure=proud,
+        limit=FLUSH_MM,
+        unit="mm",
+        source=f"head height of {bolt.screw}",
+        remedy=f"set {seat.path}.depth to at least {no_less(height)}, if it is to lie flush",
+        path=seat.path,
+    )
+
+
+def _given(recipe: Recipe, seat: Feature) -> Seat:
+    """Return the seat as the recipe has it."""
+    groups = [b.seat for i, b in enumerate(recipe.original.bolts) if seat.path == f"original.bolts[{i}].seat"]
+    given = groups[0] if groups else recipe.cover.seats
+    assert isinstance(given, Seat)  # a feature was made of it
+    return given
+
+
+def _centre(seat: Feature) -> tuple[float, float]:
+    """Return the middle of a round seat: halfway between the starts of its two half arcs."""
+    a, b = seat.region.contours[0].vertices
+    return (a.x + b.x) / 2.0, (a.y + b.y) / 2.0
+
+
+CHECK = Check(
+    ID,
+    "floor under the bolt heads",
+    "The head bears on the floor of its seat. Without a floor it falls through into the bottom pocket and the cover is "
+    "held by nothing; a thin one shears when the bolt is tightened.",
+    SOUND_WALL.source,
+    run,
+)

@@ -1,0 +1,95 @@
+"""Do the seats stay inside the cover, clear of its edge, the openings and each other?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.checks.check import Check, no_less, no_more
+from generator.outline.measure import bounds
+from generator.part.nearness import Near, near_features, thin_walls, widest
+from generator.part.part import Feature, Plan
+from generator.recipe.model import Recipe
+
+ID = "seat-wall"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``breaks-out``, ``into-opening`` or ``into-seat``, and ``thin-wall`` for what is nearly so."""
+    features = plan.cover.features
+    seats = [f for f in features if f.layer.startswith("seats")]
+    uppermost = [f for f in seats if f.z_to_mm >= plan.cover.thickness_mm]
+    limit = SOUND_WALL.value
+    for near in thin_walls(plan.cover.profile, uppermost, limit):
+        yield _to_edge(recipe, near)
+    for near in near_features(uppermost, [f for f in features if f.layer == "openings"], limit):
+        yield _between(near, "into-opening", f"move or shrink {_opening_path(near)}")
+    for near in near_features(uppermost, uppermost, limit):
+        yield _between(near, "into-seat", f"move the positions in {_bolt_path(plan, near.first)} apart")
+
+
+def _to_edge(recipe: Recipe, near: Near) -> Finding:
+    """Return the finding of a seat at the cover's edge."""
+    seat = near.first
+    needed = SOUND_WALL.value - near.gap_mm
+    if near.meets:
+        needed += bounds(widest(seat)).width_mm / 2.0
+    message = "breaks out of the cover's edge" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm"
+    return Finding(
+        check=ID,
+        code="breaks-out" if near.meets else "thin-wall",
+        severity=Severity.FORBIDS if near.meets else Severity.WARNS,
+        message=f"{seat.name} {message}",
+        feature=seat.name,
+        point_mm=near.at,
+        face="top",
+        figure=near.gap_mm,
+        limit=0.0 if near.meets else SOUND_WALL.value,
+        unit="mm",
+        source=GEOMETRY if near.meets else SOUND_WALL.source,
+        remedy=f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}, "
+        f"or {seat.path}.diameter to at most {no_more(bounds(widest(seat)).width_mm - 2.0 * needed)}"
+        if not near.meets
+        else f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}",
+        path=seat.path,
+    )
+
+
+def _between(near: Near, code: str, edit: str) -> Finding:
+    """Return the finding of a seat beside an opening or another seat."""
+    what = "cuts into" if near.meets else f"leaves only {near.gap_mm:.3f} mm to"
+    return Finding(
+        check=ID,
+        code=code if near.meets else "thin-wall",
+        severity=Severity.FORBIDS if near.meets else Severity.WARNS,
+        message=f"{near.first.name} {what} {near.second}",
+        feature=near.first.name,
+        point_mm=near.at,
+        face="top",
+        figure=near.gap_mm,
+        limit=0.0 if near.meets else SOUND_WALL.value,
+        unit="mm",
+        source=GEOMETRY if near.meets else SOUND_WALL.source,
+        remedy=f"{edit} until {no_less(SOUND_WALL.value)} are left",
+        path=near.first.path,
+    )
+
+
+def _opening_path(near: Near) -> str:
+    """Return the recipe path of the opening that a seat is near to."""
+    return f"original.openings.{near.second.removeprefix('opening-')}"
+
+
+def _bolt_path(plan: Plan, seat: Feature) -> str:
+    """Return the recipe path of the bolt in a seat."""
+    return next((b.path for b in plan.bolts if seat.name in (f"seat-{b.name}", f"seat-{b.name}-bore")), seat.path)
+
+
+CHECK = Check(
+    ID,
+    "walls round the seats",
+    "A seat that breaks out of the edge, or into an opening, leaves the bolt head without support on that side.",
+    SOUND_WALL.source,
+    run,
+)
