@@ -26,7 +26,7 @@ _ASCII: Final = (
     635, 550, 635, 615, 352, 635, 634, 278, 278, 579, 278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818,
     592, 592, 525, 636, 337, 636, 838,
 )  # fmt: skip
-"""Advance widths of U+0020 to U+007E in 1/1000 em, measured in DejaVu Sans 2.37, one of the widest faces in common use."""
+"""Advance widths of U+0020 to U+007E in 1/1000 em, measured in DejaVu Sans 2.37, one of the widest common faces."""
 
 _BOLD: Final = 1.15
 """A bold face is wider by this at most, letters and digits together (measured in DejaVu Sans Bold 2.37)."""
@@ -146,7 +146,8 @@ def text_box(
 
     Args:
         text: one line.
-        x, y: the anchor point on the baseline.
+        x: the anchor point.
+        y: the baseline.
         size: em.
         anchor: ``start``, ``middle`` or ``end``.
         bold: whether it is set bold.

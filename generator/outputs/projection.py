@@ -64,7 +64,7 @@ def straight_down() -> View:
 
 
 def axonometric(turn_deg: float, elevation_deg: float) -> View:
-    """Return the parallel view from ``elevation_deg`` above the plane after turning the part by ``turn_deg`` about z."""
+    """Return the view from ``elevation_deg`` above the plane on a part turned by ``turn_deg`` about z."""
     t, e = radians(turn_deg), radians(elevation_deg)
     return View((cos(t), -sin(t), 0.0), (sin(t) * sin(e), cos(t) * sin(e), cos(e)))
 

@@ -1,0 +1,89 @@
+"""What stands in a picture: bodies made of slabs, each in its place and colour."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import pi
+
+from generator.outline.contour import Contour, Point
+from generator.outline.measure import Bounds, bounds
+from generator.outline.region import Region
+from generator.outline.transform import Axis, mirrored
+from generator.part.part import FlipAxis, Part, Plan, Slab, Wall
+
+__all__ = ["Body", "SlabsOf", "body_of", "extruded", "flip_mirror", "lifted", "stack_bounds", "turned_over"]
+
+SlabsOf = Callable[[Part], tuple[Slab, ...]]
+
+
+@dataclass(frozen=True)
+class Body:
+    """A piece as the pictures see it.
+
+    Attributes:
+        name: name of the part.
+        slabs: from the bottom up.
+        colour: ``#rrggbb``.
+        z_mm: added to every height.
+    """
+
+    name: str
+    slabs: tuple[Slab, ...]
+    colour: str
+    z_mm: float = 0.0
+
+    @property
+    def bottom_mm(self) -> float:
+        """Return the height of its lowest face, mm."""
+        return self.slabs[0].z_from_mm + self.z_mm
+
+    @property
+    def top_mm(self) -> float:
+        """Return the height of its highest face, mm."""
+        return self.slabs[-1].z_to_mm + self.z_mm
+
+
+def body_of(part: Part, slabs: tuple[Slab, ...]) -> Body:
+    """Return a part as a body, at its height in the assembly."""
+    return Body(part.name, slabs, part.material.colour, part.seat_z_mm)
+
+
+def extruded(name: str, region: Region, height_mm: float, colour: str) -> Body:
+    """Return a plain prism from z = 0 up."""
+    return Body(name, (Slab(0.0, height_mm, tuple(Wall(c, c) for c in region)),), colour)
+
+
+def lifted(body: Body, by_mm: float) -> Body:
+    """Return the body higher by ``by_mm``."""
+    return replace(body, z_mm=body.z_mm + by_mm)
+
+
+def flip_mirror(flip: FlipAxis) -> Axis:
+    """Return the axis in which the plane is mirrored when the blank is turned over."""
+    if flip.direction == "y":
+        return Axis(Point(flip.at_mm, 0.0), pi / 2.0)
+    return Axis(Point(0.0, flip.at_mm), 0.0)
+
+
+def turned_over(body: Body, flip: FlipAxis, thickness_mm: float) -> Body:
+    """Return the body turned over about the flip axis of a plate ``thickness_mm`` thick: height z becomes t - z."""
+    axis = flip_mirror(flip)
+
+    def turn(contour: Contour) -> Contour:
+        return mirrored(contour, axis)
+
+    def turn_slab(slab: Slab) -> Slab:
+        walls = tuple(Wall(turn(w.upper), turn(w.lower)) for w in slab.walls)
+        low, high = slab.z_from_mm + body.z_mm, slab.z_to_mm + body.z_mm
+        return Slab(thickness_mm - high, thickness_mm - low, walls)
+
+    return Body(body.name, tuple(turn_slab(s) for s in reversed(body.slabs)), body.colour)
+
+
+def stack_bounds(plan: Plan) -> Bounds:
+    """Return the box of cover, inserts and footprint in the plane, mm."""
+    boxes = [bounds(r) for r in (*(p.profile for p in plan.parts), plan.footprint) if r]
+    return Bounds(
+        min(b.xmin for b in boxes), min(b.ymin for b in boxes), max(b.xmax for b in boxes), max(b.ymax for b in boxes)
+    )
