@@ -55,14 +55,18 @@ class Context:
         parameters: the recipe's parameters, worked out; they know the recipe's unit.
         units: ``mm`` or ``inch``.
         mistakes: where mistakes go.
+        folder: folder of the recipe that was named, empty for the current one.
         origins: where the origin of every value goes, by recipe path.
+        used_files: where the names of used files go, relative to ``folder``.
     """
 
     kinds: Kinds
     parameters: Parameters
     units: str
     mistakes: Mistakes
+    folder: str = ""
     origins: dict[str, Origin] = field(default_factory=dict)
+    used_files: list[str] = field(default_factory=list)
 
     def bad(self, place: Place, path: str, found: str, expected: str, remedy: str = "") -> _Bad:
         """Tell a mistake and return the value that stands for it."""

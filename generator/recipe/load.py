@@ -15,6 +15,7 @@ from generator.recipe.merge import ROOT, merged
 from generator.recipe.mistakes import nearest, one_mistake
 from generator.recipe.places import Place, SourceText, shown
 from generator.recipe.text import MOST_BYTES, MapNode, Scalar, described, is_null, parse_text, source_text
+from generator.recipe.used import inside_surroundings
 
 BASED_ON: Final = "based_on"
 LONGEST_CHAIN: Final = 10
@@ -116,8 +117,7 @@ def _base_name(node: Scalar, chain: list[str]) -> str:
         remedy = "write the path from this recipe's folder, with `/`"
         raise one_mistake(node.place, found, "a relative path", remedy, BASED_ON)
     name = os.path.normpath(os.path.join(os.path.dirname(chain[-1]), text))
-    top = os.path.dirname(os.path.realpath(os.path.dirname(chain[0]) or os.curdir))
-    if os.path.commonpath([top, os.path.realpath(name)]) != top:
+    if not inside_surroundings(os.path.dirname(chain[0]), name):
         expected = "a recipe in, below or beside the recipe's folder"
         raise one_mistake(node.place, f"`{shown(text)}`, outside the recipe's surroundings", expected, "", BASED_ON)
     return name

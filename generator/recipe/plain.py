@@ -11,17 +11,29 @@ from generator.base.fields import REQUIRED, Kind, OutlineSpec, Spec
 from generator.recipe.keys import Key, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
-from generator.recipe.parameters import UNIT_MM
+from generator.recipe.parameters import UNIT_MM, Parameter, Parameters
 
 _BRACE = re.compile(r"[{}]")
 
 
-def plain_recipe(recipe: Recipe) -> dict[str, Any]:
+def plain_recipe(recipe: Recipe, parameters: Parameters) -> dict[str, Any]:
     """Return everything the recipe says as maps, lists, texts and numbers; read again it is the same recipe.
 
     What is derived from other keys is None; a length that its unit cannot hold exactly is a text in mm.
     """
-    return _record(recipe, UNIT_MM[recipe.units], Recipe)
+    plain = _record(recipe, UNIT_MM[recipe.units], Recipe)
+    own = {name: _parameter(p) for name, p in parameters.known.items() if p}
+    return {**plain, "parameters": own}
+
+
+def _parameter(parameter: Parameter) -> Any:
+    """Return a parameter as it could be written: a number with its unit, or a text."""
+    quantity = parameter.quantity
+    if parameter.is_text or quantity is None:
+        return _text(parameter.written, Spec(Kind.PARAMETER, ""))
+    if quantity.is_length or quantity.is_angle:
+        return f"{_number(quantity.number)} {'mm' if quantity.is_length else 'deg'}"
+    return _number(quantity.number)
 
 
 def _record(value: Any, unit_mm: float, record: type, spec: Spec | None = None) -> dict[str, Any]:

@@ -31,12 +31,24 @@ class Reading:
         origins: where each value comes from, by recipe path (``original.bolts[0].at[1]``).
         files: every recipe file that was read, the named one first.
         resolved: everything resolved, as plain data in the recipe's units.
+        folder: folder of the recipe that was named; names of used files are relative to it.
+        used_files: every file that the recipe uses, such as a drawing.
     """
 
     recipe: Recipe
     origins: Mapping[str, Origin]
     files: tuple[TextFile, ...]
     resolved: dict[str, Any]
+    folder: str = ""
+    used_files: tuple[str, ...] = ()
+
+    def origin_of(self, path: str) -> Origin:
+        """Return where the value at ``path`` was written, or the nearest group above it that somebody wrote."""
+        origin = origin_of(self, path)
+        while path and not origin.file:
+            path = _above(path)
+            origin = origin_of(self, path)
+        return origin
 
 
 def read_recipe(
@@ -66,12 +78,14 @@ def read_recipe(
 def _read(root: MapNode, loaded: Loaded, kinds: Kinds, mistakes: Mistakes) -> Reading:
     units = _units(root)
     parameters = read_parameters(root.get("parameters"), units, mistakes)
-    context = Context(kinds, parameters, units, mistakes)
+    folder = os.path.dirname(loaded.files[0].name)
+    context = Context(kinds, parameters, units, mistakes, folder)
     recipe = read_record(context, Recipe, root, "", root.place)
     mistakes.raise_any()
     if not isinstance(recipe, Recipe):
         raise AssertionError("a recipe that cannot be read has a mistake")
-    return Reading(recipe, context.origins, loaded.files, plain_recipe(recipe))
+    used = tuple(dict.fromkeys(context.used_files))
+    return Reading(recipe, context.origins, loaded.files, plain_recipe(recipe, parameters), folder, used)
 
 
 def _units(root: MapNode) -> str:
@@ -80,11 +94,15 @@ def _units(root: MapNode) -> str:
     return node.text if isinstance(node, Scalar) and node.text in ("mm", "inch") else "mm"
 
 
+def _above(path: str) -> str:
+    cut = max(path.rfind("."), path.rfind("["))
+    return path[:cut] if cut > 0 else ""
+
+
 def origin_of(reading: Reading, path: str) -> Origin:
     """Return the origin of the value at ``path``, or of the nearest group above it that has one."""
     while path and path not in reading.origins:
-        cut = max(path.rfind("."), path.rfind("["))
-        path = path[:cut] if cut > 0 else ""
+        path = _above(path)
     return reading.origins.get(path) or Origin("", "file", reading.files[0].name)
 
 
@@ -94,11 +112,5 @@ def located(reading: Reading, error: RecipeError) -> RecipeError:
 
 
 def _located(reading: Reading, mistake: Mistake) -> Mistake:
-    origin = origin_of(reading, mistake.path)
-    path = mistake.path
-    while path and origin.source in ("default", "derived"):  # nobody wrote it: show the group that it belongs to
-        cut = max(path.rfind("."), path.rfind("["))
-        path = path[:cut] if cut > 0 else ""
-        origin = origin_of(reading, path)
-    file = origin.file or reading.files[0].name
-    return replace(mistake, file=file, line=origin.line, column=origin.column, snippet=origin.snippet)
+    origin = reading.origin_of(mistake.path)
+    return replace(mistake, file=origin.file, line=origin.line, column=origin.column, snippet=origin.snippet)

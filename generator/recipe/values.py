@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import re
 from collections.abc import Callable
 from typing import Any, Final
@@ -16,6 +17,7 @@ from generator.recipe.parameters import BrokenParameterError, fill_in, node_quan
 from generator.recipe.places import shown
 from generator.recipe.quantity import Quantity, QuantityError
 from generator.recipe.text import ListNode, Node, Scalar, described
+from generator.recipe.used import wrong_used_file
 from generator.recipe.wording import expectation, in_unit
 
 WIDEST: Final = {Kind.LENGTH: 1e5, Kind.POINT: 1e5, Kind.ANGLE: 3.6e4, Kind.NUMBER: 1e12, Kind.COUNT: 1e6}
@@ -175,7 +177,20 @@ def _file(context: Context, spec: Spec, node: Node, path: str) -> Any:
     if is_bad(filled):
         return BAD
     wrong = wrong_file(filled)
-    return context.bad(node.place, path, f"`{shown(filled)}`, {wrong}", expectation(spec)) if wrong else filled
+    name = "" if wrong else _from_recipe_folder(context, node, filled)
+    wrong = wrong or wrong_used_file(context.folder, name)
+    if wrong:
+        return context.bad(node.place, path, f"`{shown(filled)}`, {wrong}", expectation(spec))
+    context.used_files.append(name)
+    return name
+
+
+def _from_recipe_folder(context: Context, node: Node, name: str) -> str:
+    """Return a file named in a recipe that another is based on as the named recipe would call it."""
+    home = os.path.dirname(node.place.source.name) if node.place.line else context.folder
+    if home == context.folder:
+        return name
+    return os.path.relpath(os.path.join(home, name), context.folder or os.curdir).replace(os.sep, "/")
 
 
 def wrong_file(name: str) -> str:
