@@ -1,0 +1,37 @@
+"""What a solid says of itself, as plain values: made in ``solid/``, read by the outputs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import nan
+
+from generator.outline.contour import Point
+
+UNKNOWN_BOX = (nan, nan, nan, nan, nan, nan)
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A cylindrical hole found in a solid: axis position (mm), diameter (mm) and heights (mm)."""
+
+    at: Point
+    diameter_mm: float
+    z_from_mm: float
+    z_to_mm: float
+
+
+@dataclass(frozen=True)
+class SolidFacts:
+    """What a solid says of itself: volume in mm³, validity, closedness, counts, its holes and where it lies.
+
+    ``box_mm``: smallest upright box, xmin, ymin, zmin, xmax, ymax, zmax; of a product in an assembly, where it stands
+    in the assembly. Not a number where it is not known, which proves nothing.
+    """
+
+    product: str
+    volume_mm3: float
+    is_valid: bool
+    is_closed: bool
+    faces: int
+    holes: tuple[Hole, ...]
+    box_mm: tuple[float, float, float, float, float, float] = UNKNOWN_BOX
