@@ -13,8 +13,8 @@ ID = "load-bearing"
 SOURCE = "common practice, no source: soft plate under a bolt head settles and loses preload"
 MESSAGE = (
     "THE ORIGINAL BEARS LOAD. The cover is cosmetic: it never replaces, thins or bears for the original. Clamping it "
-    "under a bolt of a load-bearing joint puts soft metal in that joint: that is a decision for the equipment's maker or a "
-    "qualified engineer"
+    "under a bolt of a load-bearing joint puts soft metal in that joint: that is a decision for the equipment's maker "
+    "or a qualified engineer"
 )
 
 
