@@ -6,6 +6,8 @@ from math import isfinite
 
 from generator.base.errors import OffsetError
 from generator.base.units import MODEL, Tolerance
+from generator.outline.contour import Contour
+from generator.outline.nearness import Nearness, boundary_points
 from generator.outline.rawoffset import raw_offset
 from generator.outline.region import Region
 from generator.outline.resolve import Task, resolve
@@ -34,4 +36,10 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
         return region
     chains = [raw_offset(c, distance_mm) for c in region]
     side = -1 if distance_mm > 0.0 else 1
-    return resolve(Task(subjects=chains, side=side), tol)
+    source = Nearness(region.contours)
+
+    def deviation(contours: list[Contour]) -> float:
+        near = source.within(boundary_points(contours), abs(distance_mm) + 2.0 * tol.model_mm)
+        return float(abs(near - abs(distance_mm)).max())
+
+    return resolve(Task(subjects=chains, side=side, deviation=deviation), tol)

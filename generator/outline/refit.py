@@ -9,7 +9,7 @@ neighbours are joined.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, hypot, pi, sin, sqrt, tan
+from math import atan2, cos, hypot, inf, pi, sin, sqrt, tan
 
 import numpy as np
 
@@ -20,6 +20,8 @@ from generator.outline.joints import CarrierRow, Spot, distance_to, meet
 from generator.outline.pieces import Floats, Pieces
 
 _ON_MM = 2e-7  # a source joint no further from a carrier lies on it (the grid is 0.1 nm, carriers are 0.1 nm apart)
+_EXACT_MM = 1e-9  # so near, it may be used without asking for a crossing
+_CLOSE_MM = 1e-5  # a crossing preferred to a source joint must be this near
 _SHORT_MM = 2e-7  # a run that is shorter has no length
 _TAU = 2.0 * pi
 Row = tuple[float, float, float]
@@ -131,12 +133,14 @@ class Refit:
         rows = self.carriers.rows
         ca, cb = rows[a.carrier], rows[b.carrier]
         j = b.joint
-        if j is not None and distance_to(ca, j) <= _ON_MM and distance_to(cb, j) <= _ON_MM:
+        off = inf if j is None else max(distance_to(ca, j), distance_to(cb, j))
+        if off <= _EXACT_MM:
             return j
-        if a.carrier == b.carrier:
-            return None
-        m = meet(ca, a.sign, cb, b.sign, b.begin, self.side, 2.0 * self.facet_mm)
-        return None if m is None else (m.x, m.y)
+        if a.carrier != b.carrier:
+            m = meet(ca, a.sign, cb, b.sign, b.begin, self.side, 2.0 * self.facet_mm)
+            if m is not None and (off > _ON_MM or hypot(m.x - b.begin[0], m.y - b.begin[1]) < _CLOSE_MM):
+                return m.x, m.y
+        return j if off <= _ON_MM else None
 
     def _travel(self, run: Run, p: Spot | None, q: Spot | None) -> float:
         """Return the exact length of a run, negative if it runs backwards."""

@@ -1,0 +1,96 @@
+"""How far the points of a boundary lie from a source, in closed form: the check behind every offset.
+
+Only what lies within reach is measured: the source is cut into blocks of neighbouring segments, and a block whose
+box is further away than asked for is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from generator.outline.contour import Contour
+from generator.outline.pieces import Floats, Frames, Ints, clean, frames
+
+_BLOCK = 16
+_CHUNK = 2_000_000
+
+
+class Nearness:
+    """Measures distances to a fixed set of contours."""
+
+    def __init__(self, contours: Sequence[Contour]) -> None:
+        parts = [frames(clean(c)) for c in contours]
+        self._f = _join(parts)
+        self._end = np.concatenate([np.roll(p.start, -1, axis=0) for p in parts])
+        low, high = _boxes(self._f, self._end)
+        n = len(low)
+        self._first = np.arange(0, n, _BLOCK)
+        self._low = np.minimum.reduceat(low, self._first, axis=0)
+        self._high = np.maximum.reduceat(high, self._first, axis=0)
+
+    def within(self, points: Floats, reach_mm: float) -> Floats:
+        """Return the distance of each point to the contours, mm; infinite where it is more than ``reach_mm``."""
+        nearest = np.full(len(points), np.inf)
+        rows = max(1, _CHUNK // max(len(self._low), 1))
+        for at in range(0, len(points), rows):
+            some = points[at : at + rows]
+            gap = np.maximum(self._low[None] - some[:, None], some[:, None] - self._high[None])
+            gap = np.maximum(gap, 0.0)
+            point, block = np.nonzero((gap * gap).sum(axis=2) <= reach_mm * reach_mm)
+            self._measure(some, at, point, block, nearest)
+        return np.where(nearest <= reach_mm, nearest, np.inf)
+
+    def _measure(self, points: Floats, at: int, point: Ints, block: Ints, nearest: Floats) -> None:
+        segment = self._first[block][:, None] + np.arange(_BLOCK)[None, :]
+        inside = segment < len(self._end)
+        pairs = np.repeat(point, _BLOCK).reshape(-1, _BLOCK)[inside]
+        found = _distances(points[pairs], self._f, self._end, segment[inside])
+        np.minimum.at(nearest, pairs + at, found)
+
+
+def boundary_points(contours: Sequence[Contour]) -> Floats:
+    """Return all vertices and the middles of all segments."""
+    parts = []
+    for contour in contours:
+        a = contour.array
+        step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+        middle = a[:, :2] + step / 2.0 + np.stack([step[:, 1], -step[:, 0]], axis=1) * a[:, 2:] / 2.0
+        parts += [a[:, :2], middle]
+    return np.concatenate(parts)
+
+
+def _join(parts: Sequence[Frames]) -> Frames:
+    names = Frames.__dataclass_fields__
+    return Frames(**{name: np.concatenate([getattr(p, name) for p in parts]) for name in names})
+
+
+def _boxes(f: Frames, end: Floats) -> tuple[Floats, Floats]:
+    """Return boxes that hold the segments; those of arcs are a little large."""
+    half = f.chord / 2.0
+    bulge = np.abs(f.bulge)
+    wide = np.where(bulge > 1.0, f.radius * 2.0, half * bulge)[:, None]
+    return np.minimum(f.start, end) - wide, np.maximum(f.start, end) + wide
+
+
+def _distances(p: Floats, f: Frames, end: Floats, k: Ints) -> Floats:
+    """Return the distances of points ``p`` to segments ``k``, row by row."""
+    a, b = f.start[k], end[k]
+    away = p - a
+    u = f.unit[k]
+    along = np.clip((away * u).sum(axis=1), 0.0, f.chord[k])
+    rest = away - along[:, None] * u
+    line = np.hypot(rest[:, 0], rest[:, 1])
+    circle = f.circle[k]
+    if not circle.any():
+        return np.asarray(line)
+    ends = np.minimum(np.hypot(away[:, 0], away[:, 1]), np.hypot(p[:, 0] - b[:, 0], p[:, 1] - b[:, 1]))
+    v = p - f.centre[k]
+    # the point faces the arc if it lies within half the sweep of the middle radius
+    sign = np.sign(f.sweep[k])
+    mx, my = sign * u[:, 1], -sign * u[:, 0]
+    angle = np.abs(np.arctan2(v[:, 0] * my - v[:, 1] * mx, v[:, 0] * mx + v[:, 1] * my))
+    facing = angle <= np.abs(f.sweep[k]) / 2.0
+    ring = np.where(facing, np.minimum(np.abs(np.hypot(v[:, 0], v[:, 1]) - f.radius[k]), ends), ends)
+    return np.asarray(np.where(circle, ring, line))
