@@ -131,7 +131,10 @@ def verify_pack(folder: str | Path) -> tuple[PackFault, ...]:
         return (PackFault(MANIFEST, "unreadable", f"{root / MANIFEST} is missing or is not the manifest of a pack"),)
     faults = [f for path, entry in manifest.files.items() if (f := _fault(root, path, entry)) is not None]
     ours = {MANIFEST, *manifest.files}
-    foreign = sorted(path for path in walk(root) if path not in ours)
+    try:
+        foreign = sorted(path for path in walk(root) if path not in ours)
+    except OSError as error:
+        return (*faults, PackFault(str(error.filename), "unreadable", f"a folder cannot be read: {error.strerror}"))
     return (*faults, *(PackFault(p, "foreign", f"{p} is not of this pack") for p in foreign))
 
 

@@ -135,7 +135,7 @@ def _write(root: Path, name: str, files: Files, stop_if_signalled: Callable[[], 
 
 
 def _replace(root: Path, name: str, staged: Path) -> None:
-    """Put ``staged`` in the place of the pack ``name``; ``staged`` is the previous pack afterwards, if there was one."""
+    """Put ``staged`` in the place of the pack ``name``; ``staged`` is then the previous pack, if there was one."""
     target = root / name
     _refuse_what_is_not_ours(target)
     if not target.is_dir():
@@ -164,13 +164,15 @@ def _exchange(root: Path, name: str, staged: Path) -> None:
     target, aside = root / name, root / f"{ASIDE}{name}"
     if exchange_folders(staged, target):
         return
-    os.rename(target, aside)
+    done: list[tuple[Path, Path]] = []
     try:
-        os.rename(staged, target)
+        for a, b in ((target, aside), (staged, target), (aside, staged)):
+            os.rename(a, b)
+            done.append((a, b))
     except BaseException:
-        os.rename(aside, target)
+        for a, b in reversed(done):
+            os.rename(b, a)
         raise
-    os.rename(aside, staged)
 
 
 def _own_files(pack: Path) -> frozenset[str]:

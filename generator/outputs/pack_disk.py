@@ -91,13 +91,16 @@ def locked_folder(folder: Path) -> Iterator[bool]:
 
 
 def try_lock(folder: Path) -> int | None:
-    """Return an open handle that holds the lock of ``folder``; None if a living process holds it.
+    """Return an open handle that holds the lock of ``folder``; None if a living process holds it, or it is gone.
 
     The lock lasts until the handle is closed, by the system at the latest when the process ends, however it ends.
     """
     if fcntl is None:
         return None
-    handle = os.open(folder, os.O_RDONLY | _DIRECTORY | _NOFOLLOW)
+    try:
+        handle = os.open(folder, os.O_RDONLY | _DIRECTORY | _NOFOLLOW)
+    except FileNotFoundError:
+        return None
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError:

@@ -54,9 +54,13 @@ def pack_as_picture(files: dict[str, bytes]) -> dict[str, bytes | str]:
     return seen
 
 
-def child(code: str, *args: str) -> subprocess.Popen[str]:
+def child(code: str, *args: str, stdin: int | None = None) -> subprocess.Popen[str]:
     """Start a process that runs ``code`` with the tests' helpers at hand."""
     head = f"import sys; sys.path[:0] = [{str(ROOT)!r}, {str(Path(__file__).parent)!r}]\n"
     return subprocess.Popen(
-        [sys.executable, "-c", head + code, *args], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-c", head + code, *args],
+        stdin=stdin,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     )
