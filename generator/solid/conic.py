@@ -56,7 +56,8 @@ def _plane_of(joint: Joint, slope: Slope) -> gp_Pln:
         if front.circle is None:
             return slant_plane(front, slope).Pln()
     a, b = joint.before, joint.after
-    assert a.circle is not None and b.circle is not None
+    assert a.circle is not None
+    assert b.circle is not None
     (ox, oy), k = joint.at, slope.distance_mm / (slope.z_to_mm - slope.z_from_mm)
     ax, ay, bx, by = a.circle.centre.x - ox, a.circle.centre.y - oy, b.circle.centre.x - ox, b.circle.centre.y - oy
     r, s = a.circle.radius_mm, b.circle.radius_mm

@@ -31,8 +31,10 @@ def wall_face(
 
     Args:
         run: where it stands; material to its left.
-        z_from_mm, z_to_mm: its heights.
-        bottom, top: the pieces of its lower and upper edge in the run's direction.
+        z_from_mm: its lower height.
+        z_to_mm: its upper height.
+        bottom: the pieces of its lower edge in the run's direction.
+        top: the pieces of its upper edge in the run's direction.
         sides: the vertical edges at the run's start and end.
         shop: makes and shares the topology.
     """

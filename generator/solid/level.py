@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import atan2, hypot
+from math import atan2, sin
 
 from generator.outline.contour import Point
 from generator.solid.inside import Inside
@@ -147,8 +147,9 @@ def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:
     for piece in pieces:
         leaving.setdefault(piece.run.start, []).append(piece)
     rings = []
+    used: set[int] = set()
     for first in pieces:
-        if first not in leaving.get(first.run.start, ()):
+        if id(first) in used:
             continue
         ring = [first]
         leaving[first.run.start].remove(first)
@@ -158,6 +159,7 @@ def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:
                 raise RuntimeError(f"a face's boundary ends at {plane.corners[ring[-1].run.end]}")
             onward = ways[0] if len(ways) == 1 else min(ways, key=lambda w: _clockwise(ring[-1], w, plane))
             ways.remove(onward)
+            used.add(id(onward))
             ring.append(onward)
         rings.append(tuple(ring))
     return rings
@@ -215,13 +217,11 @@ def ring_area(ring: Iterable[Piece], plane: Plane) -> float:
         origin = origin or a
         total += ((a.x - origin.x) * (b.y - a.y) - (a.y - origin.y) * (b.x - a.x)) / 2.0
         if run.circle is not None:
-            total += _arc_area(run, hypot(b.x - a.x, b.y - a.y))
+            total += _arc_area(run)
     return total
 
 
-def _arc_area(run: Run, chord: float) -> float:
+def _arc_area(run: Run) -> float:
     """Return the signed area between an arc and its chord, mm²."""
-    from math import sin
-
     assert run.circle is not None
     return run.circle.radius_mm**2 * (run.sweep - sin(run.sweep)) / 2.0

@@ -239,7 +239,8 @@ def _joined_lines(first: Run, second: Run, plane: Plane) -> Run | None:
 
 
 def _same_circle(first: Run, second: Run, plane: Plane) -> bool:
-    assert first.circle is not None and second.circle is not None
+    assert first.circle is not None
+    assert second.circle is not None
     if abs(first.circle.radius_mm - second.circle.radius_mm) > 1e-3 * first.circle.radius_mm:
         return False
     here = ((first, second.circle), (second, first.circle))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -124,7 +125,7 @@ def _split(
 def _stretches(run: Run, cuts: dict[int, float], plane: Plane) -> tuple[Run, ...]:
     stops = [(0.0, run.start), *sorted((s, c) for c, s in cuts.items()), (1.0, run.end)]
     out = []
-    for (s, corner), (t, following) in zip(stops, stops[1:], strict=False):
+    for (s, corner), (t, following) in pairwise(stops):
         if run.circle is None:
             out.append(Run(corner, following))
         else:

@@ -116,8 +116,7 @@ def _angle_of(joint: Joint, front: Front, low: float, shop: Shop) -> float:
     (cx, cy), _ = front.circle
     a, b = shop.plane.corners[joint.corner], shop.plane.corners[joint.end_corner]
     far = max((a, b), key=lambda p: hypot(p.x - cx, p.y - cy))
-    sweep = turned_into(atan2(far.y - cy, far.x - cx), low - 1e-7)
-    return sweep
+    return turned_into(atan2(far.y - cy, far.x - cx), low - 1e-7)
 
 
 def _apex(front: Front, cone: Cone, low: float, corner: int, z: float, shop: Shop) -> Coedge:
@@ -131,7 +130,8 @@ def _round_face(
 ) -> Patch:
     """Return the one cone between two whole circles about the same centre."""
     low, high = lower.runs[0], upper.runs[0]
-    assert low.circle is not None and high.circle is not None
+    assert low.circle is not None
+    assert high.circle is not None
     grown = high.circle.radius_mm - low.circle.radius_mm
     way = 1.0 if low.sweep > 0.0 else -1.0
     slope = Slope(z_from_mm, z_to_mm, abs(grown), -way if grown > 0.0 else way)

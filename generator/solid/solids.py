@@ -1,0 +1,109 @@
+"""The solid side of a build: makes each part's solid once and answers what the outputs ask."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib.metadata import PackageNotFoundError, version
+
+from OCP.TopoDS import TopoDS_Shape
+
+from generator.base.errors import GeometryError
+from generator.base.units import MODEL, Tolerance
+from generator.part.part import Part, Plan, Slab
+from generator.part.solid_facts import SolidFacts
+from generator.solid.assemble import make_solid
+from generator.solid.facts import solid_facts
+from generator.solid.step_read import read_facts
+from generator.solid.step_text import Header
+from generator.solid.step_write import Product, write_step
+
+SlabsOf = Callable[[Part], tuple[Slab, ...]]
+
+
+class StepSolids:
+    """Solids of one plan; fulfils the protocol ``outputs.output.Solids``.
+
+    Args:
+        plan: the 2.5D plan.
+        slabs_of: a part's slabs, bottom to top.
+        tol: named tolerances.
+    """
+
+    def __init__(self, plan: Plan, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> None:
+        self._plan, self._slabs_of, self._tol = plan, slabs_of, tol
+        self._shapes: dict[str, TopoDS_Shape] = {}
+        self._facts: dict[str, SolidFacts] = {}
+
+    def shape(self, part: Part) -> TopoDS_Shape:
+        """Return a part's solid.
+
+        Raises:
+            GeometryError: it cannot be made; names part and heights.
+        """
+        if part.name not in self._shapes:
+            self._shapes[part.name] = part_solid(part, self._slabs_of, self._tol)
+        return self._shapes[part.name]
+
+    def facts(self, part: Part) -> SolidFacts:
+        """Return the facts of a part's solid."""
+        if part.name not in self._facts:
+            self._facts[part.name] = solid_facts(part.name, self.shape(part))
+        return self._facts[part.name]
+
+    def part_step(self, part: Part) -> bytes:
+        """Return the STEP file of one part."""
+        header = self._header(f"{part.name}.step", f"{self._plan.title}: {part.name}, {part.material.name}")
+        return write_step([self._product(part)], header, revision=self._plan.revision)
+
+    def assembly_step(self) -> bytes:
+        """Return the STEP file of cover and inserts as named, coloured products."""
+        names = {part.name for part in self._plan.parts}
+        assembly = self._plan.name if self._plan.name not in names else f"{self._plan.name}-assembly"
+        header = self._header("assembly.step", f"{self._plan.title}: cover and inserts")
+        products = [self._product(part) for part in self._plan.parts]
+        return write_step(products, header, assembly=assembly, revision=self._plan.revision)
+
+    def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
+        """Return the facts of every product of a STEP file.
+
+        Raises:
+            ProofError: the bytes cannot be read back.
+        """
+        return read_facts(data)
+
+    def _product(self, part: Part) -> Product:
+        material = part.material
+        return Product(
+            part.name, self.shape(part), material.colour, material.name, material.density_kg_m3, part.seat_z_mm
+        )
+
+    def _header(self, name: str, description: str) -> Header:
+        return Header(name, description, preprocessor=f"OCCT {_version('cadquery-ocp')}", origin=_origin())
+
+
+def make_solids(plan: Plan, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> StepSolids:
+    """Return the solid side of a plan; a part's solid is made when it is first asked for."""
+    return StepSolids(plan, slabs_of, tol)
+
+
+def part_solid(part: Part, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> TopoDS_Shape:
+    """Return a part's solid.
+
+    Raises:
+        GeometryError: it cannot be made; names part and heights.
+    """
+    slabs = slabs_of(part)
+    if not slabs:
+        raise GeometryError(f"{part.name}: nothing is left of it", contour=part.name)
+    return make_solid(slabs, feature=part.name, tol=tol)
+
+
+def _origin() -> str:
+    return f"coverplate {_version('coverplate')}".strip()
+
+
+def _version(package: str) -> str:
+    try:
+        return version(package)
+    except PackageNotFoundError:
+        return ""

@@ -1,0 +1,142 @@
+r"""The text of a STEP file made the same each time: header, names, revision, counters.
+
+The kernel's writer stamps the time, counts occurrences through the life of the process and writes names as raw
+UTF-8. Here the header is replaced, occurrences are numbered within the file, and names are encoded as ISO 10303-21
+asks (clause 6.4.3: ``'`` and ``\`` doubled, everything outside printable ASCII as ``\\X2\\…\\X0\\`` or
+``\\X4\\…\\X0\\``).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.solid.step_style import Style, style_text
+
+TIME_STAMP = "1970-01-01T00:00:00"
+"""Fixed: same recipe, same bytes. The manifest tells the recipe's digest instead."""
+
+
+@dataclass(frozen=True)
+class Header:
+    """What the header says.
+
+    Attributes:
+        name: file name without folder.
+        description: what is in the file.
+        author, organisation: may be empty.
+        preprocessor: the program library that wrote the text.
+        origin: the program that made the model.
+    """
+
+    name: str
+    description: str
+    author: str = ""
+    organisation: str = ""
+    preprocessor: str = ""
+    origin: str = "coverplate"
+
+
+def encode_text(text: str) -> str:
+    """Return a text as it stands between apostrophes in an ISO 10303-21 file."""
+    out: list[str] = []
+    for plane, chars in _stretches(text):
+        if plane == 0:
+            out.append(chars.replace("\\", "\\\\").replace("'", "''"))
+        else:
+            digits = "".join(f"{ord(c):0{plane * 2}X}" for c in chars)
+            out.append(f"\\X{plane}\\{digits}\\X0\\")
+    return "".join(out)
+
+
+def _stretches(text: str) -> list[tuple[int, str]]:
+    """Return stretches of equal coding: 0 printable ASCII, 2 two bytes a character, 4 four bytes."""
+    out: list[tuple[int, str]] = []
+    for c in text:
+        kind = 0 if " " <= c <= "~" else 2 if ord(c) <= 0xFFFF else 4
+        if out and out[-1][0] == kind:
+            out[-1] = (kind, out[-1][1] + c)
+        else:
+            out.append((kind, c))
+    return out
+
+
+def header_text(header: Header, schema: str) -> str:
+    """Return the HEADER section; ``schema`` is the list as the kernel wrote it, brackets included."""
+
+    def quoted(text: str) -> str:
+        return f"'{encode_text(text)}'"
+
+    return (
+        "HEADER;\n"
+        f"FILE_DESCRIPTION(({quoted(header.description)}),'2;1');\n"
+        f"FILE_NAME({quoted(header.name)},'{TIME_STAMP}',({quoted(header.author)}),({quoted(header.organisation)}),\n"
+        f"  {quoted(header.preprocessor)},{quoted(header.origin)},'');\n"
+        f"FILE_SCHEMA({schema});\n"
+        "ENDSEC;\n"
+    )
+
+
+_SCHEMA = re.compile(r"FILE_SCHEMA\((\(.*?\))\);", re.DOTALL)
+_ENTITY = re.compile(
+    r"PRODUCT\(\s*'(?P<product>[^']*)',\s*'[^']*',\s*'[^']*'"
+    r"|PRODUCT_DEFINITION_FORMATION\(\s*'',\s*''"
+    r"|NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*'[^']*',\s*'(?P<used>[^']*)'"
+    r"|MANIFOLD_SOLID_BREP\(\s*''"
+    r"|DESCRIPTIVE_REPRESENTATION_ITEM\(\s*'(?P<material>[^']*)'"
+)
+
+
+def finish_text(
+    text: str, header: Header, names: Mapping[str, str], revision: str, styles: Mapping[str, Style]
+) -> str:
+    """Return the kernel's STEP text with its own header, the true names and no trace of clock or counters.
+
+    Args:
+        text: as the kernel wrote it, with stand-ins for names.
+        header: what the header is to say.
+        names: true name by stand-in.
+        revision: revision of every product.
+        styles: colour and material by the product's stand-in.
+    """
+    start, end = text.index("HEADER;"), text.index("ENDSEC;") + len("ENDSEC;\n")
+    schema = _SCHEMA.search(text, start, end)
+    if schema is None:
+        raise ValueError("the STEP text names no schema")
+    body = _Finish(names, revision)
+    data, rest = text[end:].rsplit("ENDSEC;", 1)
+    data += style_text(data, styles)
+    return text[:start] + header_text(header, _one_line(schema[1])) + _ENTITY.sub(body, data) + "ENDSEC;" + rest
+
+
+def _one_line(text: str) -> str:
+    return re.sub(r"\(\s*'", "('", re.sub(r"'\s*\)", "')", " ".join(text.split())))
+
+
+class _Finish:
+    """Rewrites one entity after the other; a solid gets the name of the product before it."""
+
+    def __init__(self, names: Mapping[str, str], revision: str) -> None:
+        self.names = names
+        self.revision = encode_text(revision)
+        self.product = ""
+        self.uses = 0
+
+    def __call__(self, found: re.Match[str]) -> str:
+        kind = found[0].split("(")[0]
+        if kind == "PRODUCT":
+            self.product = self._name(found["product"])
+            return f"PRODUCT('{self.product}','{self.product}',''"
+        if kind == "PRODUCT_DEFINITION_FORMATION":
+            return f"PRODUCT_DEFINITION_FORMATION('{self.revision}',''"
+        if kind == "NEXT_ASSEMBLY_USAGE_OCCURRENCE":
+            self.uses += 1
+            return f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{self.uses}','{self._name(found['used'])}'"
+        if kind == "MANIFOLD_SOLID_BREP":
+            return f"MANIFOLD_SOLID_BREP('{self.product}'"
+        return f"DESCRIPTIVE_REPRESENTATION_ITEM('{self._name(found['material'])}'"
+
+    def _name(self, stand_in: str) -> str:
+        return encode_text(self.names.get(stand_in, stand_in))
+

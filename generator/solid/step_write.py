@@ -1,0 +1,161 @@
+"""STEP files of parts and assemblies: named, coloured products with material and revision, AP242, millimetres."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from OCP.gp import gp_Trsf, gp_Vec
+from OCP.IFSelect import IFSelect_ReturnStatus
+from OCP.Interface import Interface_Static
+from OCP.Message import Message, Message_Gravity
+from OCP.STEPCAFControl import STEPCAFControl_Writer
+from OCP.STEPControl import STEPControl_Controller
+from OCP.TCollection import TCollection_ExtendedString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_Label
+from OCP.TDocStd import TDocStd_Document
+from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS_Shape
+from OCP.XCAFDoc import XCAFDoc_DocumentTool
+
+from generator.base.errors import GeometryError
+from generator.solid.step_style import Style
+from generator.solid.step_text import Header, finish_text
+
+SETTINGS: Mapping[str, str | int] = {
+    "write.step.schema": "AP242DIS",
+    "write.step.unit": "MM",
+    "xstep.cascade.unit": "MM",
+    "write.surfacecurve.mode": 0,  # every reader can find the paths on planes, cylinders and cones for itself
+    "write.precision.mode": 0,
+    "write.step.nonmanifold": 0,
+}
+"""The kernel's settings are global: set for every file, and put back."""
+
+
+@dataclass(frozen=True)
+class Product:
+    """One product of a STEP file.
+
+    Attributes:
+        name: unique in the file.
+        shape: its solid.
+        colour: ``#rrggbb``.
+        material: designation, may be empty.
+        density_kg_m3: of the material.
+        z_mm: height at which it sits in the assembly.
+    """
+
+    name: str
+    shape: TopoDS_Shape
+    colour: str
+    material: str
+    density_kg_m3: float
+    z_mm: float = 0.0
+
+
+def write_step(products: Sequence[Product], header: Header, *, assembly: str = "", revision: str = "") -> bytes:
+    """Return the STEP file of products; same products, same bytes.
+
+    Args:
+        products: one or more, with different names.
+        header: what the header says.
+        assembly: name of the product that holds the others; empty for a file of one part.
+        revision: revision of every product.
+
+    Raises:
+        GeometryError: the kernel refuses, or names are not unique; names the products.
+    """
+    names = [p.name for p in products] + ([assembly] if assembly else [])
+    if len(set(names)) != len(names):
+        raise GeometryError(f"products of a STEP file need different names, found {', '.join(names)}")
+    stand_ins = {f"name-{i}": name for i, name in enumerate(names)}
+    stand_ins |= {f"material-{i}": p.material for i, p in enumerate(products)}
+    with kernel_settings(), silence():
+        text = _kernel_text(_document(products, bool(assembly)), names)
+    styles = {f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3) for i, p in enumerate(products)}
+    try:
+        return finish_text(text, header, stand_ins, revision, styles).encode("ascii")
+    except ValueError as error:
+        raise GeometryError(f"STEP file of {', '.join(names)}: {error}") from error
+
+
+def _document(products: Sequence[Product], is_assembly: bool) -> TDocStd_Document:
+    document = TDocStd_Document(TCollection_ExtendedString("XmlOcaf"))
+    shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    whole = shapes.NewShape() if is_assembly else None
+    if whole is not None:
+        _name(whole, f"name-{len(products)}")
+    for i, product in enumerate(products):
+        label = shapes.AddShape(product.shape, False)
+        _name(label, f"name-{i}")
+        if whole is not None:
+            _name(shapes.AddComponent(whole, label, _at_height(product.z_mm)), f"name-{i}")
+    shapes.UpdateAssemblies()
+    return document
+
+
+def _name(label: TDF_Label, name: str) -> None:
+    TDataStd_Name.Set_s(label, TCollection_ExtendedString(name))
+
+
+def _at_height(z_mm: float) -> TopLoc_Location:
+    move = gp_Trsf()
+    move.SetTranslation(gp_Vec(0.0, 0.0, z_mm))
+    return TopLoc_Location(move)
+
+
+def _kernel_text(document: TDocStd_Document, names: Sequence[str]) -> str:
+    writer = STEPCAFControl_Writer()
+    writer.SetColorMode(False)
+    writer.SetNameMode(True)
+    writer.SetMaterialMode(False)
+    writer.SetLayerMode(False)
+    writer.SetPropsMode(False)
+    stream = io.BytesIO()
+    if not writer.Transfer(document) or writer.WriteStream(stream) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise GeometryError(f"the kernel writes no STEP file of {', '.join(names)}")
+    return stream.getvalue().decode("ascii")
+
+
+@contextmanager
+def kernel_settings() -> Iterator[None]:
+    """Set the kernel's global settings, and put the old ones back."""
+    STEPControl_Controller.Init_s()
+    before: dict[str, str | int] = {
+        key: Interface_Static.CVal_s(key) if isinstance(value, str) else Interface_Static.IVal_s(key)
+        for key, value in SETTINGS.items()
+    }
+    try:
+        _set(SETTINGS)
+        yield
+    finally:
+        _set(before)
+
+
+def _set(settings: Mapping[str, str | int]) -> None:
+    for key, value in settings.items():
+        done = (
+            Interface_Static.SetCVal_s(key, value)
+            if isinstance(value, str)
+            else Interface_Static.SetIVal_s(key, value)
+        )
+        if not done:
+            raise GeometryError(f"the kernel does not know {value!r} for {key}")
+
+
+@contextmanager
+def silence() -> Iterator[None]:
+    """Keep the kernel's progress talk off the standard output."""
+    printers = list(Message.DefaultMessenger_s().Printers())
+    levels = [printer.GetTraceLevel() for printer in printers]
+    for printer in printers:
+        printer.SetTraceLevel(Message_Gravity.Message_Fail)
+    try:
+        yield
+    finally:
+        for printer, level in zip(printers, levels, strict=True):
+            printer.SetTraceLevel(level)
