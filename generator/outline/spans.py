@@ -1,0 +1,168 @@
+"""All segments of an outline as flat arrays, lines and arcs in one form, for questions asked of thousands.
+
+The form is start, unit tangent there, and signed curvature κ (0 for a line, positive for a left turn): with ``n`` the
+normal to the left of the start's tangent, the centre is ``start + n / κ``. Nothing here divides by κ, so an arc
+that is almost straight is as exact as a line, and a line needs no case of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.outline.contour import Point, Segment
+from generator.outline.measure import Outline, arc_reaches, contours_of
+
+__all__ = ["BLOCK", "Feet", "Spans", "box_gaps", "near_pairs", "nearest", "spans_of"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+BLOCK = 32
+"""Segments in a run that shares a box."""
+
+
+@dataclass(frozen=True, eq=False)
+class Spans:
+    """The segments of an outline, one a row.
+
+    Attributes:
+        x0, y0, x1, y1: start and end, mm.
+        bulge: tan(sweep / 4).
+        tx0, ty0, tx1, ty1: unit tangents at start and end; 0 for a segment without length.
+        curvature: signed, 1/mm.
+        contour: number of the contour in the outline.
+        number: number of the segment in its contour.
+    """
+
+    x0: Floats
+    y0: Floats
+    x1: Floats
+    y1: Floats
+    bulge: Floats
+    tx0: Floats
+    ty0: Floats
+    tx1: Floats
+    ty1: Floats
+    curvature: Floats
+    contour: Ints
+    number: Ints
+
+    def __len__(self) -> int:
+        return len(self.x0)
+
+    def take(self, rows: Ints) -> Spans:
+        """Return some of the rows."""
+        names = self.__dataclass_fields__
+        return Spans(**{name: getattr(self, name)[rows] for name in names})
+
+    def segment(self, row: int) -> Segment:
+        """Return one row as a segment."""
+        start = Point(float(self.x0[row]), float(self.y0[row]))
+        return Segment(start, Point(float(self.x1[row]), float(self.y1[row])), float(self.bulge[row]))
+
+    @cached_property
+    def boxes(self) -> Floats:
+        """Return the exact box of each segment: (m, 4) xmin, ymin, xmax, ymax."""
+        right, up, left, down = arc_reaches(
+            np.column_stack([self.x0, self.y0, self.bulge]), np.column_stack([self.x1, self.y1])
+        )
+        return np.column_stack([-left, -down, right, up])
+
+    @cached_property
+    def block_boxes(self) -> Floats:
+        """Return the boxes of runs of consecutive segments."""
+        return _merged(self.boxes)
+
+
+def _merged(boxes: Floats) -> Floats:
+    if not len(boxes):
+        return boxes.reshape(0, 4)
+    at = np.arange(0, len(boxes), BLOCK)
+    low = np.minimum.reduceat(boxes[:, :2], at, axis=0)
+    return np.column_stack([low, np.maximum.reduceat(boxes[:, 2:], at, axis=0)])
+
+
+def spans_of(outline: Outline) -> Spans:
+    """Return the segments of a contour or region as arrays."""
+    contours = [c for c in contours_of(outline) if len(c)]
+    arrays = [c.array for c in contours]
+    a = np.concatenate(arrays) if arrays else np.zeros((0, 3))
+    ends = np.concatenate([np.roll(x[:, :2], -1, axis=0) for x in arrays]) if arrays else np.zeros((0, 2))
+    counts = [len(x) for x in arrays]
+    dx, dy, b = ends[:, 0] - a[:, 0], ends[:, 1] - a[:, 1], a[:, 2]
+    chord = np.hypot(dx, dy)
+    safe = np.where(chord > 0.0, chord, 1.0)
+    ux, uy = dx / safe, dy / safe
+    q = 1.0 + b * b
+    cos, sin = (1.0 - b * b) / q, 2.0 * b / q  # of half the sweep
+    return Spans(
+        a[:, 0], a[:, 1], ends[:, 0], ends[:, 1], b,
+        ux * cos + uy * sin, uy * cos - ux * sin,
+        ux * cos - uy * sin, uy * cos + ux * sin,
+        4.0 * b / (safe * q),
+        np.repeat(np.arange(len(counts)), counts),
+        np.concatenate([np.arange(k) for k in counts]) if counts else np.zeros(0, dtype=np.int64),
+    )  # fmt: skip
+
+
+class Feet(NamedTuple):
+    """Nearest points on segments, and how far they are (mm)."""
+
+    x: Floats
+    y: Floats
+    distance: Floats
+
+
+def nearest(spans: Spans, px: Floats, py: Floats) -> Feet:
+    """Return the nearest point of each segment to each point; shapes broadcast against the rows.
+
+    Signed distance from the carrier is ``(κ v² - 2 v·n) / (1 + |κ v - n|)`` with v from the start to the point.
+    The foot lies on the segment if it is past the start and before the end along the tangents there; both are half
+    planes through the centre, which bound the wedge of any sweep up to a half circle.
+    """
+    vx, vy = px - spans.x0, py - spans.y0
+    wx, wy = px - spans.x1, py - spans.y1
+    nx, ny, k = -spans.ty0, spans.tx0, spans.curvature
+    gx, gy = k * vx - nx, k * vy - ny
+    norm = np.hypot(gx, gy)
+    off = (k * (vx * vx + vy * vy) - 2.0 * (vx * nx + vy * ny)) / (1.0 + norm)
+    past = (vx * spans.tx0 + vy * spans.ty0 >= 0.0) & (wx * spans.tx1 + wy * spans.ty1 <= 0.0)
+    on = past & (norm > 0.0)
+    scale = off / np.where(norm > 0.0, norm, 1.0)
+    first = vx * vx + vy * vy <= wx * wx + wy * wy
+    fx = np.where(on, px - scale * gx, np.where(first, spans.x0, spans.x1))
+    fy = np.where(on, py - scale * gy, np.where(first, spans.y0, spans.y1))
+    distance = np.where(on, np.abs(off), np.sqrt(np.where(first, vx * vx + vy * vy, wx * wx + wy * wy)))
+    return Feet(fx, fy, distance)
+
+
+def box_gaps(a: Floats, b: Floats) -> Floats:
+    """Return the distances between boxes (last axis: xmin, ymin, xmax, ymax); 0 where they overlap."""
+    dx = np.maximum(a[..., 0] - b[..., 2], b[..., 0] - a[..., 2])
+    dy = np.maximum(a[..., 1] - b[..., 3], b[..., 1] - a[..., 3])
+    gap: Floats = np.hypot(np.maximum(dx, 0.0), np.maximum(dy, 0.0))
+    return gap
+
+
+def near_pairs(a: Spans, b: Spans, within_mm: float) -> tuple[Ints, Ints]:
+    """Return the rows of all pairs of segments whose boxes lie within a distance.
+
+    Runs of consecutive segments are compared first, which leaves little of the square.
+    """
+    if not len(a) or not len(b):
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+    blocks = box_gaps(a.block_boxes[:, None, :], b.block_boxes[None, :, :]) <= within_mm
+    rows, columns = [], []
+    for p, q in np.argwhere(blocks):
+        i0, j0 = p * BLOCK, q * BLOCK
+        boxes_a, boxes_b = a.boxes[i0 : i0 + BLOCK], b.boxes[j0 : j0 + BLOCK]
+        i, j = np.nonzero(box_gaps(boxes_a[:, None, :], boxes_b[None, :, :]) <= within_mm)
+        rows.append(i + i0)
+        columns.append(j + j0)
+    if not rows:
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+    return np.concatenate(rows), np.concatenate(columns)

@@ -1,0 +1,77 @@
+"""How often an outline goes round points, and on which side of it they lie; pruned by boxes."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from generator.outline.contour import Contour
+from generator.outline.measure import Outline
+from generator.outline.spans import BLOCK, Floats, Ints, Spans, box_gaps, nearest, spans_of
+
+__all__ = ["INSIDE", "ON", "OUTSIDE", "sides", "winding_numbers"]
+
+OUTSIDE, INSIDE, ON = 0, 1, 2
+_BATCH = 200_000
+
+
+def winding_numbers(outline: Outline, points: ArrayLike) -> Ints:
+    """Return how often the outline goes round each of the points, shape (n, 2); no tolerance, no boundary."""
+    p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
+    return _windings(spans_of(outline), p)
+
+
+def sides(outline: Outline, points: ArrayLike, same_mm: float) -> Ints:
+    """Return 0 (outside), 1 (inside) or 2 (within ``same_mm`` of the boundary) for each point, shape (n, 2).
+
+    A lone contour counts as the area that it goes round, whichever way.
+    """
+    p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
+    spans = spans_of(outline)
+    turns = _windings(spans, p)
+    inside = turns != 0 if isinstance(outline, Contour) else turns > 0
+    codes: Ints = inside.astype(np.int64)
+    boxes = np.column_stack([p, p])
+    for k, box in enumerate(spans.block_boxes):
+        rows = np.flatnonzero(box_gaps(boxes, box) <= same_mm)
+        for part, block in _batches(spans, k, rows):
+            distance = nearest(block, p[part, 0, None], p[part, 1, None]).distance
+            codes[part[(distance <= same_mm).any(axis=1)]] = ON
+    return codes
+
+
+def _batches(spans: Spans, k: int, rows: Ints) -> list[tuple[Ints, Spans]]:
+    if not len(rows):
+        return []
+    block = spans.take(np.arange(k * BLOCK, min((k + 1) * BLOCK, len(spans))))
+    size = _BATCH // BLOCK
+    return [(rows[at : at + size], block) for at in range(0, len(rows), size)]
+
+
+def _windings(spans: Spans, p: Floats) -> Ints:
+    turns = np.zeros(len(p), dtype=np.int64)
+    for k, (_, ymin, xmax, ymax) in enumerate(spans.block_boxes):
+        # a ray towards +x meets nothing of a block that lies below, above or to the left
+        rows = np.flatnonzero((p[:, 1] >= ymin) & (p[:, 1] <= ymax) & (p[:, 0] <= xmax))
+        for part, block in _batches(spans, k, rows):
+            turns[part] += _winding(block, p[part, 0, None], p[part, 1, None])
+    return turns
+
+
+def _winding(spans: Spans, x: Floats, y: Floats) -> Ints:
+    """Return winding numbers: those of the polygon of chords, and one more for each circular segment.
+
+    Both parts decide by the same number on which side of a chord a point lies, so that rounding cannot set them
+    at odds. A point on a chord counts as if it were moved a trifle along +x and much less along +y.
+    """
+    dx, dy = spans.x1 - spans.x0, spans.y1 - spans.y0
+    side = dx * (y - spans.y0) - dy * (x - spans.x0)
+    side = np.where(side == 0.0, np.where(dy != 0.0, -dy, dx), side)
+    up = (spans.y0 <= y) & (y < spans.y1) & (side > 0.0)
+    down = (spans.y1 <= y) & (y < spans.y0) & (side < 0.0)
+    vx, vy, k = x - spans.x0, y - spans.y0, spans.curvature
+    power = k * (vx * vx + vy * vy) - 2.0 * (vy * spans.tx0 - vx * spans.ty0)
+    left = (k > 0.0) & (power < 0.0) & (side < 0.0)
+    right = (k < 0.0) & (power > 0.0) & (side > 0.0)
+    turns: Ints = (up.astype(np.int64) - down + left - right).sum(axis=1)
+    return turns
