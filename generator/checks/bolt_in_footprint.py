@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
-from generator.outline.predicates import contains_point
+from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
 from generator.part.nearness import wall_mm
 from generator.part.part import Plan
@@ -21,7 +21,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     holes = {f.name: f.region for f in plan.cover.features}
     for bolt in plan.bolts:
         region: Region = holes[f"hole-{bolt.name}"]
-        misses = not contains_point(plan.footprint, bolt.at)
+        misses = contains_point(plan.footprint, bolt.at) is Side.OUTSIDE
         gap, at, over = wall_mm(plan.footprint, region)
         if not misses and not over:
             continue

@@ -13,7 +13,7 @@ from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
 from generator.part.nearness import near_features, web_mm
 from generator.part.part import Plan
-from generator.part.section import covers, meets
+from generator.part.relation import covers, meets
 from generator.recipe.model import Dowels, Recipe
 
 ID = "dowels"

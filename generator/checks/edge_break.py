@@ -11,8 +11,9 @@ from generator.checks.check import Check, no_more
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.region import EMPTY, Region
-from generator.part.nearness import thin_walls
+from generator.part.nearness import thin_walls, widest
 from generator.part.part import Part, Plan
+from generator.part.relation import covers
 from generator.part.section import profile_at
 from generator.recipe.model import Recipe
 
@@ -51,9 +52,8 @@ def _features(cover: Part, rim: Region) -> Iterator[Finding]:
     """Yield findings about what the edge break meets; what leaves the outline altogether is told by other checks."""
     low = cover.thickness_mm - cover.rim_break_mm
     upper = [f for f in cover.features if f.z_to_mm > low and f.z_from_mm < cover.thickness_mm]
-    beyond = {near.first.name for near in thin_walls(cover.profile, upper, 0.0) if near.meets}
     for near in thin_walls(rim, upper, RIM_LAND.value):
-        if near.first.name in beyond:
+        if near.meets and not covers(cover.profile, widest(near.first)):
             continue
         meets = near.meets or near.gap_mm <= 0.0
         land = "runs into" if meets else f"leaves a land of only {near.gap_mm:.3f} mm beside"

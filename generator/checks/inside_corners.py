@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import atan2
+from math import atan2, pi
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM
 from generator.checks.check import Check, no_less
 from generator.outline.carrier import tangents
 from generator.outline.contour import Contour, Point
-from generator.outline.measure import area, bounds
+from generator.outline.measure import area, bounds, length, signed_area
+from generator.outline.offset import offset_region
 from generator.outline.opening import opening, residue
-from generator.outline.predicates import contains_region, is_circle
+from generator.outline.predicates import contains_region
 from generator.outline.region import Region
 from generator.part.part import Feature, Plan
+from generator.part.relation import disc_of
 from generator.recipe.model import Recipe
 
 ID = "inside-corners"
@@ -40,13 +42,15 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         )
         return
     for feature in plan.cover.features:
-        if feature.layer.startswith(CUT_LAYERS) and not is_circle(feature.region):
+        if feature.layer.startswith(CUT_LAYERS) and disc_of(feature.region) is None:
             yield from _judge(recipe, plan, feature, mills[0])
 
 
 def _judge(recipe: Recipe, plan: Plan, feature: Feature, cutter_mm: float) -> Iterator[Finding]:
     """Yield what the smallest cutter leaves of one feature."""
-    left = _uncut(feature.region, cutter_mm)
+    if _is_roomy(feature.region, cutter_mm):
+        return
+    left = residue(feature.region, cutter_mm / 2.0)
     lost = area(left)
     if lost <= TRACE_MM2:
         return
@@ -82,9 +86,16 @@ def _judge(recipe: Recipe, plan: Plan, feature: Feature, cutter_mm: float) -> It
             )
 
 
-def _uncut(region: Region, cutter_mm: float) -> Region:
-    """Return what a round cutter cannot reach; at once, without offsets, if every corner is round enough and wide."""
-    return residue(region, cutter_mm / 2.0)
+def _is_roomy(region: Region, cutter_mm: float) -> bool:
+    """Return True if a round cutter reaches every corner.
+
+    Offset inward by r, a region of area A, boundary length L and Euler number χ (outlines less holes) has the area
+    A - L r + π χ r² (Steiner) exactly as long as nothing of it is too narrow or too sharp, and more otherwise.
+    """
+    r = cutter_mm / 2.0
+    euler = sum(1 if signed_area(c) > 0.0 else -1 for c in region)
+    smooth = area(region) - length(region) * r + pi * euler * r * r
+    return smooth > 0.0 and abs(area(offset_region(region, -r)) - smooth) <= TRACE_MM2
 
 
 def _largest_that_does(region: Region, below_mm: float) -> float:
@@ -92,7 +103,7 @@ def _largest_that_does(region: Region, below_mm: float) -> float:
     if _has_sharp_corner(region):
         return 0.0
     for diameter in STANDARD_END_MILLS_MM:
-        if diameter < below_mm and area(_uncut(region, diameter)) <= TRACE_MM2:
+        if diameter < below_mm and _is_roomy(region, diameter):
             return diameter
     return 0.0
 

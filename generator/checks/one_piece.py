@@ -12,7 +12,7 @@ from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 from generator.part.describe import is_through
 from generator.part.part import Plan
-from generator.part.section import boxes_touch
+from generator.part.relation import boxes_touch
 from generator.recipe.model import Recipe
 
 ID = "one-piece"

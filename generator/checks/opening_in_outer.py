@@ -10,7 +10,7 @@ from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds
 from generator.part.nearness import Near, near_features, thin_walls, widest
 from generator.part.part import Feature, Plan
-from generator.part.section import meets
+from generator.part.relation import meets
 from generator.recipe.model import Recipe
 
 ID = "opening-in-outer"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.outline.measure import Bounds, area, bounds
-from generator.outline.predicates import is_circle
 from generator.outline.region import EMPTY
 from generator.part.part import Face, Feature, Part, Plan
-from generator.part.section import covers, feature_at, meets
+from generator.part.relation import covers, disc_of, meets
+from generator.part.section import feature_at
 
 __all__ = ["Dimension", "FeatureRow", "dimensions", "feature_rows", "floor_left_mm"]
 
@@ -92,7 +92,7 @@ def _row(part: Part, feature: Feature) -> FeatureRow:
         width_mm=box.width_mm,
         height_mm=box.height_mm,
         area_mm2=area(widest),
-        diameter_mm=box.width_mm if is_circle(widest) else 0.0,
+        diameter_mm=box.width_mm if disc_of(widest) else 0.0,
         shape="through" if through else "countersink" if feature.flare_mm else "flat floor",
     )
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from generator.outline.region import Region
 from generator.part.part import Face, Feature, Layer, Part, Plan
-from generator.part.section import covers, feature_at, profile_at
+from generator.part.relation import covers
+from generator.part.section import feature_at, profile_at
 from generator.part.setups import as_machined
 
 __all__ = ["layers"]

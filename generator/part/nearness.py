@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from math import hypot
 
 from generator.outline.contour import Point
-from generator.outline.distance import region_distance
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
 from generator.part.part import Feature
-from generator.part.section import covers, feature_at, meets
+from generator.part.relation import box_of, covers, gap_between, meets
+from generator.part.section import feature_at
 
 __all__ = ["Near", "growth_to_cover", "near_features", "thin_walls", "wall_mm", "web_mm", "widest"]
 
@@ -43,7 +43,7 @@ def widest(feature: Feature) -> Region:
 
 def wall_mm(outer: Region, inner: Region) -> tuple[float, Point, bool]:
     """Return the thinnest wall (mm) from a region to the outline round it, its middle, whether it reaches over."""
-    gap = region_distance(outer, inner)
+    gap = gap_between(outer, inner)
     at = _between(gap.on_a, gap.on_b)
     if not covers(outer, inner):
         return 0.0, at, True
@@ -54,7 +54,7 @@ def web_mm(a: Region, b: Region) -> tuple[float, Point, bool]:
     """Return the thinnest web (mm) between two regions, its middle, and whether they overlap."""
     if meets(a, b):
         return 0.0, bounds(b if covers(a, b) else a).centre, True
-    gap = region_distance(a, b)
+    gap = gap_between(a, b)
     return gap.distance_mm, _between(gap.on_a, gap.on_b), False
 
 
@@ -95,7 +95,7 @@ def growth_to_cover(outer: Region, inner: Region, *, steps: int = 14) -> float:
 
 def _box_gap_mm(a: Region, b: Region) -> float:
     """Return how far apart the boxes of two regions lie, mm: no gap between the regions is smaller."""
-    p, q = bounds(a), bounds(b)
+    p, q = box_of(a), box_of(b)
     dx = max(p.xmin - q.xmax, q.xmin - p.xmax, 0.0)
     dy = max(p.ymin - q.ymax, q.ymin - p.ymax, 0.0)
     return hypot(dx, dy)

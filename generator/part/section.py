@@ -8,19 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 
 from generator.base.errors import GeometryError
 from generator.outline.combine import difference, union
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
-from generator.outline.distance import region_distance
-from generator.outline.measure import Bounds, bounds, signed_area
+from generator.outline.measure import bounds, signed_area
 from generator.outline.offset import offset_region
-from generator.outline.predicates import contains_region, is_circle, overlaps
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import canonical
 from generator.part.part import Feature, Part, Wall
+from generator.part.relation import apart, covers, disc_of, meets
 
 __all__ = ["Taken", "feature_at", "profile_at", "section_walls"]
 
@@ -29,6 +29,8 @@ FINGERPRINT_DIGITS = 6
 """Contours that agree to this many decimals of a millimetre are one contour."""
 
 
+REMEMBERED = 256
+"""Offsets kept: slabs, layers, volume and checks ask for the same rim."""
 NOTHING_MM = 1e-9
 """Rounding noise of a difference of heights."""
 
@@ -61,14 +63,14 @@ def profile_at(part: Part, z_mm: float) -> Region:
     return shifted(part.profile, -inward) if inward > NOTHING_MM else part.profile
 
 
+@lru_cache(maxsize=REMEMBERED)
 def shifted(region: Region, by_mm: float) -> Region:
     """Return the region offset; a circle by its radius, so that it stays one without rounding."""
     if by_mm == 0.0:
         return region
-    if len(region) == 1 and is_circle(region):
-        box = bounds(region)
-        radius = box.width_mm / 2.0 + by_mm
-        return Region((circle(box.centre, radius),)) if radius > 0.0 else EMPTY
+    if disc := disc_of(region):
+        radius = disc.radius_mm + by_mm
+        return Region((circle(disc.centre, radius),)) if radius > 0.0 else EMPTY
     return offset_region(region, by_mm)
 
 
@@ -110,26 +112,6 @@ def _covers(outer: Taken, inner: Taken) -> bool:
     return covers(outer.lower, inner.lower) and covers(outer.upper, inner.upper)
 
 
-def covers(outer: Region, inner: Region) -> bool:
-    """Return True if the inner region lies in the outer one; boxes and circles are told without more ado."""
-    if outer == inner:
-        return True
-    a, b = bounds(outer), bounds(inner)
-    if b.xmin < a.xmin or b.xmax > a.xmax or b.ymin < a.ymin or b.ymax > a.ymax:
-        return False
-    return contains_region(outer, inner)
-
-
-def meets(a: Region, b: Region) -> bool:
-    """Return True if two regions share area; boxes that lie apart are told without more ado."""
-    return boxes_touch(bounds(a), bounds(b)) and overlaps(a, b)
-
-
-def boxes_touch(a: Bounds, b: Bounds) -> bool:
-    """Return True if two boxes share a point."""
-    return a.xmin <= b.xmax and b.xmin <= a.xmax and a.ymin <= b.ymax and b.ymin <= a.ymax
-
-
 def _refuse_meetings(lower: Region, upper: Region, straight: Sequence[Taken], sloping: Sequence[Taken]) -> None:
     """Raise GeometryError if a sloping feature meets another feature or leaves the profile."""
     for i, t in enumerate(sloping):
@@ -158,7 +140,7 @@ def _middle(region: Region) -> Point:
 def _cut(profile: Region, regions: Sequence[Region]) -> tuple[Contour, ...]:
     """Return the contours of the profile less the regions."""
     clusters = _clusters(regions)
-    within = [r for r in clusters if covers(profile, r) and _apart(profile, r)]
+    within = [r for r in clusters if covers(profile, r) and apart(profile, r)]
     across = [r for r in clusters if not any(r is w for w in within) and meets(profile, r)]
     rest = _same_contours(difference(profile, *across), profile) if across else profile
     return (*rest, *(c.reversed() for r in within for c in r))
@@ -176,20 +158,12 @@ def _clusters(regions: Iterable[Region]) -> list[Region]:
     """Return the regions with those that meet united; those that stand alone stay as they are."""
     out: list[Region] = []
     for region in regions:
-        friends = [r for r in out if not _apart(r, region)]
+        friends = [r for r in out if not apart(r, region)]
         if friends:
             out = [r for r in out if not any(r is f for f in friends)]
             region = _same_contours(union(*friends, region), *friends, region)
         out.append(region)
     return out
-
-
-def _apart(a: Region, b: Region) -> bool:
-    """Return True if the boundaries of two regions share no point."""
-    p, q = bounds(a), bounds(b)
-    if not boxes_touch(p, q):
-        return True
-    return region_distance(a, b).distance_mm > 0.0
 
 
 def _same_contours(made: Region, *sources: Region) -> Region:
