@@ -59,8 +59,8 @@ class Level:
     """
 
     z_mm: float
-    below: dict[tuple[tuple[RunKey, ...], int], Ring]
-    above: dict[tuple[tuple[RunKey, ...], int], Ring]
+    below: dict[tuple[int, int], Ring]
+    above: dict[tuple[int, int], Ring]
     faces: tuple[FlatFace, ...]
 
 
@@ -80,8 +80,8 @@ def make_level(z_mm: float, below: Sequence[Loop], above: Sequence[Loop], plane:
     return Level(z_mm, kept | low_pieces, kept | high_pieces, tuple(faces))
 
 
-_Split = dict[tuple[tuple[RunKey, ...], int], tuple[Run, ...]]
-_Pieces = dict[tuple[tuple[RunKey, ...], int], Ring]
+_Split = dict[tuple[int, int], tuple[Run, ...]]
+_Pieces = dict[tuple[int, int], Ring]
 
 
 @dataclass(frozen=True)
@@ -192,7 +192,7 @@ def _nest(rings: Sequence[Ring], plane: Plane) -> list[tuple[Ring, ...]]:
     areas = [ring_area(ring, plane) for ring in rings]
     outers = sorted((i for i, a in enumerate(areas) if a > 0.0), key=lambda i: areas[i])
     holes: dict[int, list[Ring]] = {i: [] for i in outers}
-    tests = {i: Inside([Loop.of(tuple(p.run for p in rings[i]))], plane) for i in outers}
+    tests = {i: Inside([Loop(tuple(p.run for p in rings[i]), -1)], plane) for i in outers}
     for j, ring in enumerate(rings):
         if areas[j] <= 0.0:
             point = plane.at(ring[0].run, 0.5)

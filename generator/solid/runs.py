@@ -99,17 +99,10 @@ class Run:
 
 @dataclass(frozen=True)
 class Loop:
-    """A closed chain of runs; material lies to the left of travel."""
+    """A closed chain of runs; material lies to the left of travel. Equal loops of a part have equal keys."""
 
     runs: tuple[Run, ...]
-    key: tuple[RunKey, ...] = field(compare=True)
-
-    @classmethod
-    def of(cls, runs: tuple[Run, ...]) -> Loop:
-        """Return the loop of ``runs``, beginning with the run of the smallest key."""
-        first = min(range(len(runs)), key=lambda i: runs[i].key)
-        turned = runs[first:] + runs[:first]
-        return cls(turned, tuple(r.key for r in turned))
+    key: int
 
     def __iter__(self) -> Iterator[Run]:
         return iter(self.runs)
@@ -120,15 +113,22 @@ class Loop:
 
 @dataclass(frozen=True)
 class Plane:
-    """The tables of one part: its corners, and the middles of its arcs."""
+    """The tables of one part: its corners, the middles of its arcs, its loops."""
 
     corners: Corners
     middles: Corners
+    loops: dict[tuple[RunKey, ...], int] = field(default_factory=dict)
 
     @classmethod
     def empty(cls, tol: Tolerance = MODEL) -> Plane:
         """Return tables without an entry."""
         return cls(Corners(tol.same_mm), Corners(tol.same_mm))
+
+    def loop(self, runs: tuple[Run, ...]) -> Loop:
+        """Return the loop of ``runs``, beginning with the run of the smallest key."""
+        first = min(range(len(runs)), key=lambda i: runs[i].key)
+        turned = runs[first:] + runs[:first]
+        return Loop(turned, self.loops.setdefault(tuple(r.key for r in turned), len(self.loops)))
 
     def arc(self, start: int, end: int, circle: Circle, angle: float, sweep: float) -> Run:
         """Return the arc run; whole turns are taken off the start angle."""
@@ -182,7 +182,7 @@ def loop_of(contour: Contour, plane: Plane) -> Loop | None:
             return _whole_circle(both, plane)
         else:
             chain[-1] = both
-    return Loop.of(tuple(chain)) if len(chain) > 1 else None
+    return plane.loop(tuple(chain)) if len(chain) > 1 else None
 
 
 def _segment_runs(contour: Contour, plane: Plane) -> list[Run]:
@@ -257,7 +257,7 @@ def _whole_circle(run: Run, plane: Plane) -> Loop | None:
     (cx, cy), r = run.circle
     corner = plane.corners.number(cx + r, cy)
     way = TURN if run.sweep > 0 else -TURN
-    return Loop.of((plane.arc(corner, corner, run.circle, 0.0, way),))
+    return plane.loop((plane.arc(corner, corner, run.circle, 0.0, way),))
 
 
 def turned_into(angle: float, low: float) -> float:

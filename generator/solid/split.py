@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from generator.outline.carrier import Carrier, Line, meet
 from generator.outline.contour import Point
-from generator.solid.runs import Loop, Plane, Run, RunKey, turned_into
+from generator.solid.runs import Loop, Plane, Run, turned_into
 
-Split = dict[tuple[tuple[RunKey, ...], int], tuple[Run, ...]]
+Split = dict[tuple[int, int], tuple[Run, ...]]
 
 
 def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane) -> tuple[Split, Split]:
@@ -114,7 +114,7 @@ def _share(run: Run, point: Point, plane: Plane) -> float | None:
 
 
 def _split(
-    runs: Sequence[tuple[tuple[RunKey, ...], int, Run]], cuts: Sequence[dict[int, float]], plane: Plane
+    runs: Sequence[tuple[int, int, Run]], cuts: Sequence[dict[int, float]], plane: Plane
 ) -> Split:
     return {
         (key, i): (run,) if not cut else _stretches(run, cut, plane)

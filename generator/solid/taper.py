@@ -8,10 +8,10 @@ from generator.solid.brep import Coedge, Edge, Patch, Shop
 from generator.solid.conic import conic_edge
 from generator.solid.fronts import Front, Joint, solve_taper
 from generator.solid.level import Ring
-from generator.solid.runs import TURN, Loop, RunKey, turned_into
+from generator.solid.runs import TURN, Loop, turned_into
 from generator.solid.slope import Cone, Slope, slant_plane
 
-Rings = dict[tuple[tuple[RunKey, ...], int], Ring]
+Rings = dict[tuple[int, int], Ring]
 
 
 def taper_faces(
