@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib.metadata import PackageNotFoundError, version
+from typing import TYPE_CHECKING
 
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
 from generator.part.part import Part, Plan, Slab
+from generator.part.slabs import slabs
 from generator.part.solid_facts import SolidFacts
 from generator.solid.assemble import make_solid
 from generator.solid.facts import solid_facts
 from generator.solid.step_read import read_facts
 from generator.solid.step_text import Header
 from generator.solid.step_write import Product, write_step
+
+if TYPE_CHECKING:
+    from cadquery import Workplane
 
 SlabsOf = Callable[[Part], tuple[Slab, ...]]
 
@@ -29,7 +34,7 @@ class StepSolids:
         tol: named tolerances.
     """
 
-    def __init__(self, plan: Plan, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> None:
+    def __init__(self, plan: Plan, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> None:
         self._plan, self._slabs_of, self._tol = plan, slabs_of, tol
         self._shapes: dict[str, TopoDS_Shape] = {}
         self._facts: dict[str, SolidFacts] = {}
@@ -81,21 +86,32 @@ class StepSolids:
         return Header(name, description, preprocessor=f"OCCT {_version('cadquery-ocp')}", origin=_origin())
 
 
-def make_solids(plan: Plan, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> StepSolids:
+def make_solids(plan: Plan, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> StepSolids:
     """Return the solid side of a plan; a part's solid is made when it is first asked for."""
     return StepSolids(plan, slabs_of, tol)
 
 
-def part_solid(part: Part, slabs_of: SlabsOf, tol: Tolerance = MODEL) -> TopoDS_Shape:
+def part_solid(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> TopoDS_Shape:
     """Return a part's solid.
 
     Raises:
         GeometryError: it cannot be made; names part and heights.
     """
-    slabs = slabs_of(part)
-    if not slabs:
+    stack = slabs_of(part)
+    if not stack:
         raise GeometryError(f"{part.name}: nothing is left of it", contour=part.name)
-    return make_solid(slabs, feature=part.name, tol=tol)
+    return make_solid(stack, feature=part.name, tol=tol)
+
+
+def to_cadquery(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> Workplane:
+    """Return a cadquery Workplane that holds the part's solid, mm, bottom face at z = 0, for going on by hand.
+
+    Raises:
+        GeometryError: the solid cannot be made.
+    """
+    from cadquery import Shape, Workplane  # heavy: only who asks for it pays for it
+
+    return Workplane("XY").newObject([Shape.cast(part_solid(part, slabs_of, tol))])
 
 
 def _origin() -> str:
