@@ -19,11 +19,11 @@ from generator.outline.region import Region
 from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, manifest_bytes
 from generator.outputs.output import Output, Proof, Solids, Work
-from generator.outputs.pack import write_pack
+from generator.outputs.pack import demand_place, write_pack
 from generator.outputs.proofs import demand
 from generator.outputs.report import report_files
 from generator.part.layers import layers
-from generator.part.part import Layer, Part, Plan
+from generator.part.part import Layer, Plan
 from generator.part.plan import make_plan
 from generator.part.slabs import slabs
 from generator.recipe.read import Reading, read_recipe
@@ -148,6 +148,7 @@ def build(
         resolved=resolved_yaml(reading),
         tool_versions=versions,
     )
+    demand_place(out, checked.plan.name)
     if any(o.needs_solid for o in chosen):
         progress("loading the solid kernel and sewing the solids")
         work = replace(work, solids=_solids(checked.plan))
@@ -228,10 +229,7 @@ def _solids(plan: Plan) -> Solids:
     """Return the solid side of ``plan``; loads the solid kernel."""
     from generator.solid.solids import make_solids
 
-    def slabs_of(part: Part):  # type: ignore[no-untyped-def]
-        return slabs(part)
-
-    return make_solids(plan, slabs_of)
+    return make_solids(plan, slabs)
 
 
 def _write_and_prove(

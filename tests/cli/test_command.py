@@ -1,0 +1,195 @@
+"""The command as a person and a script use it: exit codes, JSON, and no traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from generator.cli import codes
+from tests.cli.conftest import ROOT, SMALL
+
+
+def test_help_shows_examples_and_exit_codes(run):
+    code, out, _ = run("--help")
+    assert code == codes.FINE
+    assert "coverplate build" in out
+    assert "exit codes" in out
+    for command in ("new", "check", "show", "build", "schema"):
+        code, out, _ = run(command, "--help")
+        assert code == codes.FINE
+        assert "examples:" in out
+
+
+def test_check_is_fine(run, small):
+    code, out, err = run("check", small)
+    assert (code, err) == (codes.FINE, "")
+    assert "small" in out
+
+
+def test_check_json(run, small):
+    code, out, _ = run("check", small, "--json")
+    answer = json.loads(out)["recipes"][0]
+    assert code == codes.FINE
+    assert answer["status"] == "fine"
+    assert answer["name"] == "small"
+    assert answer["crashed_checks"] == []
+
+
+def test_quiet_says_nothing_when_all_is_well(run, small):
+    assert run("check", small, "--quiet") == (codes.FINE, "", "")
+
+
+def test_wrong_recipe_lists_every_mistake_with_its_place(run, small):
+    small.write_text(SMALL.replace("height: 3", "hieght: 3").replace("thickness: 8", "thickness: -8"))
+    code, _, err = run("check", small)
+    assert code == codes.WRONG
+    assert f"{small}:4:3: " in err
+    assert "height" in err
+    assert f"{small}:10:" in err
+    assert "Traceback" not in err
+
+
+def test_wrong_recipe_as_json(run, small):
+    small.write_text(SMALL.replace("height: 3", "hieght: 3"))
+    code, out, _ = run("check", small, "--json")
+    assert code == codes.WRONG
+    mistakes = json.loads(out)["recipes"][0]["mistakes"]
+    assert {m["line"] for m in mistakes} >= {4}
+
+
+def test_outline_that_cannot_be_drawn_has_its_place(run, small):
+    bow_tie = "footprint: {polygon: {points: [[-20, -10], [20, 10], [20, -10], [-20, 10]]}}"
+    small.write_text(SMALL.replace("footprint: {rectangle: {size: [40, 20], radius: 4}}", bow_tie))
+    code, _, err = run("check", small)
+    assert code == codes.WRONG
+    assert f"{small}:6:" in err
+    assert "cross" in err
+
+
+def test_forbidden_recipe_builds_nothing(run, small, tmp_path):
+    code, _, err = run("build", small, "--set", "cover.stock.thickness=3")
+    assert code == codes.FORBIDDEN
+    assert "forbids" in err
+    assert "remedy" in err
+    assert not (tmp_path / "out" / "small").exists()
+
+
+def test_show_is_a_recipe_that_means_the_same(run, small, tmp_path):
+    code, out, _ = run("show", small)
+    assert code == codes.FINE
+    (tmp_path / "again.yaml").write_text(out, encoding="utf-8")
+    _, again, _ = run("show", "again.yaml", "--json")
+    _, first, _ = run("show", small, "--json")
+    assert json.loads(again) == json.loads(first)
+
+
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_new_recipe_is_fine_as_it_is(run, units):
+    assert run("new", "my-tap.yaml", "--units", units)[0] == codes.FINE
+    code, out, err = run("check", "my-tap.yaml")
+    assert code == codes.FINE, err
+    assert "my-tap" in out
+
+
+def test_new_never_overwrites(run, small):
+    before = small.read_bytes()
+    code, _, err = run("new", small)
+    assert code == codes.INTERNAL
+    assert "already there" in err
+    assert small.read_bytes() == before
+
+
+def test_missing_recipe_and_empty_pattern(run):
+    code, _, err = run("check", "nowhere.yaml")
+    assert code == codes.WRONG
+    assert "nowhere.yaml" in err
+    code, _, err = run("check", "no*.yaml")
+    assert code == codes.WRONG
+    assert "no*.yaml" in err
+
+
+def test_unknown_output_is_refused_with_the_right_ones(run, small):
+    code, _, err = run("build", small, "--outputs", "stepp")
+    assert code == codes.WRONG
+    assert "layers-dxf" in err
+
+
+def test_internal_failure_gives_a_sentence_and_debug_gives_the_traceback(run, small, monkeypatch):
+    def broken(*_args, **_more):
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr("generator.cli.check.check", broken)
+    code, _, err = run("check", small)
+    assert code == codes.INTERNAL
+    assert "planted" in err
+    assert "Traceback" not in err
+    with pytest.raises(ZeroDivisionError):
+        run("check", small, "--debug")
+
+
+def test_build_makes_a_pack_and_answers_at_once_the_second_time(run, small, tmp_path):
+    code, out, err = run("build", small)
+    assert (code, err) == (codes.FINE, "")
+    folder = tmp_path / "out" / "small"
+    first = {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    assert {"assembly.step", "cover.step", "report.md", "report.json", "manifest.json", "plan.svg"} <= set(first)
+    assert "proven" in out
+    code, out, _ = run("build", small)
+    assert code == codes.FINE
+    assert "unchanged" in out
+    (folder / "plan.svg").write_text("spoiled")
+    code, out, _ = run("build", small, "--json")
+    answer = json.loads(out)["recipes"][0]
+    assert not answer["unchanged"]
+    assert all(p["deviation"] <= p["limit"] for p in answer["proofs"])
+    again = {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    assert again == first
+
+
+def test_two_recipes_of_one_name_are_not_laid_over_each_other(run, small, tmp_path):
+    other = tmp_path / "other.yaml"
+    other.write_text(SMALL.replace("thickness: 8", "thickness: 9"))
+    code, _, err = run("build", small, other, "--outputs", "layers-dxf")
+    assert code == codes.WRONG
+    assert "name" in err
+
+
+def test_a_bad_recipe_does_not_stop_the_others(run, small, tmp_path):
+    (tmp_path / "bad.yaml").write_text("name: bad\n")
+    code, out, _ = run("build", "bad.yaml", small, "--outputs", "layers-dxf")
+    assert code == codes.WRONG
+    assert (tmp_path / "out" / "small").is_dir()
+    assert "built" in out
+
+
+def test_interrupted_build_leaves_the_previous_pack_and_no_debris(small, tmp_path):
+    args = [sys.executable, "-m", "generator.cli", "build", str(small), "--out", str(tmp_path / "out"), "--debug"]
+    assert subprocess.run(args, cwd=ROOT, capture_output=True).returncode == 0
+    folder = tmp_path / "out" / "small"
+    before = {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    for delay in (0.3, 0.8, 1.6, 2.4):
+        child = subprocess.Popen([*args, "--set", "cover.stock.thickness=9"], cwd=ROOT, stderr=subprocess.PIPE)
+        time.sleep(delay)
+        child.send_signal(signal.SIGTERM)
+        _, err = child.communicate()
+        if child.returncode == 0:
+            break  # it was quicker than the signal
+        assert child.returncode in (codes.INTERRUPTED, -signal.SIGTERM), err
+        assert {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()} == before
+        assert os.listdir(tmp_path / "out") == ["small"]
+
+
+def test_check_loads_no_solid_kernel(small):
+    code = (
+        "import sys; from generator.cli import main; "
+        f"assert main(['check', {str(small)!r}, '--quiet']) == 0; "
+        "print({'OCP', 'cadquery', 'vtk', 'ezdxf', 'PIL'} & set(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.stdout.strip() == "set()", done.stderr
