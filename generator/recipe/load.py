@@ -150,13 +150,13 @@ def _whole(path: str, found: str, remedy: str) -> RecipeError:
 def why_unreadable(path: str, error: Exception) -> tuple[str, str]:
     """Return what is wrong with a file and how to mend it."""
     if isinstance(error, FileNotFoundError):
-        return f"no file `{shown(path)}`", _neighbour(path)
+        return f"no file `{shown(path, 200)}`", _neighbour(path)
     if isinstance(error, PermissionError):
-        return f"the file `{shown(path)}`, which may not be read", "give yourself the right to read it"
+        return f"the file `{shown(path, 200)}`, which may not be read", "give yourself the right to read it"
     if os.path.isdir(path) if "\0" not in path else False:
-        return f"the folder `{shown(path)}`", "name a file in it"
+        return f"the folder `{shown(path, 200)}`", "name a file in it"
     reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
-    return f"`{shown(path)}`, which cannot be read ({shown(str(reason))})", ""
+    return f"`{shown(path, 200)}`, which cannot be read ({shown(str(reason))})", ""
 
 
 def _neighbour(path: str) -> str:
@@ -165,6 +165,7 @@ def _neighbour(path: str) -> str:
     try:
         names = sorted(os.listdir(folder or os.curdir))[:1000]
     except OSError:
-        return f"there is no folder `{shown(folder)}` either" if folder else ""
-    near = nearest(os.path.basename(path), (n for n in names if n.endswith((".yaml", ".yml"))))
-    return f"did you mean `{shown(os.path.join(folder, near))}`?" if near else ""
+        return f"there is no folder `{shown(folder, 200)}` either" if folder else ""
+    stems = {os.path.splitext(n)[0]: n for n in names if n.endswith((".yaml", ".yml"))}
+    near = stems.get(nearest(os.path.splitext(os.path.basename(path))[0], stems))
+    return f"did you mean `{shown(os.path.join(folder, near), 200)}`?" if near else ""

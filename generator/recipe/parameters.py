@@ -110,9 +110,7 @@ def _known_names(name: str, known: Mapping[str, object]) -> tuple[str, str]:
 def read_parameters(node: Node | None, units: str, mistakes: Mistakes) -> Parameters:
     """Return the parameters of a recipe; mistakes are added to ``mistakes``."""
     unit_mm = UNIT_MM.get(units, 1.0)
-    if not isinstance(node, MapNode):
-        if node is not None and not is_null(node):
-            mistakes.add(node.place, _PATH, described(node), "names with values, such as `plot: 21`")
+    if not isinstance(node, MapNode):  # told where the recipe's keys are read
         return Parameters(unit_mm, {})
     scalars = _good_scalars(node, mistakes)
     names = frozenset(k for k, (_, v) in node.entries.items() if not is_null(v))
@@ -270,13 +268,13 @@ def _as_written(expression: Expression, value: Quantity, node: Scalar, unit_mm: 
     return plain_number(value.number) + ("°" if value.is_angle else "")
 
 
-def plain_number(value: float) -> str:
-    """Return a number for people: no trailing zeros, at most ten digits.
+def plain_number(value: float, digits: int = 10) -> str:
+    """Return a number for people: no trailing zeros, at most so many digits.
 
     >>> plain_number(21.0), plain_number(0.1 + 0.2)
     ('21', '0.3')
     """
-    return f"{value + 0.0:.10g}"
+    return f"{value + 0.0:.{digits}g}"
 
 
 def fill_in(node: Scalar, parameters: Parameters) -> str:

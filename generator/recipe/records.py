@@ -11,7 +11,7 @@ from generator.base.errors import CoverplateError
 from generator.base.fields import Kind, OutlineSpec, Spec
 from generator.recipe.context import BAD, DEFAULT, DERIVED, Context, is_bad
 from generator.recipe.keys import Key, groups_of, keys_of, outline_kinds
-from generator.recipe.mistakes import listed, nearest
+from generator.recipe.mistakes import did_you_mean, listed, nearest
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
 from generator.recipe.parameters import Parameter
 from generator.recipe.places import Place, shown
@@ -60,11 +60,8 @@ def _record_or_word(context: Context, spec: Spec, node: Node, path: str, where: 
         return read_record(context, spec.record, node, path, where, spec=spec)
     if isinstance(node, Scalar) and node.text in spec.words:
         return node.text
-    expected = f"the keys {listed(keys_of(spec.record), 'and')}"
-    if spec.words:
-        expected = f"{listed(spec.words)}, or {expected}"
-    near = nearest(node.text, spec.words) if isinstance(node, Scalar) else ""
-    return context.bad(node.place, path, described(node), expected, f"did you mean `{near}`?" if near else "")
+    remedy = did_you_mean(node.text, spec.words) if isinstance(node, Scalar) else ""
+    return context.bad(node.place, path, described(node), expectation(spec), remedy)
 
 
 def read_record(
@@ -112,12 +109,19 @@ def _known(context: Context, node: MapNode, words: Iterable[str], path: str) -> 
         if word in allowed:
             continue
         near = nearest(word, (w for w in allowed if w not in node.entries))
-        remedy = f"did you mean `{near}`?" if near else "delete it, or look it up in docs/recipe.md"
+        remedy = f"did you mean `{near}`?" if near else _elsewhere(context, word)
         found = f"the unknown key `{shown(word)}`"
         context.bad(entry[0], f"{path}.{shown(word)}".lstrip("."), found, listed(allowed), remedy)
         if near and near not in known:
             known[near] = entry
     return known
+
+
+def _elsewhere(context: Context, word: str) -> str:
+    """Return the remedy for a key that is like no known one."""
+    if any(word == kind.name for kind in context.kinds.get("outer", ())):
+        return f"`{word}` is only for the cover's outer shape"
+    return "delete it, or look it up in docs/recipe.md"
 
 
 def _check_groups(
@@ -146,7 +150,8 @@ def _list(context: Context, spec: Spec, node: Node, path: str) -> Any:
     count = len(node.items)
     if not spec.fewest <= count <= spec.most:
         bound = f"at least {spec.fewest}" if count < spec.fewest else f"at most {spec.most}"
-        return context.bad(node.place, path, described(node), f"{bound} members")
+        plural = "" if bound.endswith(" 1") else "s"
+        return context.bad(node.place, path, described(node), f"{bound} member{plural}")
     values = tuple(read_value(context, spec.item, n, f"{path}[{i}]", n.place) for i, n in enumerate(node.items))
     return BAD if any(is_bad(v) for v in values) else values
 
@@ -207,7 +212,8 @@ def _outline(context: Context, spec: Spec, node: Node, path: str, where: Place) 
         return context.bad(node.place, path, described(node), f"an outline: one of {listed(kinds)}", remedy)
     modifiers = keys_of(OutlineKeys)
     entries = _known(context, node, [*kinds, *modifiers], path)
-    chosen = _chosen_kind(context, kinds, entries, path, where)
+    all_known = len(entries) == len(node.entries)
+    chosen = _chosen_kind(context, kinds, entries, path, where, all_known=all_known)
     params = _kind_params(context, kinds[chosen].params, entries[chosen], f"{path}.{chosen}") if chosen else BAD
     values = {ATTRIBUTE_OF[w]: _modifier(context, k, entries, path) for w, k in modifiers.items()}
     if is_bad(params) or any(is_bad(v) for v in values.values()):
@@ -222,8 +228,10 @@ def _modifier(context: Context, key: Key, entries: Entries, path: str) -> Any:
     return read_value(context, key.spec, node, f"{path}.{key.word}", place)
 
 
-def _chosen_kind(context: Context, kinds: Mapping[str, Any], entries: Entries, path: str, where: Place) -> str:
-    """Return the one kind that is given; empty once the mistake is told."""
+def _chosen_kind(
+    context: Context, kinds: Mapping[str, Any], entries: Entries, path: str, where: Place, *, all_known: bool
+) -> str:
+    """Return the one kind that is given; empty once the mistake is told (an unknown key is told already)."""
     given = [k for k in kinds if k in entries]
     chosen = [k for k in given if not is_null(entries[k][1])] or given
     if len(chosen) == 1:
@@ -232,7 +240,7 @@ def _chosen_kind(context: Context, kinds: Mapping[str, Any], entries: Entries, p
         place = max((entries[k][0] for k in chosen), key=lambda p: (p.line, p.column))
         remedy = "to unite outlines use `add`, to take away use `cut`"
         context.bad(place, path, f"{listed(chosen, 'and')} together", "one kind of outline", remedy)
-    else:
+    elif all_known:
         context.bad(where, path, "no kind of outline", f"one of {listed(kinds)}")
     return ""
 

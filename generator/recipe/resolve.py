@@ -69,17 +69,18 @@ def _entry_lines(reading: Reading, lead: str, value: Any, path: str, indent: str
         yield f"{indent}{lead}  {comment}"
         for i, item in enumerate(value):
             yield from _entry_lines(reading, "-", item, f"{path}[{i}]", indent + _INDENT)
-    elif isinstance(value, str) and lead != "-" and _must_be_block(path, value):
+    elif isinstance(value, str) and _must_be_block(reading, path, value):
         yield f"{indent}{lead} |-  {comment}"
         yield f"{indent}{_INDENT}{value}"
     else:
         yield f"{indent}{lead} {flow_text(value)}  {comment}"
 
 
-def _must_be_block(path: str, value: str) -> bool:
-    """Return True for the text of a parameter that might be taken for an expression were it only quoted."""
-    may_be_one = path.startswith("parameters.") and not _MEASURE.fullmatch(value)
-    return may_be_one and value.isprintable() and value == value.strip() != ""
+def _must_be_block(reading: Reading, path: str, value: str) -> bool:
+    """Return True for a parameter's text that might be taken for an expression were it only quoted."""
+    group, _, name = path.partition(".")
+    is_text = group == "parameters" and isinstance(reading.recipe.parameters.get(name), str)
+    return is_text and value.isprintable() and value == value.strip() != ""
 
 
 def _origin_text(reading: Reading, path: str, value: Any) -> str:

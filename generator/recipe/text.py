@@ -281,7 +281,6 @@ def _moved(node: Node, place: Place) -> Node:
 
 
 _REMEDIES: Final = (
-    ("'\\t'", "indent with spaces, not with tabs"),
     ("mapping values are not allowed", "put quotes around a text that holds a colon, or mend the indentation"),
     ("found unexpected end of stream", "close the quotes or brackets"),
     ("could not find expected ':'", "put a colon after the key"),
@@ -302,4 +301,6 @@ def _syntax_error(source: SourceText, error: yaml.YAMLError) -> RecipeError:
     place = Place(source, mark.line + 1, mark.column + 1) if mark else Place(source)
     problem = str(getattr(error, "problem", None) or "text that is not YAML")
     remedy = next((r for key, r in _REMEDIES if key in problem), "mend the punctuation or the indentation")
+    if place.snippet()[place.column - 1 : place.column] == "\t":
+        remedy = "indent with spaces, not with tabs"
     return one_mistake(place, f"text that is not YAML ({shown(problem, 100)})", "YAML", remedy)

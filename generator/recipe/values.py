@@ -62,8 +62,10 @@ def _quantity(context: Context, spec: Spec, node: Node, path: str) -> Quantity |
         quantity = node_quantity(node, context.parameters)
         return _as_wanted(quantity, spec.kind, context.parameters.unit_mm)
     except ExpressionError as error:
-        found = error.found if error.found.strip("`") == node.text else f"{error.found} in `{shown(node.text)}`"
-        context.bad(node.place_of(error.offset), path, found, error.expected or expected, _number_remedy(error, spec))
+        is_whole = f"`{shown(node.text)}`" in error.found
+        found = error.found if is_whole else f"{error.found} in `{shown(node.text)}`"
+        wanted = expected if is_whole or not error.expected else error.expected
+        context.bad(node.place_of(error.offset), path, found, wanted, _number_remedy(error, spec))
     except QuantityError as error:
         context.bad(node.place, path, f"`{shown(node.text)}`, {error.found}", expected, error.remedy)
     except BrokenParameterError:

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from generator.base.fields import Kind, Spec
+from generator.recipe.keys import keys_of
 from generator.recipe.mistakes import listed
 from generator.recipe.parameters import UNIT_MM, plain_number
 
@@ -21,7 +22,7 @@ _NOUNS = {
     Kind.FILE: "a file named from the recipe's folder",
     Kind.RECORD: "a group of keys",
     Kind.LIST: "a list",
-    Kind.MAP: "names with a value each",
+    Kind.MAP: "names with a value each, such as `{name: …}`",
     Kind.OUTLINE: "an outline",
     Kind.PARAMETER: "a number, an expression or a text",
 }
@@ -34,14 +35,14 @@ def bounds_text(spec: Spec, units: str = "mm") -> str:
     'above 0 in, at most 5 in'
     """
     words = (("above", spec.above), ("at least", spec.at_least), ("at most", spec.at_most), ("below", spec.below))
-    return ", ".join(f"{word} {in_unit(value, spec.kind, units)}" for word, value in words if value is not None)
+    return ", ".join(f"{word} {in_unit(value, spec.kind, units, 6)}" for word, value in words if value is not None)
 
 
-def in_unit(value: float, kind: Kind, units: str) -> str:
+def in_unit(value: float, kind: Kind, units: str, digits: int = 10) -> str:
     """Return a number in mm, degrees or plain as a person reads it in a recipe of ``units``."""
     if kind in (Kind.LENGTH, Kind.POINT):
-        return f"{plain_number(value / UNIT_MM[units])} {'in' if units == 'inch' else 'mm'}"
-    return plain_number(value) + ("°" if kind is Kind.ANGLE else "")
+        return f"{plain_number(value / UNIT_MM[units], digits)} {'in' if units == 'inch' else 'mm'}"
+    return plain_number(value, digits) + ("°" if kind is Kind.ANGLE else "")
 
 
 def expectation(spec: Spec, units: str = "mm") -> str:
@@ -51,11 +52,14 @@ def expectation(spec: Spec, units: str = "mm") -> str:
     noun = _NOUNS[spec.kind]
     bounds = bounds_text(spec, units)
     if spec.kind is Kind.LIST and spec.item:
-        noun = f"a list{_how_many(spec)}, each member {expectation(spec.item, units)}"
+        noun = f"a list{_how_many(spec)}, each member: {expectation(spec.item, units)}"
     elif spec.kind is Kind.NAME and spec.pattern:
         noun = "a name of letters, digits, `-` and `_`"
+    elif spec.kind is Kind.RECORD and spec.record:
+        noun = f"the keys {listed(keys_of(spec.record), 'and')}"
     words = f", or {listed(spec.words)}" if spec.words else ""
-    return f"{noun} {bounds}{words}" if bounds else f"{noun}{words}"
+    of = "of " if bounds.startswith("at") else ""
+    return f"{noun} {of}{bounds.replace(', ', ' and ')}{words}" if bounds else f"{noun}{words}"
 
 
 def _how_many(spec: Spec) -> str:
