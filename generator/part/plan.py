@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
@@ -152,7 +152,7 @@ def _draw(recipe: Recipe, rims: tuple[tuple[Point, float], ...], read_outline: R
 def _draw_one(spec: OutlineSpec, context: Context, path: str) -> Region:
     """Return the drawn outline; an empty one is an error too."""
     with _blamed(spec.path or path):
-        region = draw_outline(spec, context)
+        region = draw_outline(spec if spec.path else replace(spec, path=path), context)
         if not region:
             raise GeometryError("the outline encloses nothing")
         return region
