@@ -22,11 +22,24 @@ def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane
     high = [(loop.key, i, run) for loop in upper for i, run in enumerate(loop)]
     low_cuts: list[dict[int, float]] = [{} for _ in low]
     high_cuts: list[dict[int, float]] = [{} for _ in high]
-    for i, j in _near(_boxes([r for _, _, r in low], plane), _boxes([r for _, _, r in high], plane)):
+    low_boxes, high_boxes = _boxes([r for _, _, r in low], plane), _boxes([r for _, _, r in high], plane)
+    for i, j in _near(low_boxes, high_boxes):
         a, b = low[i][2], high[j][2]
         if a.edge_key != b.edge_key:
             _cut(a, b, low_cuts[i], high_cuts[j], plane)
+    _cut_touching(low, low_boxes, low_cuts, plane)
+    _cut_touching(high, high_boxes, high_cuts, plane)
     return _split(low, low_cuts, plane), _split(high, high_cuts, plane)
+
+
+def _cut_touching(
+    runs: Sequence[tuple[int, int, Run]], boxes: NDArray[np.float64], cuts: Sequence[dict[int, float]], plane: Plane
+) -> None:
+    """Cut where different loops of one section touch, so that they share the corner."""
+    loops = np.array([key for key, _, _ in runs])
+    for i, j in _near(boxes, boxes):
+        if i < j and loops[i] != loops[j]:
+            _cut(runs[i][2], runs[j][2], cuts[i], cuts[j], plane)
 
 
 def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
