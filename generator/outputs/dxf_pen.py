@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from math import hypot, pi, tau
 from typing import TypeAlias
 
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.pen import draw_region
+from generator.outline.predicates import is_circle
 from generator.outline.region import Region
 
 __all__ = ["DxfCircle", "DxfPen", "DxfPolyline", "Entity", "entities_of"]
@@ -59,7 +59,12 @@ class DxfPen:
     def close(self) -> None:
         """End the contour and decide what it is."""
         contour = Contour(tuple(self._vertices))
-        self.value.append(_full_circle(contour, self.tol) or DxfPolyline(contour.vertices))
+        circle = is_circle(contour, tol=self.tol)
+        if circle is None:
+            self.value.append(DxfPolyline(contour.vertices))
+        else:
+            centre = Point(circle.centre.x + 0.0, circle.centre.y + 0.0)
+            self.value.append(DxfCircle(centre, circle.radius_mm))
 
 
 def entities_of(region: Region, *, tol: Tolerance = MODEL) -> tuple[Entity, ...]:
@@ -67,18 +72,3 @@ def entities_of(region: Region, *, tol: Tolerance = MODEL) -> tuple[Entity, ...]
     pen = DxfPen(tol)
     draw_region(region, pen)
     return tuple(pen.value)
-
-
-def _full_circle(contour: Contour, tol: Tolerance) -> DxfCircle | None:
-    """Return the circle that all arcs of the contour lie on and go once round, or None."""
-    segments = tuple(contour.segments())
-    if not segments or not all(s.is_arc for s in segments):
-        return None
-    widest = max(segments, key=lambda s: s.chord_mm)  # the longest chord gives the best-conditioned centre
-    centre, radius = widest.centre, widest.radius_mm
-    for s in segments:
-        c = s.centre
-        if hypot(c.x - centre.x, c.y - centre.y) > tol.same_mm or abs(s.radius_mm - radius) > tol.same_mm:
-            return None
-    once = abs(abs(sum(s.sweep for s in segments)) - tau) < pi
-    return DxfCircle(Point(centre.x + 0.0, centre.y + 0.0), radius) if once else None

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 __all__ = ["escape", "table"]
 
-_SPECIAL = re.compile(r"([\\`*_{}\[\]<>|#~$])")
+_SPECIAL = re.compile(r"([\\`*\[\]<>|~$]|(?<![^\W_])_|_(?![^\W_]))")
+"""What Markdown takes for markup; an underscore inside a word is none."""
 
 
 def escape(text: str) -> str:

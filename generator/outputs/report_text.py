@@ -12,7 +12,11 @@ __all__ = ["report_text"]
 
 Data: TypeAlias = dict[str, Any]
 
-SEVERITIES: Final = (("forbids", "Forbids building"), ("warns", "Warnings"), ("notes", "Notes"))
+SEVERITIES: Final = (
+    ("forbids", "Forbids building", "{} that forbids building", "{} that forbid building"),
+    ("warns", "Warnings", "{} warning", "{} warnings"),
+    ("notes", "Notes", "{} note", "{} notes"),
+)
 
 HOW_TO_READ: Final = (
     "- Every file holds closed outlines only, in millimetres, scale 1:1, at z = 0.",
@@ -84,7 +88,9 @@ def _loud(data: Data) -> list[str]:
 
 
 def _glance(data: Data, inch: bool) -> list[str]:
-    counts = [f"{n} {name.lower()}" for key, name in SEVERITIES if (n := _count(data["findings"], key))]
+    counts = [
+        (one if n == 1 else many).format(n) for key, _, one, many in SEVERITIES if (n := _count(data["findings"], key))
+    ]
     rows = [
         (
             escape(p["name"]),
@@ -113,7 +119,7 @@ def _count(findings: Sequence[Data], severity: str) -> int:
 def _findings(data: Data) -> list[str]:
     checks = data["checks"]
     lines = ["## What the checks say"]
-    for severity, title in SEVERITIES:
+    for severity, title, _, _ in SEVERITIES:
         found = [f for f in data["findings"] if f["severity"] == severity]
         if found:
             lines += ["", f"### {title}", ""]
@@ -150,8 +156,8 @@ def _finding(f: Data) -> list[str]:
 
 def _part(part: Data, inch: bool) -> list[str]:
     material = part["material"]
-    known = f"{_plain(material['density_kg_m3'], 1)} kg/m³, {material['provenance']}"
-    about = f"{escape(material['name'])} ({escape(known)}{'; ' + escape(material['note']) if material['note'] else ''})"
+    known = "from memory" if material["provenance"] == "memory" else escape(material["provenance"])
+    about = f"{escape(material['name'])}, {_plain(material['density_kg_m3'], 1)} kg/m³ (figures: {known})"
     size = _box(part["profile"], part["thickness_mm"], inch)
     lines = [f"## Part: {escape(part['name'])}", "", f"- Size: {size}", f"- Material: {about}"]
     lines.append(f"- Mass: {_mass(part['mass_g'])}; volume {_plain(part['volume_mm3'] / 1000.0, 3)} cm³")
@@ -170,7 +176,8 @@ def _part(part: Data, inch: bool) -> list[str]:
 def _feature(f: Data, inch: bool) -> tuple[str, ...]:
     size = f"⌀ {_mm(f['diameter_mm'], inch, False)}" if f["diameter_mm"] else ""
     size = size or f"{_mm(f['width_mm'], inch, False)} × {_mm(f['height_mm'], inch, False)}"
-    floor = "" if f["floor_left_mm"] is None else _mm(f["floor_left_mm"], inch, False)
+    left = f["floor_left_mm"]
+    floor = "" if left is None else "none" if left <= 0.0 else _mm(left, inch, False)
     return escape(f["name"]), f["face"], f["shape"], _mm(f["depth_mm"], inch, False), floor, size
 
 

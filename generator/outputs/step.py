@@ -7,14 +7,17 @@ products, bolt pattern and the place of each part must be those of the plan.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import hypot, inf, isfinite
 
 from generator.base.errors import ProofError
-from generator.outline.measure import bounds
+from generator.outline.measure import bounds, signed_area
+from generator.outline.predicates import is_circle
 from generator.outputs.output import Files, Hole, Output, Proof, SolidFacts, Solids, Work
 from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
+from generator.part.slabs import slabs
 
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 
@@ -38,13 +41,44 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
     """Yield the proofs that plan, solids and STEP files agree."""
     solids = _solids(work)
     parts = work.plan.parts
-    volumes = {part.name: volume_mm3(part) for part in parts}
+    expected = {part.name: Expected(part, volume_mm3(part), _visible_bolts(work, part)) for part in parts}
     for part in parts:
-        yield from _prove_part(work, part, "solid", solids.facts(part), volumes[part.name], part_seat=0.0)
+        yield from _prove_part(work, expected[part.name], "", solids.facts(part), seat=0.0)
     for part in parts:
         file = part_file_name(part)
-        yield from _prove_file(work, file, solids.read_step(files[file]), (part,), volumes, assembled=False)
-    yield from _prove_file(work, ASSEMBLY, solids.read_step(files[ASSEMBLY]), parts, volumes, assembled=True)
+        yield from _prove_file(work, file, solids.read_step(files[file]), (expected[part.name],), assembled=False)
+    everything = tuple(expected.values())
+    yield from _prove_file(work, ASSEMBLY, solids.read_step(files[ASSEMBLY]), everything, assembled=True)
+
+
+@dataclass(frozen=True)
+class Expected:
+    """What must be found of a part: its volume by the regions (mm³), and bolts whose holes show as whole cylinders."""
+
+    part: Part
+    volume_mm3: float
+    bolts: tuple[Bolt, ...]
+
+
+def _visible_bolts(work: Work, part: Part) -> tuple[Bolt, ...]:
+    """Return the bolts whose hole is a whole upright cylinder somewhere in ``part``.
+
+    Where a countersink or a pocket leaves no height at which the hole goes all round, there is no cylinder to be found;
+    the volume and the layers still hold such a hole to account.
+    """
+    if part is not work.plan.cover:
+        return ()
+    inner = [w.lower for s in slabs(part) for w in s.walls if w.is_straight and signed_area(w.lower) < 0.0]
+    circles = [c for w in inner if (c := is_circle(w)) is not None]
+    near = work.tol.model_mm
+    return tuple(
+        b
+        for b in work.plan.bolts
+        if any(
+            hypot(c.centre[0] - b.at[0], c.centre[1] - b.at[1]) <= near and abs(2.0 * c.radius_mm - b.hole_mm) <= near
+            for c in circles
+        )
+    )
 
 
 def _solids(work: Work) -> Solids:
@@ -54,38 +88,31 @@ def _solids(work: Work) -> Solids:
 
 
 def _prove_file(
-    work: Work,
-    file: str,
-    read: Sequence[SolidFacts],
-    parts: Sequence[Part],
-    volumes: dict[str, float],
-    *,
-    assembled: bool,
+    work: Work, file: str, read: Sequence[SolidFacts], expected: Sequence[Expected], *, assembled: bool
 ) -> Iterator[Proof]:
     """Yield the proofs of one STEP file read back: its products, then each of them."""
     names = [facts.product for facts in read]
-    wanted = [part.name for part in parts]
+    wanted = [e.part.name for e in expected]
     faults = len(set(names) ^ set(wanted)) + len(names) - len(set(names))
-    yield count_proof(f"products read back are {', '.join(wanted)}", file, faults)
+    yield count_proof("products: STEP read back against plan", f"{', '.join(wanted)} in {file}", faults)
     by_name = {facts.product: facts for facts in read}
-    for part in parts:
-        if part.name in by_name:
-            seat = part.seat_z_mm if assembled else 0.0
-            yield from _prove_part(work, part, file, by_name[part.name], volumes[part.name], part_seat=seat)
+    for e in expected:
+        if e.part.name in by_name:
+            seat = e.part.seat_z_mm if assembled else 0.0
+            yield from _prove_part(work, e, file, by_name[e.part.name], seat=seat)
 
 
-def _prove_part(
-    work: Work, part: Part, where: str, facts: SolidFacts, volume: float, *, part_seat: float
-) -> Iterator[Proof]:
-    """Yield the proofs of one part as it is found in ``where``: the solid itself or a STEP file."""
-    read = where if where == "solid" else f"{where} read back"
+def _prove_part(work: Work, e: Expected, file: str, facts: SolidFacts, *, seat: float) -> Iterator[Proof]:
+    """Yield the proofs of one part as it is found in a STEP file, or in the solid itself if ``file`` is empty."""
+    found, place = ("STEP read back", f" in {file}") if file else ("solid", "")
+    part, name = e.part, f"{e.part.name}{place}"
     limit = work.tol.taper_volume_rel if has_taper(part) else work.tol.volume_rel
-    yield equal_to(f"volume: regions against {read}", part.name, facts.volume_mm3, volume, limit)
-    yield count_proof(f"valid and closed: {read}", part.name, (not facts.is_valid) + (not facts.is_closed))
-    yield Proof(f"place and height: {read}", part.name, _box_gap(part, facts, part_seat), work.tol.model_mm, "mm")
-    if part is work.plan.cover:
-        for bolt in work.plan.bolts:
-            yield Proof(f"bolt hole: {read}", bolt.name, _hole_gap(bolt, facts.holes), work.tol.model_mm, "mm")
+    yield equal_to(f"volume: {found} against regions", name, facts.volume_mm3, e.volume_mm3, limit)
+    yield count_proof(f"valid and closed: {found}", name, (not facts.is_valid) + (not facts.is_closed))
+    yield Proof(f"place and size: {found} against plan", name, _box_gap(part, facts, seat), work.tol.model_mm, "mm")
+    for bolt in e.bolts:
+        gap = _hole_gap(bolt, facts.holes)
+        yield Proof(f"bolt hole: {found} against plan", f"{bolt.name}{place}", gap, work.tol.model_mm, "mm")
 
 
 def has_taper(part: Part) -> bool:

@@ -8,6 +8,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.materials import material
 from generator.checks.check import Outcome
 from generator.outline.contour import Contour, Point
+from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outline.transform import Axis, mirrored
 from generator.outputs.output import Hole, SolidFacts, Work
@@ -33,27 +34,30 @@ OUTER = obround(0.0, 30.0, 25.0)
 POCKET = obround(0.0, 20.0, 12.3)
 CREST = rect(-12.0, 12.9, 12.0, 20.9)
 INSERT = rect(-11.95, 12.95, 11.95, 20.85)
-BOLTS = (Point(-32.0, 0.0), Point(32.0, 0.0))
+BOLTS = (Point(-20.0, 0.0), Point(20.0, 0.0))
+THICK = 12.0
 FLIP_X = 0.5
 
 
 def cover() -> Part:
     holes = tuple(
-        Feature(f"bolt-{i}", "bolt-holes", Face.TOP, Region((disc(*p, 3.3),)), 0.0, 8.0) for i, p in enumerate(BOLTS, 1)
+        Feature(f"bolt-{i}", "bolt-holes", Face.TOP, Region((disc(*p, 3.3),)), 0.0, THICK)
+        for i, p in enumerate(BOLTS, 1)
     )
     seats = tuple(
-        Feature(f"seat-bolt-{i}", "seats", Face.TOP, Region((disc(*p, 5.5),)), 1.6, 8.0) for i, p in enumerate(BOLTS, 1)
+        Feature(f"seat-bolt-{i}", "seats", Face.TOP, Region((disc(*p, 5.5),)), 5.6, THICK)
+        for i, p in enumerate(BOLTS, 1)
     )
     pocket = Feature("bottom-pocket", "bottom-pocket", Face.BOTTOM, Region((POCKET,)), 0.0, 3.4)
-    inlay = Feature("inlay-pocket-crest", "inlay-pocket-crest", Face.TOP, Region((CREST,)), 6.5, 8.0)
+    inlay = Feature("inlay-pocket-crest", "inlay-pocket-crest", Face.TOP, Region((CREST,)), 10.5, THICK)
     return Part(
-        "cover", material("EN AW-6082 T6"), 8.0, Region((OUTER,)), (*holes, *seats, pocket, inlay), rim_break_mm=0.5
+        "cover", material("EN AW-6082 T6"), THICK, Region((OUTER,)), (*holes, *seats, pocket, inlay), rim_break_mm=0.5
     )
 
 
 def insert(name: str = "crest") -> Part:
     return Part(
-        f"insert-{name}", material("CuZn39Pb3 R430"), 1.5, Region((INSERT,)), (), 0.0, 6.5, f"insert-profile-{name}"
+        f"insert-{name}", material("CuZn39Pb3 R430"), 1.5, Region((INSERT,)), (), 0.0, 10.5, f"insert-profile-{name}"
     )
 
 
@@ -74,7 +78,7 @@ def plan(*, load_bearing: bool = True, rim_break_mm: float = 0.5) -> Plan:
         cover=replace(cover(), rim_break_mm=rim_break_mm),
         inserts=(insert(),),
         bolts=bolts,
-        blank=Blank(Region((rect(-65.0, -45.0, 66.0, 45.0),)), 8.0, dowels, 6.0),
+        blank=Blank(Region((rect(-65.0, -45.0, 66.0, 45.0),)), THICK, dowels, 6.0),
         flip=FlipAxis("y", FLIP_X),
         tool_diameters=(("finisher", 3.0),),
     )
@@ -86,14 +90,14 @@ def layers() -> tuple[Layer, ...]:
     seats = Region.of([disc(*p, 5.5) for p in BOLTS])
     dowels = Region.of([disc(FLIP_X, 35.0, 3.0), disc(FLIP_X, -37.0, 3.0)])
     return (
-        Layer("blank", "blank", Face.TOP, Region((rect(-65.0, -45.0, 66.0, 45.0),)), 0.0, 8.0, "Saw to size."),
-        Layer("dowel-holes", "blank", Face.TOP, dowels, 0.0, 8.0, "Ream 6 H7 through."),
-        Layer("dowel-holes", "blank", Face.BOTTOM, dowels, 0.0, 8.0, "Reference only: already there."),
+        Layer("blank", "blank", Face.TOP, Region((rect(-65.0, -45.0, 66.0, 45.0),)), 0.0, THICK, "Saw to size."),
+        Layer("dowel-holes", "blank", Face.TOP, dowels, 0.0, THICK, "Ream 6 H7 through."),
+        Layer("dowel-holes", "blank", Face.BOTTOM, dowels, 0.0, THICK, "Reference only: already there."),
         Layer("bottom-pocket", "cover", Face.BOTTOM, flipped, 0.0, 3.4, "Over the original."),
-        Layer("bolt-holes", "cover", Face.TOP, holes, 0.0, 8.0, "Through."),
+        Layer("bolt-holes", "cover", Face.TOP, holes, 0.0, THICK, "Through."),
         Layer("seats", "cover", Face.TOP, seats, 0.0, 6.4, "Counterbore."),
         Layer("inlay-pocket-crest", "cover", Face.TOP, Region((CREST,)), 0.0, 1.5, ""),
-        Layer("outer-profile", "cover", Face.TOP, Region((OUTER,)), 0.0, 8.0, "Cut last."),
+        Layer("outer-profile", "cover", Face.TOP, Region((OUTER,)), 0.0, THICK, "Cut last."),
         Layer("insert-profile-crest", "insert-crest", Face.TOP, Region((INSERT,)), 0.0, 1.5, "Cut out."),
     )
 
@@ -127,6 +131,9 @@ def work(**changes: object) -> Work:
     return replace(base, **changes)  # type: ignore[arg-type]
 
 
-def facts(part: Part, volume_mm3: float, bolts: tuple[Point, ...] = BOLTS) -> SolidFacts:
-    holes = tuple(Hole(p, 6.6, 0.0, 1.6) for p in bolts) if part.name == "cover" else ()
-    return SolidFacts(part.name, volume_mm3, True, True, 20, holes)
+def facts(part: Part, volume_mm3: float, bolts: tuple[Point, ...] = BOLTS, *, seated: bool = False) -> SolidFacts:
+    holes = tuple(Hole(p, 6.6, 3.4, 5.6) for p in bolts) if part.name == "cover" else ()
+    box = bounds(part.profile)
+    z = part.seat_z_mm if seated else 0.0
+    where = (box.xmin, box.ymin, z, box.xmax, box.ymax, z + part.thickness_mm)
+    return SolidFacts(part.name, volume_mm3, True, True, 20, holes, where)

@@ -109,8 +109,8 @@ def test_file_by_its_tags_alone(name):
 def test_full_circles_are_circles():
     read = read_tags(FILES[HOLES])
     assert [(e.kind, e.points[0][:2], e.radius) for e in read.entities] == [
-        ("CIRCLE", [-32.0, 0.0], pytest.approx(3.3, abs=1e-15)),
-        ("CIRCLE", [32.0, 0.0], pytest.approx(3.3, abs=1e-15)),
+        ("CIRCLE", [-20.0, 0.0], pytest.approx(3.3, abs=1e-15)),
+        ("CIRCLE", [20.0, 0.0], pytest.approx(3.3, abs=1e-15)),
     ]
 
 
@@ -139,7 +139,7 @@ def test_top_face_says_that_it_is_not_mirrored():
         "view": layers_dxf.TOP_SENTENCE,
         "part": "cover",
         "layer": "bolt-holes",
-        "depth": "from 0 to 8 mm below the face that is up",
+        "depth": "from 0 to 12 mm below the face that is up",
     }
 
 
