@@ -91,7 +91,8 @@ def overlaps(a: Region, b: Region, *, tol: Tolerance = MODEL) -> bool:
 def _along(a: Region, b: Region, tol: Tolerance) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return where a's boundary lies in b, and where it is on b's, where the material beside it lies.
 
-    Codes: 0 out, 1 in, 2 on, -1 not asked. a's boundary is cut where it meets b's; three points of each piece are asked about.
+    Codes: 0 out, 1 in, 2 on, -1 not asked. a's boundary is cut where it meets b's; three points of each piece
+    are asked about.
     """
     points, material = [], []
     for segment, cuts in _cut(a, b, tol):
