@@ -134,7 +134,7 @@ def _piece(curve: Curve, start: float, end: float) -> _Piece | None:
     length = hypot(chord[0], chord[1])
     if length == 0.0:
         return None
-    u = u / np.hypot(u[:, 0], u[:, 1])[:, None]
+    u = (u if end > start else -u) / np.hypot(u[:, 0], u[:, 1])[:, None]
     if _is_straight(p, u, chord / length):
         return _Piece(end, 0.0, [Vertex(float(p[0, 0]), float(p[0, 1]))])
     biarc = _best_biarc(p, u)
