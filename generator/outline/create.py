@@ -192,7 +192,5 @@ def ring(centre: tuple[float, float], outer_radius_mm: float, inner_radius_mm: f
     """
     _positive(outer_radius=outer_radius_mm, inner_radius=inner_radius_mm)
     if inner_radius_mm >= outer_radius_mm:
-        raise GeometryError(
-            f"inner radius {inner_radius_mm:g} must be less than the outer radius {outer_radius_mm:g}"
-        )
+        raise GeometryError(f"inner radius {inner_radius_mm:g} must be less than the outer radius {outer_radius_mm:g}")
     return Region.of([circle(centre, outer_radius_mm), circle(centre, inner_radius_mm).reversed()])

@@ -86,9 +86,7 @@ def fit_arcs(curve: Curve, t0: float, t1: float, *, tol_mm: float = MODEL.fit_mm
         out += vertices
         at, step = reached, reached - at
         if len(out) > _MOST_SEGMENTS:
-            raise GeometryError(
-                f"a curve needs more than {_MOST_SEGMENTS} arcs at a tolerance of {tol_mm:g} mm"
-            )
+            raise GeometryError(f"a curve needs more than {_MOST_SEGMENTS} arcs at a tolerance of {tol_mm:g} mm")
     return out
 
 
@@ -212,9 +210,7 @@ def _deviations(p: Floats, u: Floats, joints: Floats, bulges: Floats) -> Floats:
     q = bulges[0]
     cos, sin = (1.0 - q * q) / (1.0 + q * q), 2.0 * q / (1.0 + q * q)
     tx, ty = chord0[:, 0] * cos - chord0[:, 1] * sin, chord0[:, 1] * cos + chord0[:, 0] * sin
-    ahead = (p[None, :, 0] - joints[:, 0, None]) * tx[:, None] + (p[None, :, 1] - joints[:, 1, None]) * ty[
-        :, None
-    ]
+    ahead = (p[None, :, 0] - joints[:, 0, None]) * tx[:, None] + (p[None, :, 1] - joints[:, 1, None]) * ty[:, None]
     off: Floats = np.where(ahead <= 0.0, first, second).max(axis=1)
     return off
 
@@ -308,9 +304,7 @@ class _Quadrant:
 
     @staticmethod
     def _cos_sin(t: Floats) -> tuple[Floats, Floats]:
-        return np.where(t < 1.0, np.cos(t * np.pi / 2.0), 0.0), np.where(
-            t > 0.0, np.sin(t * np.pi / 2.0), 0.0
-        )
+        return np.where(t < 1.0, np.cos(t * np.pi / 2.0), 0.0), np.where(t > 0.0, np.sin(t * np.pi / 2.0), 0.0)
 
 
 def ellipse(

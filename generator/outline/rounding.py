@@ -71,11 +71,7 @@ def rounded(
 
 
 def _radii(contour: Contour, radius_mm: float | Sequence[float]) -> list[float]:
-    radii = (
-        [float(r) for r in radius_mm]
-        if isinstance(radius_mm, Sequence)
-        else [float(radius_mm)] * len(contour)
-    )
+    radii = [float(r) for r in radius_mm] if isinstance(radius_mm, Sequence) else [float(radius_mm)] * len(contour)
     if len(radii) != len(contour):
         raise GeometryError(f"{len(radii)} corner radii for {len(contour)} corners")
     for i, r in enumerate(radii):
@@ -130,9 +126,7 @@ def _length(segment: Segment) -> float:
     return segment.radius_mm * abs(segment.sweep) if segment.is_arc else segment.chord_mm
 
 
-def _refuse(
-    contour: Contour, corners: list[_Corner], wanted: dict[int, float], culprit: int, least_mm: float
-) -> None:
+def _refuse(contour: Contour, corners: list[_Corner], wanted: dict[int, float], culprit: int, least_mm: float) -> None:
     low, high = 0.0, 1.0
     for _ in range(48):
         middle = (low + high) / 2.0

@@ -181,9 +181,7 @@ def _refuse_nested(a: Circle, b: Circle, d: float) -> None:
 
 def _refuse_small(radius_mm: float, least_mm: float, a: Circle) -> None:
     if not isfinite(radius_mm) or radius_mm <= 0.0 or radius_mm < least_mm * (1.0 - 1e-12):
-        raise GeometryError(
-            f"radius {radius_mm:g} is too small: at least {max(least_mm, 0.0):.6g}", point_mm=a.centre
-        )
+        raise GeometryError(f"radius {radius_mm:g} is too small: at least {max(least_mm, 0.0):.6g}", point_mm=a.centre)
 
 
 def _apex(a: Circle, d: float, to_a: float, to_b: float, u: Point, n: Point) -> Point:
@@ -246,9 +244,7 @@ def arc_through(start: Point, middle: Point, end: Point) -> tuple[Vertex, ...]:
     return swept_arc(start, end, -sweep if cross > 0.0 else sweep)
 
 
-def arc_by_radius(
-    start: Point, end: Point, radius_mm: float, *, ccw: bool, large: bool = False
-) -> tuple[Vertex, ...]:
+def arc_by_radius(start: Point, end: Point, radius_mm: float, *, ccw: bool, large: bool = False) -> tuple[Vertex, ...]:
     """Return the vertices of the arc from start to end with a radius, one way round, small or large.
 
     Raises:

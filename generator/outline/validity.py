@@ -38,9 +38,7 @@ class Problem(NamedTuple):
     fault: Fault
 
 
-def explain_contour(
-    contour: Contour, *, touching_allowed: bool = True, tol: Tolerance = MODEL
-) -> Problem | None:
+def explain_contour(contour: Contour, *, touching_allowed: bool = True, tol: Tolerance = MODEL) -> Problem | None:
     """Return what is wrong with a contour, or None when it is sound.
 
     Two vertices, or a vertex and a segment, may touch unless ``touching_allowed`` is off; then that is
