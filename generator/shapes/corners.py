@@ -8,6 +8,7 @@ from generator.base.errors import ContourError, GeometryError
 from generator.outline import create
 from generator.outline.carrier import towards
 from generator.outline.contour import Contour, Point
+from generator.outline.measure import signed_area
 from generator.outline.rounding import rounded
 
 
@@ -23,7 +24,8 @@ def cornered(points: Sequence[Point], *, radii: Sequence[float], chamfers: Seque
         GeometryError: a corner is to be both, a chamfer or radius does not fit, or two points coincide.
     """
     _refuse_twins(points)
-    if create.polygon(points).vertices[1:2] != Contour.of(points).vertices[1:2]:  # it was turned round
+    create.polygon(points)  # refuses what encloses no area
+    if signed_area(Contour.of(points)) < 0.0:
         points, radii, chamfers = points[::-1], radii[::-1], chamfers[::-1]
     corners: list[Point] = []
     radius_of: list[float] = []

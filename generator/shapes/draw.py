@@ -67,9 +67,15 @@ def demand_valid(region: Region) -> None:
     if not region:
         raise ContourError("nothing is left of the outline: it has no area")
     for number, contour in enumerate(region):
-        fault = explain_contour(contour)
-        if fault is not None:
-            raise fault if isinstance(fault, ContourError) else ContourError(str(fault), contour=str(number))
+        problem = explain_contour(contour)
+        if problem is not None:
+            where = f" at ({problem.point.x:.4f}, {problem.point.y:.4f})" if problem.point else ""
+            raise ContourError(
+                f"the outline is not sound: {problem.message}{where}; change what lies there",
+                contour=str(number),
+                segment=problem.segment,
+                point_mm=problem.point,
+            )
 
 
 def _modified(spec: OutlineSpec, region: Region, context: Context) -> Region:

@@ -14,14 +14,17 @@ from generator.outline.carrier import Carrier, Circle, Line, carrier_of, meet, t
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.predicates import explain_contour
 from generator.outline.tangent import swept_arc
-from generator.shapes.around import on_arc
+from generator.outline.region import Region
+from generator.shapes.around import on_arc, points_along
 
+SAG_MM = 1e-3
+"""Points on the body are tested so close together that arcs bulge no more than this between them."""
 LARGEST_MM = 20_000.0
 """Radii beyond this are as good as straight."""
 
 
 class _Flank(NamedTuple):
-    """An arc from the body to the tip: which segment of the body it touches, where, its centre, where it meets the tip."""
+    """An arc from the body to the tip: the segment of the body it touches and where, its centre, where it meets the tip."""
 
     segment: int
     foot: Point
@@ -38,12 +41,16 @@ def flanked(body: Contour, tip: Circle, signed_mm: float, direction: Point) -> C
         signed_mm: radius of the arcs, negative for hollow ones.
         direction: unit vector from the body to the tip.
     """
-    right = _flank(body, tip, signed_mm, direction, -1.0)
-    left = _flank(body, tip, signed_mm, direction, 1.0)
-    if right is None or left is None or _pinched(tip, signed_mm, direction, right, left):
-        return None
-    contour = _assembled(body, tip, signed_mm, right, left)
-    return contour if explain_contour(contour) is None else None
+    for right in _flanks(body, tip, signed_mm, direction, -1.0):
+        for left in _flanks(body, tip, signed_mm, direction, 1.0):
+            if _pinched(tip, signed_mm, direction, right, left):
+                continue
+            if signed_mm > 0.0 and not _wrapped(body, tip, signed_mm, direction, right, left):
+                continue
+            contour = _assembled(body, tip, signed_mm, right, left)
+            if explain_contour(contour) is None:
+                return contour
+    return None
 
 
 def least_radius(body: Contour, tip: Circle, sign: float, too_small_mm: float, direction: Point) -> float:
@@ -63,8 +70,8 @@ def least_radius(body: Contour, tip: Circle, sign: float, too_small_mm: float, d
     return high
 
 
-def _flank(body: Contour, tip: Circle, s: float, direction: Point, side: float) -> _Flank | None:
-    """Return the arc on the left (``side`` 1) or right (-1) of the direction; of several the one that leaves first."""
+def _flanks(body: Contour, tip: Circle, s: float, direction: Point, side: float) -> list[_Flank]:
+    """Return the arcs on the left (``side`` 1) or right (-1) of the direction, first the one that leaves earliest."""
     reach = Circle(tip.centre, abs(s - tip.radius_mm))
     found: list[_Flank] = []
     for i, segment in enumerate(body.segments()):
@@ -73,7 +80,7 @@ def _flank(body: Contour, tip: Circle, s: float, direction: Point, side: float) 
             foot = _foot(segment, centre, s)
             if foot is not None and _side(direction, tip.centre, _middle(centre, foot, tip, s)) * side > 0.0:
                 found.append(_Flank(i, foot, centre, _touch(tip, centre, s)))
-    return min(found, key=lambda k: k.foot.x * direction.x + k.foot.y * direction.y, default=None)
+    return sorted(found, key=lambda k: k.foot.x * direction.x + k.foot.y * direction.y)
 
 
 def _shifted(segment: Segment, s: float) -> Carrier | None:
@@ -123,26 +130,37 @@ def _pinched(tip: Circle, s: float, direction: Point, right: _Flank, left: _Flan
     return s < 0.0 and min(behind) < -1e-9 * tip.radius_mm
 
 
+def _wrapped(body: Contour, tip: Circle, s: float, direction: Point, right: _Flank, left: _Flank) -> bool:
+    """Return whether bulging sides pass outside of everything on the body between the points where they leave it."""
+    slack = 1e-9 * s
+    between = Contour((*_along_body(body, right, left), Vertex(*left.foot)))
+    for p in points_along(Region((between,)), SAG_MM):
+        flank = left if _side(direction, tip.centre, Point(p[0], p[1])) > 0.0 else right
+        if hypot(p[0] - flank.centre.x, p[1] - flank.centre.y) > s + slack:
+            return False
+    return True
+
+
 def _assembled(body: Contour, tip: Circle, s: float, right: _Flank, left: _Flank) -> Contour:
     """Return the contour: from the left foot round the body to the right foot, out to the tip and back."""
-    segments = list(body.segments())
-    n = len(segments)
-    vertices: list[Vertex] = []
-    here, i = left.foot, left.segment
-    while True:
-        last = i == right.segment and not _comes_before(segments[i], right.foot, here)
-        end = right.foot if last else segments[i].end
-        if here != end:
-            vertices += _part(segments[i], here, end)
-        if last:
-            break
-        i, here = (i + 1) % n, segments[i].end
-        if len(vertices) > 2 * n + 4:
-            break
+    vertices = _along_body(body, left, right)
     vertices += _arc(right.foot, right.meets, right.centre, s)
     vertices += _arc(right.meets, left.meets, tip.centre, tip.radius_mm)
     vertices += _arc(left.meets, left.foot, left.centre, s)
     return Contour(tuple(vertices))
+
+
+def _along_body(body: Contour, first: _Flank, last: _Flank) -> list[Vertex]:
+    """Return the starts of the body's segments from one foot counter-clockwise to the other."""
+    segments = list(body.segments())
+    vertices: list[Vertex] = []
+    here, i = first.foot, first.segment
+    for _ in range(len(segments) + 1):
+        if i == last.segment and not (vertices == [] and _comes_before(segments[i], last.foot, here)):
+            return vertices + list(_part(segments[i], here, last.foot))
+        vertices += _part(segments[i], here, segments[i].end)
+        here, i = segments[i].end, (i + 1) % len(segments)
+    return vertices
 
 
 def _comes_before(segment: Segment, a: Point, b: Point) -> bool:
@@ -153,6 +171,8 @@ def _comes_before(segment: Segment, a: Point, b: Point) -> bool:
 
 
 def _part(segment: Segment, a: Point, b: Point) -> tuple[Vertex, ...]:
+    if a == b:
+        return ()
     if not segment.is_arc:
         return (Vertex(*a),)
     return _arc(a, b, segment.centre, segment.radius_mm)

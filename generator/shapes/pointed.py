@@ -110,7 +110,7 @@ def _curved(sides: Sides, body: Contour, tip: Circle, direction: Point) -> Conto
     if contour is None:
         least = least_radius(body, tip, signed, radius, direction)
         remedy = f"{word}: at least {up(least)}" if least else "use `sides: straight`"
-        raise GeometryError(f"sides of {word} radius {radius:g} do not join body and tip; {remedy}")
+        raise GeometryError(f"sides of {word} radius {radius:g} do not run from body to tip as they should; {remedy}")
     return contour
 
 
