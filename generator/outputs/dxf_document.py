@@ -59,16 +59,16 @@ def write_dxf(
     """
     from ezdxf.filemanagement import new
 
-    doc = new(VERSION, setup=False, units=MILLIMETRES)
-    doc.header["$MEASUREMENT"] = METRIC
-    doc.header["$LASTSAVEDBY"] = "coverplate"
-    for key, value in properties.items():
-        doc.header.custom_vars.append(key, _one_line(value))
-    for layer in layers:
-        _add_layer(doc, layer)
-    _frame(doc, extent)
-    stream = io.StringIO()
     with _fixed_metadata():
+        doc = new(VERSION, setup=False, units=MILLIMETRES)
+        doc.header["$MEASUREMENT"] = METRIC
+        doc.header["$LASTSAVEDBY"] = "coverplate"
+        for key, value in properties.items():
+            doc.header.custom_vars.append(key, _one_line(value))
+        for layer in layers:
+            _add_layer(doc, layer)
+        _frame(doc, extent)
+        stream = io.StringIO()
         doc.write(stream)
     head = "".join(f"999\n{_one_line(line)}\n" for line in comments)
     return (head + stream.getvalue()).encode("utf-8", errors="dxfreplace")
