@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
+from generator.outline.contour import Contour
 from generator.part.part import Slab
 from generator.solid.brep import Patch, Shop
 from generator.solid.faces import flat_face, wall_face
@@ -46,7 +47,7 @@ def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance =
     """
     plane = Plane.empty(tol)
     try:
-        sides = [_sides(slab, plane) for slab in slabs]
+        sides = _sides_of(slabs, plane)
         levels = _levels(slabs, sides, plane)
         shop = Shop(plane)
         faces = [flat_face(face, level.z_mm, shop) for level in levels for face in level.faces]
@@ -64,11 +65,23 @@ def _heights(slabs: Sequence[Slab]) -> str:
     return ", ".join(f"{len(s.walls)} walls from {s.z_from_mm:g} to {s.z_to_mm:g} mm" for s in slabs) or "no slabs"
 
 
-def _sides(slab: Slab, plane: Plane) -> list[Side]:
+def _sides_of(slabs: Sequence[Slab], plane: Plane) -> list[list[Side]]:
+    """Return the walls of every slab as loops; a contour that many slabs share is read once."""
+    known: dict[Contour, Loop | None] = {}
+
+    def loop(contour: Contour) -> Loop | None:
+        if contour not in known:
+            known[contour] = loop_of(contour, plane)
+        return known[contour]
+
+    return [_sides(slab, loop) for slab in slabs]
+
+
+def _sides(slab: Slab, loop: Callable[[Contour], Loop | None]) -> list[Side]:
     sides = []
     for wall in slab.walls:
-        lower = loop_of(wall.lower, plane)
-        upper = lower if wall.is_straight else loop_of(wall.upper, plane)
+        lower = loop(wall.lower)
+        upper = lower if wall.is_straight else loop(wall.upper)
         if lower is not None and upper is not None:
             sides.append(Side(slab.z_from_mm, slab.z_to_mm, lower, upper))
         elif (lower is None) != (upper is None):

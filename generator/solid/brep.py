@@ -20,7 +20,7 @@ from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d, gp_Vec, g
 from OCP.ShapeFix import ShapeFix_Edge
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_Wire
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_Wire
 
 from generator.base.errors import GeometryError
 from generator.outline.carrier import Circle
@@ -202,6 +202,10 @@ class Shop:
         """Tell an edge its straight path in a surface's parameters: the point of parameter 0 and the direction."""
         line = Geom2d_Line(gp_Pnt2d(*at), gp_Dir2d(*way))
         self.builder.UpdateEdge(edge.shape, line, surface, self.here, KERNEL_MM)
+
+    def trace_flat(self, edge: Edge, patch: Patch) -> None:
+        """Tell an edge its path in a plane: not needed, but checks and integrals would find it again every time."""
+        BRepLib.BuildPCurveForEdgeOnPlane_s(edge.shape, TopoDS.Face_s(patch.shape))
 
     def trace_seam(
         self, edge: Edge, surface: Geom_Surface, right: tuple[float, float], left: tuple[float, float], up: float

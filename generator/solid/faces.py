@@ -21,7 +21,10 @@ def flat_face(face: FlatFace, z_mm: float, shop: Shop) -> Patch:
         if not face.is_top:
             coedges = [Coedge(c.edge, not c.forward) for c in reversed(coedges)]
         rings.append(coedges)
-    return shop.face(surface, rings, outward=True)
+    patch = shop.face(surface, rings, outward=True)
+    for edge in patch.edges:
+        shop.trace_flat(edge, patch)
+    return patch
 
 
 def wall_face(

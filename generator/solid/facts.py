@@ -115,15 +115,27 @@ class _Round:
 
 def find_holes(shape: TopoDS_Shape) -> list[Hole]:
     """Return every whole upright cylinder with material outside, by position, then height."""
+    rounds = [r for face in _each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face)))]
+    whole = [[r] for r in rounds if r.turn > 2.0 * pi - FULL_TURN_TOL]
+    parts = _grouped([r for r in rounds if r.turn <= 2.0 * pi - FULL_TURN_TOL])
+    holes = [_hole(g) for g in whole + parts if sum(r.turn for r in g) > 2.0 * pi - FULL_TURN_TOL]
+    return sorted(holes, key=lambda h: (h.at, h.z_from_mm, h.diameter_mm))
+
+
+def _grouped(rounds: list[_Round]) -> list[list[_Round]]:
+    """Return faces about one axis together."""
     groups: list[list[_Round]] = []
-    for found in (r for face in _each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face)))):
-        group = next((g for g in groups if _belongs(g[0], found)), None)
+    by_radius: list[_Round] = sorted(rounds, key=lambda r: r.radius_mm)
+    first = 0
+    for found in by_radius:
+        while first < len(groups) and groups[first][0].radius_mm < found.radius_mm - AXIS_TOL_MM:
+            first += 1
+        group = next((g for g in groups[first:] if _belongs(g[0], found)), None)
         if group is None:
             groups.append([found])
         else:
             group.append(found)
-    holes = [_hole(g) for g in groups if sum(r.turn for r in g) > 2.0 * pi - FULL_TURN_TOL]
-    return sorted(holes, key=lambda h: (h.at, h.z_from_mm, h.diameter_mm))
+    return groups
 
 
 def _hole(group: list[_Round]) -> Hole:
