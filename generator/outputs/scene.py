@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import pi
 
-from generator.outline.contour import Contour, Point
+from generator.outline.contour import Contour
 from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
-from generator.outline.transform import Axis, mirrored
+from generator.outline.transform import mirrored
 from generator.part.part import FlipAxis, Part, Plan, Slab, Wall
+from generator.part.setups import mirror_axis
 
-__all__ = ["Body", "SlabsOf", "body_of", "extruded", "flip_mirror", "lifted", "stack_bounds", "turned_over"]
+__all__ = ["Body", "SlabsOf", "body_of", "extruded", "lifted", "stack_bounds", "turned_over"]
 
 SlabsOf = Callable[[Part], tuple[Slab, ...]]
 
@@ -59,16 +59,9 @@ def lifted(body: Body, by_mm: float) -> Body:
     return replace(body, z_mm=body.z_mm + by_mm)
 
 
-def flip_mirror(flip: FlipAxis) -> Axis:
-    """Return the axis in which the plane is mirrored when the blank is turned over."""
-    if flip.direction == "y":
-        return Axis(Point(flip.at_mm, 0.0), pi / 2.0)
-    return Axis(Point(0.0, flip.at_mm), 0.0)
-
-
 def turned_over(body: Body, flip: FlipAxis, thickness_mm: float) -> Body:
     """Return the body turned over about the flip axis of a plate ``thickness_mm`` thick: height z becomes t - z."""
-    axis = flip_mirror(flip)
+    axis = mirror_axis(flip)
 
     def turn(contour: Contour) -> Contour:
         return mirrored(contour, axis)

@@ -1,0 +1,207 @@
+"""The written part of the plan: title, legend, table of bolts, notes and findings, as blocks of one column's width."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from generator.base.cautions import CAUTIONS, LOAD_BEARING
+from generator.base.finding import Finding
+from generator.outline.measure import bounds
+from generator.outputs.lettering import shortened, wrapped
+from generator.outputs.plan_dims import figure_text
+from generator.outputs.plan_style import AXIS, CENTRE, Row
+from generator.outputs.plan_view import Frame, draw_marker, seen_from_top
+from generator.outputs.preview_page import round_length
+from generator.outputs.svg_sheet import INK, QUIET, Sheet, Style
+from generator.part.part import Face, Part, Plan
+
+__all__ = ["COLUMN", "Block", "blocks"]
+
+COLUMN: Final = 104.0
+"""Width of a column, mm."""
+_TITLE, _HEAD, _TEXT = 6.4, 3.9, 3.1
+_LEADING: Final = 1.38
+_RULE: Final = Style("#b7bdc5", 0.18)
+
+Block = Callable[[Sheet, float, float, float], float]
+"""Draws itself with its upper left corner at (x, y), so wide, and returns where it ends."""
+
+
+def blocks(plan: Plan, rows: Sequence[Row], findings: Sequence[Finding], unplaced: int, frame: Frame) -> list[Block]:
+    """Return the blocks in their order; ``unplaced`` findings concern the whole part and have no place."""
+    out: list[Block] = [
+        lambda s, x, y, w: _title(s, x, y, w, plan, frame),
+        lambda s, x, y, w: _legend(s, x, y, w, plan, rows),
+    ]
+    if plan.bolts:
+        out.append(lambda s, x, y, w: _bolts(s, x, y, w, plan))
+    out.append(lambda s, x, y, w: _notes(s, x, y, w, plan))
+    if findings or unplaced:
+        out.append(lambda s, x, y, w: _findings(s, x, y, w, findings, unplaced))
+    return out
+
+
+def _lines(sheet: Sheet, x: float, y: float, lines: Sequence[str], *, ink: str = INK, bold: bool = False) -> float:
+    """Write lines of text from y down; return the lower end."""
+    for line in lines:
+        sheet.text(line, (x, y + _TEXT), _TEXT, ink=ink, bold=bold)
+        y += _TEXT * _LEADING
+    return y
+
+
+def _heading(sheet: Sheet, x: float, y: float, width: float, text: str) -> float:
+    sheet.line([(x, y), (x + width, y)], _RULE)
+    sheet.text(text, (x, y + 1.8 + _HEAD), _HEAD, bold=True)
+    return y + _HEAD * 1.9 + 1.2
+
+
+# -- title
+
+
+def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame) -> float:
+    title = plan.title or plan.name
+    size = _TITLE if len(wrapped(title, _TITLE, width, bold=True)) <= 2 else _TITLE * 0.75
+    for line in wrapped(title, size, width, bold=True):
+        sheet.text(line, (x, y + size), size, bold=True)
+        y += size * 1.25
+    y += 1.5
+    facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p) for p in plan.parts)]
+    facts.append(f"All lengths in mm  ·  scale {frame.scale_text()}  ·  seen from the top face")
+    for fact in facts:
+        y = _lines(sheet, x, y, wrapped(fact, _TEXT, width), ink=QUIET)
+    return _scale_bar(sheet, x, y + 1.5, frame)
+
+
+def _piece(part: Part) -> str:
+    b = bounds(part.profile)
+    size = f"{figure_text(b.width_mm)} × {figure_text(b.height_mm)} × {figure_text(part.thickness_mm)}"
+    name = "Cover" if part.name == "cover" else f"Insert {part.name.removeprefix('insert-')}"
+    return f"{name}: {part.material.name}, {size} mm"
+
+
+def _scale_bar(sheet: Sheet, x: float, y: float, frame: Frame) -> float:
+    """Draw a bar of a round length with its half marked."""
+    length = round_length(48.0 / frame.scale)
+    w = length * frame.scale
+    style = Style(INK, 0.35)
+    sheet.line([(x, y + 2.2), (x + w, y + 2.2)], style)
+    for share, tall in ((0.0, 2.2), (0.5, 1.2), (1.0, 2.2)):
+        sheet.line([(x + share * w, y + 2.2 - tall / 2), (x + share * w, y + 2.2 + tall / 2)], style)
+    sheet.text(f"{figure_text(length)} mm", (x + w + 2.0, y + 3.3), _TEXT)
+    return y + 7.0
+
+
+# -- legend
+
+_SWATCH: Final = 15.0
+
+
+def _legend(sheet: Sheet, x: float, y: float, width: float, plan: Plan, rows: Sequence[Row]) -> float:
+    y = _heading(sheet, x, y, width, "Layers")
+    for row in rows:
+        y = _legend_row(sheet, x, y, width, plan, row)
+    for style, text in ((AXIS, "flip axis, about which the blank is turned over"), (CENTRE, "centre line")):
+        sheet.line([(x + 5.0, y + 2.0), (x + 5.0 + _SWATCH, y + 2.0)], style)
+        y = _lines(sheet, x + 5.0 + _SWATCH + 3.0, y, [text], ink=QUIET) + 0.8
+    return y + 1.0
+
+
+def _legend_row(sheet: Sheet, x: float, y: float, width: float, plan: Plan, row: Row) -> float:
+    """Draw key letter, sample and words of one layer."""
+    sheet.text(row.key, (x, y + _TEXT), _TEXT, bold=True, ink=row.style.ink)
+    left, top, high = x + 5.0, y + 0.5, 5.2
+    if row.style.tint:
+        d = f"M{left:.3f} {top:.3f}h{_SWATCH}v{high}h-{_SWATCH}z"
+        sheet.raw(f'<path d="{d}" {row.style.attributes()}/>')
+    else:
+        sheet.line([(left, top + high / 2), (left + _SWATCH, top + high / 2)], row.style)
+    words = x + 5.0 + _SWATCH + 3.0
+    room = width - (words - x)
+    sheet.text(shortened(row.layer.name, _TEXT, room, bold=True), (words, y + _TEXT), _TEXT, bold=True)
+    return _lines(sheet, words, y + _TEXT * 1.3, wrapped(_where(plan, row), _TEXT, room), ink=QUIET) + 0.9
+
+
+def _where(plan: Plan, row: Row) -> str:
+    """Return face, depth and size of a layer in words."""
+    layer = row.layer
+    b = bounds(seen_from_top(row, plan.flip)) if layer.region else None
+    size = f"  ·  {figure_text(b.width_mm)} × {figure_text(b.height_mm)}" if b and len(layer.region) == 1 else ""
+    count = f"  ·  {len(layer.region)} outlines" if len(layer.region) > 1 else ""
+    thick = {p.name: p.thickness_mm for p in plan.parts}.get(layer.part, plan.blank.thickness_mm)
+    if layer.name == "blank":
+        return f"stock, {figure_text(plan.blank.thickness_mm)} thick{size}"
+    if layer.top_mm <= 0.0 and layer.bottom_mm >= thick:
+        piece = {"cover": "", "blank": " the blank"}.get(layer.part, " the insert's sheet")
+        return f"right through{piece}{size}{count}"
+    face = "bottom face, hidden: seen through the plate" if layer.face is Face.BOTTOM else "top face"
+    if layer.top_mm > 0.0:
+        return f"{face}, {figure_text(layer.top_mm)} to {figure_text(layer.bottom_mm)} deep{size}{count}"
+    return f"{face}, {figure_text(layer.bottom_mm)} deep{size}{count}"
+
+
+# -- bolts
+
+_TABS: Final = (0.0, 40.0, 58.0, 76.0, 92.0)
+"""Where the columns of the table of bolts begin (the first) or end (the others, but the last begins)."""
+
+
+def _bolts(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
+    y = _heading(sheet, x, y, width, "Bolts")
+    _bolt_row(sheet, x, y, ("bolt", "x", "y", "hole", "thread"), QUIET)
+    y += _TEXT * _LEADING
+    for b in plan.bolts:
+        cells = (b.name, f"{b.at.x:.2f}", f"{b.at.y:.2f}", f"⌀{figure_text(b.hole_mm)}", b.thread or "–")
+        _bolt_row(sheet, x, y, tuple(c.replace("-0.00", "0.00") if c == "-0.00" else c for c in cells), INK)
+        y += _TEXT * _LEADING
+    return y + 1.5
+
+
+def _bolt_row(sheet: Sheet, x: float, y: float, cells: tuple[str, ...], ink: str) -> None:
+    for i, (tab, cell) in enumerate(zip(_TABS, cells, strict=True)):
+        first = i == 0
+        room = 22.0 if first else 17.0 if i < 4 else 24.0
+        left = first or i == 4
+        at = x + tab - (12.0 if i == 4 else 0.0)
+        sheet.text(shortened(cell, _TEXT, room), (at, y + _TEXT), _TEXT, anchor="start" if left else "end", ink=ink)
+
+
+# -- notes and findings
+
+
+def _notes(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
+    y = _heading(sheet, x, y, width, "Notes")
+    notes = []
+    if plan.load_bearing:
+        notes.append((f"{LOAD_BEARING.title}. {LOAD_BEARING.text}", True))
+    notes.append((f"{CAUTIONS[0].title}: {CAUTIONS[0].text}", False))
+    notes.append(
+        (
+            "Dashed lines are recesses in the bottom face, seen through the plate. In the files for the machine the "
+            "bottom-face layers are mirrored in the flip axis, as the machine sees them after the blank is turned.",
+            False,
+        )
+    )
+    if plan.notes:
+        notes.append((plan.notes, False))
+    for text, bold in notes:
+        y = _lines(sheet, x, y, wrapped(text, _TEXT, width, bold=bold), bold=bold) + 1.4
+    return y
+
+
+def _findings(sheet: Sheet, x: float, y: float, width: float, findings: Sequence[Finding], unplaced: int) -> float:
+    y = _heading(sheet, x, y, width, "Findings")
+    for number, finding in enumerate(findings, 1):
+        draw_marker(sheet, (x + 2.6, y + 2.2), number, finding.severity)
+        text = f"{finding.severity.value}: {finding.message}"
+        if finding.remedy:
+            text += f" → {finding.remedy}"
+        indent = 7.5
+        y = max(_lines(sheet, x + indent, y, wrapped(text, _TEXT, width - indent)), y + 5.4) + 1.2
+    if unplaced:
+        noun = "finding concerns" if unplaced == 1 else "findings concern"
+        more = "more " if findings else ""
+        y = _lines(
+            sheet, x, y, wrapped(f"{unplaced} {more}{noun} the whole part: see report.md.", _TEXT, COLUMN), ink=QUIET
+        )
+    return y + 1.0
