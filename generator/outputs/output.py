@@ -10,6 +10,7 @@ from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.part.part import Layer, Part, Plan
 from generator.part.solid_facts import UNKNOWN_BOX, Hole, SolidFacts
+from generator.recipe.model import Recipe
 
 __all__ = ["UNKNOWN_BOX", "Files", "Hole", "Output", "Proof", "SolidFacts", "Solids", "Work"]
 
@@ -43,6 +44,7 @@ class Work:
         tool_versions: versions of the libraries that shape the outputs, by name.
         solids: the solid side, None if no chosen output needs it.
         tol: the tolerances of the proofs.
+        recipe: the recipe itself, for what the plan does not hold (tolerances, units); None if it is not known.
     """
 
     plan: Plan
@@ -53,6 +55,7 @@ class Work:
     tool_versions: Mapping[str, str]
     solids: Solids | None = None
     tol: Tolerance = MODEL
+    recipe: Recipe | None = None
 
 
 @dataclass(frozen=True)

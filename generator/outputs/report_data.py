@@ -42,7 +42,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "title": plan.title,
         "revision": plan.revision,
         "notes": plan.notes,
-        "recipe_units": _recipe_units(work.resolved),
+        "recipe_units": _recipe_units(work),
         "recipe_sha256": work.recipe_digest,
         "versions": dict(sorted(work.tool_versions.items())),
         "original": {
@@ -54,6 +54,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "blank": _blank(plan),
         "bolts": [_bolt(plan, i) for i in range(len(plan.bolts))],
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
+        "tolerances": _tolerances(work),
         "layers": [_layer(file, dxf_name, layer, files) for file, dxf_name, layer in drawn_layers(work.layers)],
         "checks": _checks(work),
         "findings": _findings(work),
@@ -74,10 +75,25 @@ def _number(value: float, digits: int = 6) -> float:
     return round(value, digits) + 0.0
 
 
-def _recipe_units(resolved: str) -> str:
+def _recipe_units(work: Work) -> str:
     """Return the unit that the recipe's bare numbers are in."""
-    found = re.search(r"^units:\s*[\"']?(mm|inch)\b", resolved, flags=re.MULTILINE)
+    if work.recipe is not None:
+        return work.recipe.units
+    found = re.search(r"^units:\s*[\"']?(mm|inch)\b", work.resolved, flags=re.MULTILINE)
     return found.group(1) if found else "mm"
+
+
+def _tolerances(work: Work) -> Data | None:
+    """Return how exactly things are known and made, as the recipe has it; None if the recipe is not at hand."""
+    if work.recipe is None:
+        return None
+    given = work.recipe.tolerances
+    return {
+        "general": given.general,
+        "footprint_mm": _number(given.footprint),
+        "position_mm": _number(given.position),
+        "flip_mm": _number(given.flip),
+    }
 
 
 def _extent(region: Region) -> Data:

@@ -39,6 +39,7 @@ def report_text(data: Data) -> str:
         *(_part(part, inch) for part in data["parts"]),
         _bolts(data, inch),
         _blank(data, inch),
+        _tolerances(data, inch),
         _layers(data, inch),
         _proofs(data),
         _cautions(data),
@@ -209,7 +210,24 @@ def _blank(data: Data, inch: bool) -> list[str]:
         lines.append(f"- Dowels ⌀ {_mm(blank['dowel_mm'], inch)} at {at}")
     else:
         lines.append("- No dowels: register the blank by other means before turning it over")
+    if data["tools"]:
+        tools = (f"{escape(t['name'])} ⌀ {_mm(t['diameter_mm'], inch)}" for t in data["tools"])
+        lines.append(f"- End mills at hand: {', '.join(tools)}")
     return lines
+
+
+def _tolerances(data: Data, inch: bool) -> list[str]:
+    given = data["tolerances"]
+    if given is None:
+        return []
+    return [
+        "## Tolerances",
+        "",
+        f"- General tolerances: {escape(given['general'])}",
+        f"- The footprint is known to ± {_mm(given['footprint_mm'], inch)} (95 %)",
+        f"- The machine cuts to ± {_mm(given['position_mm'], inch)} in position; "
+        f"the two faces lie within {_mm(given['flip_mm'], inch)} of each other after the flip",
+    ]
 
 
 def _layers(data: Data, inch: bool) -> list[str]:

@@ -173,6 +173,22 @@ def test_recipe_in_inches_shows_both():
     assert " in)" not in TEXT
 
 
+def test_tolerances_of_the_recipe():
+    from generator.recipe.model import Tolerances
+
+    class RecipeLike:
+        units = "inch"
+        tolerances = Tolerances(general="ISO 2768-fH", footprint=0.08)
+
+    text, data = reports(replace(WORK, recipe=RecipeLike()))
+    assert data["recipe_units"] == "inch"
+    assert data["tolerances"] == {"general": "ISO 2768-fH", "footprint_mm": 0.08, "position_mm": 0.05, "flip_mm": 0.05}
+    assert "- General tolerances: ISO 2768-fH" in section(text, "Tolerances")
+    assert "± 0.08 mm (0.0031 in) (95 %)" in text
+    assert DATA["tolerances"] is None
+    assert "## Tolerances" not in TEXT
+
+
 def test_no_dowels():
     blank = replace(WORK.plan.blank, dowel_holes=type(WORK.plan.blank.dowel_holes)())
     text, data = reports(replace(WORK, plan=replace(WORK.plan, blank=blank)))
