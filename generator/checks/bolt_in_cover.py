@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, HOLE_TO_EDGE, SOUND_WALL
 from generator.checks.check import Check, no_less
-from generator.part.nearness import Near, thin_walls
+from generator.part.nearness import Near, growth_to_cover, thin_walls
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
@@ -23,14 +22,14 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for near in thin_walls(plan.cover.profile, holes, max(limits.values(), default=0.0)):
         bolt = bolts[near.first.name]
         if near.meets:
-            yield _outside(bolt, near)
+            grow = recipe.cover.outer.grow_mm + growth_to_cover(plan.cover.profile, near.first.region)
+            yield _outside(bolt, near, grow)
         elif near.gap_mm < limits[near.first.name]:
             yield _near_edge(recipe, bolt, near)
 
 
-def _outside(bolt: Bolt, near: Near) -> Finding:
+def _outside(bolt: Bolt, near: Near, grow: float) -> Finding:
     """Return the finding of a hole that lies outside or breaks the edge."""
-    away = hypot(near.at[0] - bolt.at[0], near.at[1] - bolt.at[1])
     return Finding(
         check=ID,
         code="outside",
@@ -43,7 +42,7 @@ def _outside(bolt: Bolt, near: Near) -> Finding:
         limit=SOUND_WALL.value,
         unit="mm",
         source=GEOMETRY,
-        remedy=f"set cover.outer.grow to at least {no_less(away + bolt.hole_mm / 2.0 + SOUND_WALL.value)}, "
+        remedy=f"set cover.outer.grow to at least {no_less(grow + SOUND_WALL.value)}, "
         f"or move the position in {bolt.path}",
         path=bolt.path,
     )

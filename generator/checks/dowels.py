@@ -137,8 +137,8 @@ def _finding(
 ) -> Finding:
     edits = {
         "dowels.at": "leave dowels.at out: then one dowel lies beyond each end, clear of the part",
-        "dowels.place": "set dowels.place to outside, or dowels.at to positions inside the part",
-        "cover.stock.margin": "set cover.stock.margin larger, or dowels.at nearer to the part",
+        "dowels.place": "leave dowels.at out and set dowels.place to outside, or choose positions inside the part",
+        "cover.stock.margin": "leave dowels.at out, or set cover.stock.margin larger",
     }
     return Finding(
         check=ID,

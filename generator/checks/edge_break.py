@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, RIM_LAND
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_more
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
@@ -14,15 +15,22 @@ from generator.outline.region import EMPTY, Region
 from generator.part.nearness import thin_walls, widest
 from generator.part.part import Part, Plan
 from generator.part.relation import covers
+from generator.part.rim import narrow_places
 from generator.part.section import profile_at
 from generator.recipe.model import Recipe
 
 ID = "edge-break"
 PATH = "cover.edge_break"
+HALVINGS = 7
+"""Steps in the search for an edge break that fits: to a hundredth of the one that does not."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``as-deep-as-stock``, ``rim-changes``, ``meets-feature``, ``narrow-land`` and ``pinched-corner``."""
+    """Yield what keeps the edge break from going all round.
+
+    Codes: ``as-deep-as-stock``, ``rim-changes``, ``rim-too-narrow``, ``meets-feature``, ``narrow-land``,
+    ``pinched-corner``.
+    """
     cover = plan.cover
     size = cover.rim_break_mm
     if size <= 0.0:
@@ -36,6 +44,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         message = f"an edge break of {size:g} mm is wider than the narrowest part of the rim allows"
         yield _finding("rim-changes", message, size, None, size / 2.0, at=bounds(cover.profile).centre)
         return
+    narrow = narrow_places(cover.profile, size)
+    if narrow:
+        message = f"the rim is too narrow for an edge break of {size:g} mm: its two sides meet under the chamfer"
+        yield _finding("rim-too-narrow", message, size, None, _widest_that_fits(cover.profile, size), at=narrow[0])
     yield from _features(cover, rim)
     yield from _corners(cover)
 
@@ -46,6 +58,15 @@ def _rim(cover: Part) -> Region:
         return profile_at(cover, cover.thickness_mm)
     except GeometryError:
         return EMPTY
+
+
+def _widest_that_fits(profile: Region, too_wide_mm: float) -> float:
+    """Return an edge break that the rim has room for, mm, by halving."""
+    low, high = 0.0, too_wide_mm
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if narrow_places(profile, middle) else (middle, high)
+    return low
 
 
 def _features(cover: Part, rim: Region) -> Iterator[Finding]:
@@ -80,7 +101,7 @@ def _break_that_clears(cover: Part, name: str, *, upper_limit: float) -> float:
 def _corners(cover: Part) -> Iterator[Finding]:
     """Yield a note if an outside corner is rounded by less than the edge break: its rounding ends in a point."""
     tightest, at = _tightest_corner(cover.profile)
-    if 0.0 < tightest < cover.rim_break_mm:
+    if 0.0 < tightest < cover.rim_break_mm - MODEL.same_mm:
         yield _finding(
             "pinched-corner",
             f"an outside corner of radius {tightest:.3f} mm comes to a point under an edge break of "

@@ -6,12 +6,15 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
-from generator.checks.check import Check, no_less
+from generator.checks.check import Check, no_less, no_more
+from generator.outline.measure import bounds
 from generator.part.nearness import growth_to_cover, thin_walls
-from generator.part.part import Plan
+from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
 ID = "inlay-in-cover"
+LEAST_SHARE = 4.0
+"""Shrinking is offered if it takes less than this part of the inlay's narrower side on each side."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -21,8 +24,6 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for near in thin_walls(profile, pockets, SOUND_WALL.value):
         pocket, over = near.first, near.meets
         reach = growth_to_cover(profile, pocket.region) if over else -near.gap_mm
-        outline = recipe.inlays[pocket.layer.removeprefix("inlay-pocket-")].outline
-        shrink = outline.grow_mm - (SOUND_WALL.value + reach)
         yield Finding(
             check=ID,
             code="breaks-out" if over else "thin-wall",
@@ -42,10 +43,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             limit=0.0 if over else SOUND_WALL.value,
             unit="mm",
             source=GEOMETRY if over else SOUND_WALL.source,
-            remedy=f"set {pocket.path}.outline.grow to {-float(no_less(-shrink)[:-3]):g} mm, "
-            f"or cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + SOUND_WALL.value + reach)}",
+            remedy=_remedy(recipe, pocket, SOUND_WALL.value + reach),
             path=f"{pocket.path}.outline",
         )
+
+
+def _remedy(recipe: Recipe, pocket: Feature, need_mm: float) -> str:
+    """Return the edits that bring the pocket inside: a larger cover, and a smaller inlay if that leaves one."""
+    grow = f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + need_mm)}"
+    box = bounds(pocket.region)
+    if need_mm >= min(box.width_mm, box.height_mm) / LEAST_SHARE:
+        return f"{grow}, or move the inlay with {pocket.path}.outline.at"
+    outline = recipe.inlays[pocket.layer.removeprefix("inlay-pocket-")].outline
+    return f"{grow}, or {pocket.path}.outline.grow to at most {no_more(outline.grow_mm - need_mm)}"
 
 
 CHECK = Check(

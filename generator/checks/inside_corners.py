@@ -121,9 +121,11 @@ def _turns(contour: Contour) -> Iterator[float]:
 
 
 def _remedy(feature: Feature, cutter_mm: float, fits: float) -> str:
-    """Return the edit that lets the corners be cut."""
-    tool = f", or add an end mill of {fits:g} mm to tools" if fits else ""
-    return f"{_rounding(feature, cutter_mm)}{tool}"
+    """Return the edits that let the corners be cut: rounder ones if the outline has room for them, a smaller cutter."""
+    box = bounds(feature.region)
+    tool = f"add an end mill of {fits:g} mm to tools" if fits else ""
+    rounding = _rounding(feature, cutter_mm) if cutter_mm < min(box.width_mm, box.height_mm) else ""
+    return ", or ".join(e for e in (rounding, tool) if e) or f"make {feature.path} wider than {cutter_mm:g} mm"
 
 
 def _rounding(feature: Feature, cutter_mm: float) -> str:

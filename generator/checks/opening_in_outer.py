@@ -63,7 +63,7 @@ def _notches(recipe: Recipe, openings: list[Feature]) -> Iterator[Finding]:
                 feature="outer-profile",
                 face="top",
                 source=GEOMETRY,
-                remedy=f"nothing to do if meant; else set original.openings.{name} smaller or cover.outer.grow larger",
+                remedy=f"leave it so if meant, else move original.openings.{name} inwards",
                 path=f"original.openings.{name}",
             )
 

@@ -8,6 +8,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
 from generator.checks.check import Check, no_less
 from generator.outline.measure import centroid
+from generator.part.heights import level
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -18,7 +19,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``deeper-than-stock`` or ``thin-floor`` for the floor over the original."""
     cover = plan.cover
     pocket = next(f for f in cover.features if f.name == "bottom-pocket")
-    floor = cover.thickness_mm - pocket.depth_mm
+    floor = level(cover.thickness_mm - pocket.depth_mm)
     if floor >= SOUND_WALL.value:
         return
     stock = recipe.cover.stock

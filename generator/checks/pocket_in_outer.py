@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL, THINNEST_WALL
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.combine import difference
 from generator.outline.measure import area, bounds
@@ -39,7 +40,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             need=reach + SOUND_WALL.value,
             source=GEOMETRY,
         )
-    elif wall < SOUND_WALL.value:
+    elif wall < SOUND_WALL.value - MODEL.same_mm:
         least = THINNEST_WALL if wall < THINNEST_WALL.value else SOUND_WALL
         yield _finding(
             recipe,

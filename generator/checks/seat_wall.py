@@ -8,7 +8,8 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.measure import bounds
-from generator.part.nearness import Near, near_features, thin_walls, widest
+from generator.outline.region import Region
+from generator.part.nearness import Near, growth_to_cover, near_features, thin_walls, widest
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -22,19 +23,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     uppermost = [f for f in seats if f.z_to_mm >= plan.cover.thickness_mm]
     limit = SOUND_WALL.value
     for near in thin_walls(plan.cover.profile, uppermost, limit):
-        yield _to_edge(recipe, near)
+        yield _to_edge(recipe, plan.cover.profile, near)
     for near in near_features(uppermost, [f for f in features if f.layer == "openings"], limit):
         yield _between(near, "into-opening", f"move or shrink {_opening_path(near)}")
     for near in near_features(uppermost, uppermost, limit):
         yield _between(near, "into-seat", f"move the positions in {_bolt_path(plan, near.first)} apart")
 
 
-def _to_edge(recipe: Recipe, near: Near) -> Finding:
+def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
     """Return the finding of a seat at the cover's edge."""
     seat = near.first
     needed = SOUND_WALL.value - near.gap_mm
     if near.meets:
-        needed += bounds(widest(seat)).width_mm / 2.0
+        needed += growth_to_cover(profile, widest(seat))
     message = "breaks out of the cover's edge" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm"
     return Finding(
         check=ID,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from generator.outline.measure import Bounds, area, bounds
 from generator.outline.region import EMPTY
+from generator.part.heights import level
 from generator.part.part import Face, Feature, Part, Plan
 from generator.part.relation import covers, disc_of, meets
 from generator.part.section import feature_at
@@ -110,7 +111,7 @@ def floor_left_mm(part: Part, feature: Feature) -> float:
         a = feature.region
         if a != EMPTY and (covers(o.region, a) or meets(a, feature_at(o, o.z_to_mm))):
             left = min(left, feature.z_from_mm - o.z_to_mm if top else o.z_from_mm - feature.z_to_mm)
-    return left
+    return level(left)
 
 
 def is_through(part: Part, feature: Feature) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from generator.base.errors import GeometryError
 from generator.outline.region import Region
 from generator.part.part import Face, Feature, Layer, Part, Plan
 from generator.part.relation import covers
@@ -20,8 +21,6 @@ def layers(plan: Plan) -> tuple[Layer, ...]:
     """Return every layer of a plan: the blank's, the cover's from the bottom face, from the top face, the inserts'.
 
     Depths count from the face that is up. Names are unique; features of one name that differ in depth are numbered.
-
-    Raises: GeometryError: the edge break cannot be made.
     """
     cover = plan.cover
     features = list(_by_operation(cover.features))
@@ -102,11 +101,14 @@ def _what(feature: Feature, top: float, bottom: float, cover: Part) -> str:
 
 
 def _edge_break(plan: Plan) -> Iterator[Layer]:
-    """Yield the rim that a chamfer cutter follows: the outline at the top face."""
+    """Yield the rim that a chamfer cutter follows: the outline at the top face; none where it cannot be made."""
     cover = plan.cover
-    if cover.rim_break_mm > 0.0:
+    if 0.0 < cover.rim_break_mm < cover.thickness_mm:
+        try:
+            rim = profile_at(cover, cover.thickness_mm)
+        except GeometryError:
+            return  # the check of the edge break says so
         note = f"{UPRIGHT}: rim at the top face after the 45° edge break of {cover.rim_break_mm:g} mm."
-        rim = profile_at(cover, cover.thickness_mm)
         yield Layer("edge-break", cover.name, Face.TOP, rim, 0.0, cover.rim_break_mm, note)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot
 
+from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
@@ -62,7 +63,7 @@ def thin_walls(outline: Region, features: Sequence[Feature], limit_mm: float) ->
     """Yield every feature that leaves less than ``limit_mm`` to the outline or reaches over it."""
     for f in features:
         gap, at, over = wall_mm(outline, widest(f))
-        if over or gap < limit_mm:
+        if over or gap < limit_mm - MODEL.same_mm:
             yield Near(f, "", gap, at, over)
 
 
@@ -76,7 +77,7 @@ def near_features(features: Iterable[Feature], others: Sequence[Feature], limit_
                 continue
             done.add(pair)
             gap, at, over = web_mm(widest(f), widest(o))
-            if over or gap < limit_mm:
+            if over or gap < limit_mm - MODEL.same_mm:
                 yield Near(f, o.name, gap, at, over)
 
 

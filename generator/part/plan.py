@@ -74,6 +74,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
         *pockets,
         *_dowels_inside(recipe, blank, heights),
     )
+    profile = _profile(drawn, mistakes)
     mistakes += _without_depth(features)
     if mistakes:
         raise RecipeError(mistakes)
@@ -90,7 +91,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
             name="cover",
             material=material_of(recipe.cover.material),
             thickness_mm=heights.thickness_mm,
-            profile=_profile(drawn),
+            profile=profile,
             features=features,
             rim_break_mm=recipe.cover.edge_break,
         ),
@@ -163,13 +164,16 @@ def _grown(region: Region, by_mm: float) -> Region:
     return offset_region(region, by_mm) if by_mm else region
 
 
-def _profile(drawn: _Drawn) -> Region:
+def _profile(drawn: _Drawn, mistakes: list[Mistake]) -> Region:
     """Return the cover's outline: the outer shape less the openings that run out over its edge."""
     profile = drawn.outer
     for name, region in drawn.openings:
         if _runs_out(drawn.outer, region):
             with _blamed(f"original.openings.{name}"):
                 profile = difference(profile, region)
+    if not profile:
+        found = "openings that take the whole cover away"
+        mistakes.append(mistake("original.openings", found, "openings that leave a cover", "make them smaller"))
     return profile
 
 

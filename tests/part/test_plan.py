@@ -204,6 +204,10 @@ def test_opening_over_the_edge_becomes_a_notch_of_the_outline() -> None:
     assert area(plan.cover.profile) == pytest.approx(area(plan.outer) - 10 * 10, abs=1e-6)
 
 
+def test_openings_that_take_the_whole_cover_away_are_a_mistake() -> None:
+    assert mistakes_of(original(openings={"all": Opening(outline=box(90.0, 60.0))}))[0][0] == "original.openings"
+
+
 # ------------------------------------------------------------------ blank, flip, dowels
 def test_dowels_lie_on_the_axis_beyond_both_ends_and_unequally() -> None:
     plan = plan_of(RECIPE)

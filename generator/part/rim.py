@@ -1,0 +1,79 @@
+"""Where a rim is too narrow for its edge break: two sides of the outline meet under the chamfer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import tan
+from typing import NamedTuple
+
+from generator.base.units import MODEL
+from generator.outline.contour import Contour, Point, Segment
+from generator.outline.distance import point_distance
+from generator.outline.intersect import direction_at, point_at
+from generator.outline.predicates import corner_angles
+from generator.outline.region import Region
+
+__all__ = ["narrow_places"]
+
+SAMPLES = (0.35, 0.5, 0.65)
+FACING = -0.5
+"""Cosine between directions of travel below which two pieces of an outline face each other (within 60°)."""
+
+
+class _Side(NamedTuple):
+    """A piece of the outline and the part of it that its neighbours leave at the top."""
+
+    segment: Segment
+    low: float
+    high: float
+
+
+def narrow_places(profile: Region, inward_mm: float) -> tuple[Point, ...]:
+    """Return points of the top rim that lie nearer than ``inward_mm`` to the outline on the other side.
+
+    Corners shorten their two sides and may vanish with them: that is not meant. Asked are long sides only, away from
+    their ends: a point of the outline moved inward must not come nearer to a side that faces it.
+    """
+    sides = [s for c in profile for s in _long_sides(c, inward_mm)]
+    return tuple(p for side in sides for p in _too_near(profile, side, inward_mm))
+
+
+def _long_sides(contour: Contour, inward_mm: float) -> Iterator[_Side]:
+    """Yield the pieces of a contour that corners alone do not use up."""
+    turns = [float(t) for t in corner_angles(contour)]
+    for i, segment in enumerate(contour.segments()):
+        length = segment.chord_mm if not segment.is_arc else abs(segment.sweep) * segment.radius_mm
+        if length <= 0.0 or (segment.bulge > 0.0 and segment.radius_mm <= inward_mm):
+            continue
+        cuts = [inward_mm * tan(max(0.0, min(t, 3.0)) / 2.0) for t in (turns[i], turns[(i + 1) % len(turns)])]
+        if length - sum(cuts) > 2.0 * inward_mm:
+            yield _Side(segment, cuts[0] / length, 1.0 - cuts[1] / length)
+
+
+def _too_near(profile: Region, side: _Side, inward_mm: float) -> Iterator[Point]:
+    """Yield the points of one side, moved inward, that come too near to a side that faces it."""
+    for share in SAMPLES:
+        at = side.low + share * (side.high - side.low)
+        p, u = point_at(side.segment, at), direction_at(side.segment, at)
+        moved = Point(p.x - inward_mm * u.y, p.y + inward_mm * u.x)
+        near = point_distance(profile, moved)
+        if near.distance_mm < inward_mm - MODEL.model_mm and _faces(profile, near.point, u):
+            yield moved
+
+
+def _faces(profile: Region, at: Point, direction: Point) -> bool:
+    """Return True if the outline at a point runs against ``direction``."""
+    segments = (s for c in profile for s in c.segments())
+    nearest = min(segments, key=lambda s: _distance(s, at))
+    share = min((k / 16.0 for k in range(17)), key=lambda t: _apart(point_at(nearest, t), at))
+    u = direction_at(nearest, share)
+    return u.x * direction.x + u.y * direction.y < FACING
+
+
+def _distance(segment: Segment, at: Point) -> float:
+    other = Contour.of([(*segment.start, segment.bulge), (*segment.end, -segment.bulge)])
+    return point_distance(other, at).distance_mm
+
+
+def _apart(a: Point, b: Point) -> float:
+    return (a.x - b.x) ** 2 + (a.y - b.y) ** 2

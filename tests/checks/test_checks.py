@@ -1,0 +1,336 @@
+"""Every check: silent on a sound recipe, and one spoiled recipe for every code that it can give."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from math import pi
+from pathlib import Path
+
+import pytest
+from part_samples import COVER, CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, plan_of, round_hole, stock
+
+import generator.checks
+from generator.base.finding import Finding, Severity
+from generator.checks import CHECKS, run_checks
+from generator.checks.check import Check, no_less, no_more
+from generator.checks.run import judge
+from generator.outline.region import Region
+from generator.part.part import Plan
+from generator.recipe.model import Bolts, Dowels, Opening, Recipe, Seat, Tool
+from generator.shapes.even_margin import EvenMargin
+
+FORBIDS, WARNS, NOTES = Severity.FORBIDS, Severity.WARNS, Severity.NOTES
+FOLDER = Path(generator.checks.__file__).parent
+
+
+def bolts(*at: tuple[float, float], thread: str = "M6", **changes: object) -> Recipe:
+    """Bolts at these places, no opening and no inlay in their way."""
+    bare = replace(original(bolts=(Bolts(thread=thread, at=at),), openings={}), inlays={})
+    return replace(bare, cover=replace(COVER, **changes))  # type: ignore[arg-type]
+
+
+def outer(width: float, height: float, **changes: object) -> Recipe:
+    return cover(outer=replace(box(width, height, round_mm=5.0), **changes), edge_break=0.1)  # type: ignore[arg-type]
+
+
+def opening(outline: object, clearance: float = 0.0, **changes: object) -> Recipe:
+    return replace(
+        original(openings={"cable": Opening(outline=outline, clearance=clearance)}),  # type: ignore[arg-type]
+        inlays={},
+        **changes,  # type: ignore[arg-type]
+    )
+
+
+def dowels(**changes: object) -> Recipe:
+    return replace(RECIPE, dowels=Dowels(**{"diameter": 6.0, **changes}))  # type: ignore[arg-type]
+
+
+def mill(diameter: float, recipe: Recipe = RECIPE) -> Recipe:
+    return replace(recipe, tools={"only": Tool(kind="end mill", diameter=diameter)})
+
+
+TWO = replace(CREST, outline=box(16.0, 8.0, (3.0, 5.0), 2.0))
+DUMBBELL = replace(disc(4.0, (-8.0, 4.0)), add=(disc(4.0, (8.0, 4.0)), box(16.0, 0.6, (0.0, 4.0))))
+
+CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
+    ("load-bearing", "in-the-joint", WARNS, original(load_bearing=True)),
+    ("load-bearing", "cosmetic", NOTES, original(load_bearing=True, bolts=())),
+    ("pocket-in-outer", "breaks-out", FORBIDS, outer(58.0, 50.0)),
+    ("pocket-in-outer", "wall-too-thin", WARNS, outer(61.4, 50.0)),
+    ("pocket-in-outer", "thin-wall", WARNS, outer(62.0, 50.0)),
+    ("pocket-depth", "deeper-than-stock", FORBIDS, replace(stock(thickness=3.3), inlays={})),
+    ("pocket-depth", "thin-floor", WARNS, stock(thickness=4.0)),
+    ("one-piece", "several-outlines", FORBIDS, outer(80.0, 50.0, add=(disc(5.0, (100.0, 0.0)),))),
+    ("one-piece", "falls-apart", FORBIDS, opening(box(4.0, 70.0))),
+    ("bolt-in-cover", "outside", FORBIDS, bolts((60.0, 0.0))),
+    ("bolt-in-cover", "near-edge", WARNS, bolts((33.0, 0.0), seats="none")),
+    ("bolt-in-footprint", "not-through", WARNS, bolts((0.0, 19.0))),
+    ("bolt-in-footprint", "over-edge", WARNS, bolts((0.0, 13.0))),
+    ("bolt-spacing", "overlap", FORBIDS, bolts((0.0, 0.0), (5.0, 0.0), seats="none")),
+    ("bolt-spacing", "thin-web", WARNS, bolts((0.0, 0.0), (7.2, 0.0), seats="none")),
+    ("hole-size", "deep-for-its-diameter", WARNS, bolts((0.0, 0.0), thread="M1.6", seats="none",
+                                                         stock=replace(COVER.stock, thickness=18.1))),
+    ("seat-wall", "breaks-out", FORBIDS, bolts((36.0, 0.0))),
+    ("seat-wall", "thin-wall", WARNS, bolts((34.0, 0.0))),
+    ("seat-wall", "into-opening", FORBIDS, opening(disc(3.0, (20.0, 8.0)))),
+    ("seat-wall", "into-seat", FORBIDS, bolts((0.0, 0.0), (10.0, 0.0))),
+    ("seat-depth", "no-floor", FORBIDS, stock(thickness=9.5)),
+    ("seat-depth", "thin-floor", WARNS, stock(thickness=10.5)),
+    ("seat-depth", "goes-through", WARNS, cover(seats=Seat(screw="ISO 4762", depth=9.0))),
+    ("seat-depth", "head-proud", NOTES, cover(seats=Seat(screw="ISO 4762", depth=4.0))),
+    ("seat-depth", "head-proud", NOTES, cover(seats=Seat(screw="ISO 10642", depth=3.0))),
+    ("opening-in-outer", "outside", WARNS, opening(disc(3.0, (100.0, 0.0)))),
+    ("opening-in-outer", "runs-out", NOTES, opening(box(10.0, 20.0, (0.0, -25.0)))),
+    ("opening-in-outer", "thin-web", WARNS, opening(disc(3.0, (0.0, -21.5)))),
+    ("opening-in-outer", "takes-bolt", WARNS, opening(disc(5.0, (20.0, 0.0)))),
+    ("inlay-in-cover", "breaks-out", FORBIDS, crest(outline=box(16.0, 8.0, (38.0, 10.0), 2.0))),
+    ("inlay-in-cover", "thin-wall", WARNS, crest(outline=box(16.0, 8.0, (31.5, 10.0), 2.0))),
+    ("inlay-clash", "meets-bolt", FORBIDS, replace(crest(outline=box(16, 8, (20.0, 0.0))),
+                                                   cover=replace(COVER, seats="none"))),
+    ("inlay-clash", "meets-seat", FORBIDS, crest(outline=box(16.0, 8.0, (20.0, 8.0), 2.0))),
+    ("inlay-clash", "meets-opening", FORBIDS, crest(outline=box(16.0, 8.0, (0.0, -6.0), 2.0))),
+    ("inlay-clash", "meets-dowel", FORBIDS, replace(crest(outline=box(10.0, 8.0, (0.0, 19.0), 2.0)),
+                                                    dowels=Dowels(diameter=6.0, place="inside", at=(-18.0, 19.0)))),
+    ("inlay-clash", "meets-inlay", FORBIDS, replace(RECIPE, inlays={"crest": CREST, "two": TWO})),
+    ("inlay-clash", "thin-wall", WARNS, crest(outline=box(16.0, 8.0, (0.0, -1.0), 2.0))),
+    ("thin-floor", "broken-through", FORBIDS, crest(stock=replace(CREST.stock, thickness=9.0))),
+    ("thin-floor", "thin", WARNS, crest(stock=replace(CREST.stock, thickness=8.2))),
+    ("insert-gap", "swallowed", FORBIDS, crest(gap=4.1)),
+    ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4)),
+    ("insert-gap", "tight", WARNS, crest(gap=0.01)),
+    ("insert-gap", "loose", WARNS, crest(gap=0.3)),
+    ("edge-break", "as-deep-as-stock", FORBIDS, cover(edge_break=12.0)),
+    ("edge-break", "rim-changes", FORBIDS, replace(original(bolts=()), cover=replace(
+        COVER, outer=replace(box(80, 50), add=(box(24.0, 1.4, (50.0, 0.0)), box(20.0, 20.0, (70.0, 0.0)))),
+        edge_break=1.0))),
+    ("edge-break", "rim-too-narrow", FORBIDS, cover(
+        outer=replace(box(80, 50), add=(box(24.0, 1.4, (50.0, 0.0)),)), edge_break=1.0)),
+    ("edge-break", "meets-feature", FORBIDS, crest(outline=box(16.0, 8.0, (31.7, 10.0), 2.0))),
+    ("edge-break", "narrow-land", WARNS, crest(outline=box(16.0, 8.0, (31.4, 10.0), 2.0))),
+    ("edge-break", "pinched-corner", NOTES, cover(outer=box(80.0, 50.0, round_mm=0.3))),
+    ("inside-corners", "no-end-mill", NOTES, replace(RECIPE, tools={})),
+    ("inside-corners", "does-not-fit", FORBIDS, mill(9.0)),
+    ("inside-corners", "uncut", WARNS, crest(outline=box(16.0, 8.0, (0.0, 4.0)))),
+    ("inside-corners", "uncut", WARNS, mill(5.0)),
+    ("inside-corners", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
+    ("dowels", "in-part", FORBIDS, dowels(at=(-20.0, 40.0))),
+    ("dowels", "near-part", WARNS, dowels(at=(-28.5, 40.0))),
+    ("dowels", "out-of-part", FORBIDS, dowels(place="inside", at=(-18.0, 40.0))),
+    ("dowels", "overlap", FORBIDS, dowels(at=(-40.0, 34.0, 38.0))),
+    ("dowels", "meets-feature", WARNS, dowels(place="inside", at=(-12.0, 20.0))),
+    ("dowels", "too-close", WARNS, dowels(axis="x", through=(0.0, 40.0), at=(-10.0, 15.0))),
+    ("dowels", "turnable", WARNS, dowels(at=(-40.0, 40.0))),
+    ("can-be-built", "no-body", FORBIDS, bolts((0.0, 0.0), (12.0, 0.0), seats=Seat(screw="ISO 10642"))),
+    ("can-be-built", "nothing-left", FORBIDS, replace(
+        original(bolts=(), openings={}), inlays={}, cover=replace(COVER, outer=box(20.0, 10.0), edge_break=0.0,
+                                                                  stock=replace(COVER.stock, thickness=3.3)))),
+)  # fmt: skip
+
+
+def found(recipe: Recipe, check: str, plan: Plan | None = None) -> list[Finding]:
+    outcomes = {o.check: o for o in run_checks(recipe, plan or plan_of(recipe))}
+    assert not outcomes[check].crash, outcomes[check].crash
+    return list(outcomes[check].findings)
+
+
+def assert_well_formed(finding: Finding) -> None:
+    assert finding.message
+    assert finding.source
+    assert finding.path
+    assert re.search(r"\d|leave|keep", finding.remedy), finding.remedy
+    assert finding.face in ("", "top", "bottom")
+    if finding.figure is not None and finding.limit is not None:
+        assert finding.unit or finding.code in ("several-outlines", "falls-apart")
+
+
+# ------------------------------------------------------------------ sound and spoiled
+def test_a_sound_recipe_has_no_findings() -> None:
+    assert [(o.check, o.crash, o.findings) for o in run_checks(RECIPE, plan_of(RECIPE))] == [
+        (c.id, "", ()) for c in CHECKS
+    ]
+
+
+@pytest.mark.parametrize(("check", "code", "severity", "recipe"), CASES, ids=[f"{c[0]}-{c[1]}" for c in CASES])
+def test_spoiled_recipe_gives_just_that_code(check: str, code: str, severity: Severity, recipe: Recipe) -> None:
+    findings = found(recipe, check)
+    assert code in {f.code for f in findings}, findings
+    for finding in findings:
+        assert finding.check == check
+        assert_well_formed(finding)
+        if finding.code == code:
+            assert finding.severity is severity
+
+
+@pytest.mark.parametrize("recipe", [c[3] for c in CASES], ids=[f"{c[0]}-{c[1]}" for c in CASES])
+def test_no_check_crashes_on_a_spoiled_recipe(recipe: Recipe) -> None:
+    assert not [(o.check, o.crash) for o in run_checks(recipe, plan_of(recipe)) if o.crash]
+
+
+HAND_MADE: tuple[tuple[str, Callable[[Plan], Plan]], ...] = (
+    ("off-axis", lambda p: replace(p, flip=replace(p.flip, at_mm=0.5))),
+    ("out-of-blank", lambda p: replace(p, blank=replace(p.blank, region=p.cover.profile))),
+)
+
+
+@pytest.mark.parametrize(("code", "spoil"), HAND_MADE, ids=[h[0] for h in HAND_MADE])
+def test_dowels_that_no_recipe_can_give(code: str, spoil: Callable[[Plan], Plan]) -> None:
+    assert code in {f.code for f in found(RECIPE, "dowels", spoil(plan_of(RECIPE)))}
+
+
+def test_every_code_of_every_check_is_tried() -> None:
+    tried = {(check, code) for check, code, _, _ in CASES} | {("dowels", code) for code, _ in HAND_MADE}
+    for check in CHECKS:
+        named = set(re.findall(r"``([a-z0-9-]+)``", check.run.__doc__ or ""))
+        if check.id == "dowels":
+            named = {code for c, code in tried if c == "dowels"}  # its codes stand in the functions below ``run``
+        assert named == {code for c, code in tried if c == check.id}, check.id
+
+
+def test_every_file_is_registered_once() -> None:
+    files = {p.stem for p in FOLDER.glob("*.py")} - {"__init__", "check", "run"}
+    assert {c.id.replace("-", "_") for c in CHECKS} == files
+    assert len(CHECKS) == len(files)
+    assert all(c.title and c.why and c.source for c in CHECKS)
+
+
+# ------------------------------------------------------------------ remedies do mend
+MENDS = (
+    ("cover.stock.thickness",
+     lambda r, v: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, thickness=v)))),
+    ("cover.outer.grow", lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, grow_mm=v)))),
+    ("cover.edge_break", lambda r, v: replace(r, cover=replace(r.cover, edge_break=v))),
+    ("inlays.crest.outline.grow", lambda r, v: inlay(r, outline=replace(r.inlays["crest"].outline, grow_mm=v))),
+    ("inlays.crest.outline.round_corners",
+     lambda r, v: inlay(r, outline=replace(r.inlays["crest"].outline, round_corners_mm=v))),
+    ("inlays.crest.gap", lambda r, v: inlay(r, gap=v)),
+    ("original.bolts[0].hole",
+     lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=v),)))),
+    ("cover.seats.depth", lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, depth=v)))),
+)  # fmt: skip
+
+
+def inlay(recipe: Recipe, **changes: object) -> Recipe:
+    return replace(recipe, inlays={"crest": replace(recipe.inlays["crest"], **changes)})  # type: ignore[arg-type]
+
+
+def edits(recipe: Recipe, remedy: str) -> list[Recipe]:
+    """The recipe with each edit that the remedy names and that can be tried here."""
+    out = []
+    for part in re.split(r", or |, if ", remedy.replace("set ", "")):
+        match = re.match(r"(\S+) to (?:at least |at most )?(-?[\d.]+)( mm)?$", part.strip())
+        for path, apply in MENDS:
+            if match and match[1] == path:
+                out.append(apply(recipe, float(match[2])))  # type: ignore[no-untyped-call]
+    return out
+
+
+@pytest.mark.parametrize(("check", "code", "severity", "recipe"), CASES, ids=[f"{c[0]}-{c[1]}" for c in CASES])
+def test_a_remedy_that_is_a_number_mends(check: str, code: str, severity: Severity, recipe: Recipe) -> None:
+    for finding in found(recipe, check):
+        if finding.code == code:
+            for mended in edits(recipe, finding.remedy):
+                left = [f for f in found(mended, check) if (f.code, f.feature) == (code, finding.feature)]
+                assert not left, (finding.remedy, left)
+
+
+def test_enough_remedies_are_tried() -> None:
+    tried = [
+        code
+        for check, code, _, recipe in CASES
+        if any(f.code == code and edits(recipe, f.remedy) for f in found(recipe, check))
+    ]
+    assert len(tried) >= 20, tried
+
+
+def test_an_even_margin_is_mended_by_its_margin() -> None:
+    even = replace(box(1, 1), kind="even_margin", params=EvenMargin(margin=0.3))
+    recipe = cover(outer=even, edge_break=0.0)
+    (finding,) = [f for f in found(recipe, "pocket-in-outer") if f.code == "wall-too-thin"]
+    assert finding.remedy == "set cover.outer.even_margin.margin to at least 0.8 mm"
+    mended = cover(outer=replace(even, params=EvenMargin(margin=0.8)), edge_break=0.0)
+    assert not found(mended, "pocket-in-outer")
+
+
+# ------------------------------------------------------------------ figures
+def test_figures_and_places_of_a_thin_floor() -> None:
+    (finding,) = found(crest(stock=replace(CREST.stock, thickness=8.2)), "thin-floor")
+    assert finding.figure == pytest.approx(12.0 - 3.4 - 8.2)
+    assert (finding.limit, finding.unit, finding.face) == (0.8, "mm", "top")
+    assert finding.point_mm == pytest.approx((0.0, 4.0))
+    assert finding.path == "inlays.crest"
+    assert "set cover.stock.thickness to at least 12.4 mm" in finding.remedy
+
+
+def test_figure_of_a_wall() -> None:
+    (finding,) = found(outer(62.0, 50.0), "pocket-in-outer")
+    assert finding.figure == pytest.approx(0.7, abs=1e-9)
+    assert finding.point_mm is not None
+    assert abs(finding.point_mm[0]) == pytest.approx(30.65, abs=1e-6)
+
+
+def test_reach_over_the_outer_shape() -> None:
+    (finding,) = found(outer(58.0, 50.0), "pocket-in-outer")
+    assert finding.figure == pytest.approx(-1.3, abs=0.01)  # 30.3 - 29
+
+
+def test_the_load_bearing_caution_is_loud_and_whole() -> None:
+    (finding,) = found(original(load_bearing=True), "load-bearing")
+    for words in ("BEARS LOAD", "never replaces, thins or bears for", "soft metal", "maker or a qualified engineer"):
+        assert words in finding.message or words in finding.message.replace("equipment's ", "")
+
+
+def test_a_pocket_beside_a_notch_is_no_breakout() -> None:
+    notch = opening(box(20.0, 20.0, (30.0, 0.0)), cover=replace(COVER, outer=box(76.0, 50.0)))
+    notch = replace(notch, original=replace(notch.original, bolts=()))
+    assert "runs-out" in {f.code for f in found(notch, "opening-in-outer")}
+    assert not found(notch, "pocket-in-outer")
+
+
+def test_uncut_corner_area_is_the_corners_own() -> None:
+    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0))), "inside-corners")
+    assert finding.figure == pytest.approx((4 - pi) * 1.5**2, abs=1e-6)
+    assert "no round cutter" in finding.message
+
+
+def test_the_largest_cutter_that_would_do_is_named() -> None:
+    (finding,) = found(mill(5.0), "inside-corners")
+    assert finding.feature == "inlay-pocket-crest"
+    assert "4 mm" in finding.message
+    assert not found(mill(4.0), "inside-corners")
+
+
+# ------------------------------------------------------------------ the run
+def test_a_crash_is_told_as_ours_and_stops_nothing() -> None:
+    def broken(_recipe: Recipe, _plan: Plan) -> list[Finding]:
+        raise ZeroDivisionError("oh")
+
+    bad = Check("bad", "t", "w", "s", broken)
+    first, second = judge((bad, CHECKS[0]), original(load_bearing=True), plan_of(original(load_bearing=True)))
+    assert (first.crash, first.findings) == ("ZeroDivisionError: oh", ())
+    assert [f.code for f in second.findings] == ["in-the-joint"]
+
+
+def test_remedy_figures_are_rounded_to_the_safe_side() -> None:
+    assert (no_less(7.401), no_less(7.4), no_less(7.4 + 1e-12)) == ("7.41 mm", "7.4 mm", "7.4 mm")
+    assert (no_more(7.409), no_more(7.4), no_more(7.4 - 1e-12)) == ("7.4 mm", "7.4 mm", "7.4 mm")
+
+
+def test_same_plan_same_findings() -> None:
+    recipe = replace(RECIPE, inlays={"crest": CREST, "two": TWO})
+    assert run_checks(recipe, plan_of(recipe)) == run_checks(recipe, plan_of(recipe))
+
+
+def test_a_plan_without_features_of_a_kind_is_fine() -> None:
+    bare = replace(RECIPE, original=replace(ORIGINAL, bolts=(), openings={}), inlays={}, dowels="none")
+    assert not [f for o in run_checks(bare, plan_of(bare)) for f in o.findings]
+    assert not [o.crash for o in run_checks(bare, plan_of(bare)) if o.crash]
+
+
+def test_an_empty_outer_shape_in_a_hand_made_plan_does_not_hide_other_findings() -> None:
+    plan = plan_of(original(load_bearing=True))
+    hollow = replace(plan, outer=Region(), cover=replace(plan.cover, profile=round_hole(100.0)))
+    outcomes = {o.check: o for o in run_checks(original(load_bearing=True), hollow)}
+    assert outcomes["load-bearing"].findings
+    assert not outcomes["pocket-in-outer"].crash
