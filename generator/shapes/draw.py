@@ -69,9 +69,8 @@ def demand_valid(region: Region) -> None:
     for number, contour in enumerate(region):
         problem = explain_contour(contour)
         if problem is not None:
-            where = f" at ({problem.point.x:.4f}, {problem.point.y:.4f})" if problem.point else ""
             raise ContourError(
-                f"the outline is not sound: {problem.message}{where}; change what lies there",
+                f"the outline is not sound: {problem.message}; change what lies there",
                 contour=str(number),
                 segment=problem.segment,
                 point_mm=problem.point,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.base import fields as f
-from generator.outline import fit
+from generator.outline.fit import ellipse
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 
@@ -21,7 +21,7 @@ class Ellipse:
 
 def draw(params: Ellipse, context: Context) -> Region:
     """Return the ellipse."""
-    return Region.of([fit.ellipse(params.centre, params.half_width, params.half_height)])
+    return Region.of([ellipse(params.centre, params.half_width, params.half_height)])
 
 
 SHAPE = Shape("ellipse", Ellipse, draw, "An ellipse by its half axes, made of arcs.")

@@ -13,8 +13,8 @@ from typing import NamedTuple
 from generator.outline.carrier import Carrier, Circle, Line, carrier_of, meet, tangents
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.predicates import explain_contour
-from generator.outline.tangent import swept_arc
 from generator.outline.region import Region
+from generator.outline.tangent import swept_arc
 from generator.shapes.around import on_arc, points_along
 
 SAG_MM = 1e-3
@@ -24,7 +24,7 @@ LARGEST_MM = 20_000.0
 
 
 class _Flank(NamedTuple):
-    """An arc from the body to the tip: the segment of the body it touches and where, its centre, where it meets the tip."""
+    """An arc from the body to the tip: which segment it touches and where, its centre, where it meets the tip."""
 
     segment: int
     foot: Point

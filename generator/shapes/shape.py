@@ -38,7 +38,7 @@ class Context:
             the recipe names one.
         footprint: outline of the original (outer shapes only).
         pocket: the footprint grown by the clearance (outer shapes only).
-        seats: centre and radius (mm) of every bolt seat, or of the bolt hole where there is no seat (outer shapes only).
+        seats: centre and radius (mm) of every bolt seat, or of the hole where there is no seat (outer shapes only).
         nested: draws an outline within an outline; set by ``draw_outline``.
     """
 

@@ -94,7 +94,7 @@ def _given(params: Superellipse) -> Region:
 def _points(inner: Region, margin: float, centre: tuple[float, float]) -> NDArray[np.float64]:
     """Return points (relative to the centre, first quadrant) that the superellipse must enclose."""
     grown = offset_region(inner, margin + SPARE_MM)
-    points = np.abs(points_along(grown, SAG_MM) - np.array(centre))
+    points: NDArray[np.float64] = np.abs(points_along(grown, SAG_MM) - np.array(centre))
     if not len(points):
         raise GeometryError("there is nothing to enclose")
     return points
@@ -144,17 +144,17 @@ def _remedy(params: Superellipse, points: NDArray[np.float64], width: float | No
     ways = [f"half_width: at least {up(width)}"] if width is not None else []
     ways += [f"half_height: at least {up(height)}"] if height is not None else []
     if not ways:
-        k = _scale(points, params)
+        k = _scale(points, params.half_width, params.half_height, params.exponent)
         ways = [
             f"half_width: at least {up(k * params.half_width)} and half_height: at least {up(k * params.half_height)}"
         ]
     return f"too small to leave a wall of {params.margin:g} all round; {', or '.join(ways)}"
 
 
-def _scale(points: NDArray[np.float64], params: Superellipse) -> float:
-    n = params.exponent
-    share = (points[:, 0] / params.half_width) ** n + (points[:, 1] / params.half_height) ** n
-    return float(share.max()) ** (1.0 / n)
+def _scale(points: NDArray[np.float64], a: float, b: float, n: float) -> float:
+    """Return by how much both half axes must grow together."""
+    share = float(((points[:, 0] / a) ** n + (points[:, 1] / b) ** n).max())
+    return float(share ** (1.0 / n))
 
 
 def _smallest(points: NDArray[np.float64], n: float) -> tuple[float, float]:

@@ -54,8 +54,9 @@ def _refuse_tight(segments: Sequence[Segment], half: float) -> None:
     for i, s in enumerate(segments):
         if s.radius_mm <= half:
             raise GeometryError(
-                f"the centre line turns with radius {s.radius_mm:.6g} at ({s.start.x:.6g}, {s.start.y:.6g}): too tight "
-                f"for a band {2.0 * half:g} wide; radius more than {half:g}, or width less than {2.0 * s.radius_mm:.6g}",
+                f"the centre line turns with radius {s.radius_mm:.6g} at ({s.start.x:.6g}, {s.start.y:.6g}): too "
+                f"tight for a band {2.0 * half:g} wide; radius more than {half:g}, or width less than "
+                f"{2.0 * s.radius_mm:.6g}",
                 segment=i,
                 point_mm=s.start,
             )

@@ -1,0 +1,163 @@
+"""Read an outline from a DXF file: lines, arcs, circles, polylines with bulges, ellipses, splines, blocks.
+
+Nothing in such a file can reach other files or run: the entities are read as numbers, references to other files are
+left alone, and size, number and depth are bounded before anything is done with them.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, Final
+
+from generator.artwork.chain import Chain, closed_contours
+from generator.artwork.dxf_blocks import flattened
+from generator.artwork.dxf_chains import DRAWN, chain_of
+from generator.artwork.nest import nested
+from generator.base.errors import GeometryError
+from generator.base.units import MM_PER_INCH
+from generator.outline.region import Region
+
+MOST_BYTES: Final = 32_000_000
+MOST_ENTITIES: Final = 100_000
+"""More than any outline needs (chosen); keeps reading within seconds and a few hundred megabytes."""
+GAP_MM: Final = 0.01
+"""Ends of lines that lie this close are joined (common practice, no source)."""
+
+MM_PER_UNIT: Final[dict[int, float]] = {
+    1: MM_PER_INCH, 2: 12.0 * MM_PER_INCH, 3: 63_360.0 * MM_PER_INCH, 4: 1.0, 5: 10.0, 6: 1000.0, 7: 1e6,
+    8: MM_PER_INCH * 1e-6, 9: MM_PER_INCH * 1e-3, 10: 36.0 * MM_PER_INCH, 11: 1e-7, 12: 1e-6, 13: 1e-3, 14: 100.0,
+    15: 1e4, 16: 1e5,
+}  # fmt: skip
+"""Length units by the number in $INSUNITS (the published DXF reference, section HEADER)."""
+
+
+@dataclass(frozen=True)
+class DxfOutline:
+    """What was found in a DXF file.
+
+    Attributes:
+        region: the area, mm.
+        unit_note: which unit the numbers were taken in, and why.
+        left_out: kinds of entities that are not outlines, with their number.
+    """
+
+    region: Region
+    unit_note: str
+    left_out: tuple[tuple[str, int], ...] = ()
+
+
+def outline_from_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM) -> Region:
+    """Return the region drawn in a DXF file, mm. See :func:`read_dxf`."""
+    return read_dxf(data, layer=layer, gap_mm=gap_mm).region
+
+
+def read_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM) -> DxfOutline:
+    """Return the outline drawn in the model space of a DXF file.
+
+    Args:
+        data: the file, in text form.
+        layer: only what lies on this layer; without it, everything on layers that are switched on.
+        gap_mm: ends within this distance are joined.
+
+    Raises:
+        GeometryError: not a DXF file, too large, no closed outline, an open one, or something that is not flat.
+        ContourError: an outline crosses itself or another one.
+    """
+    _refuse_large(data)
+    document = _load(data)
+    scale, unit_note = _unit(document)
+    entities = flattened(document, MOST_ENTITIES)
+    chosen = _on_layer(document, entities, layer)
+    chains: list[Chain] = []
+    left_out: dict[str, int] = {}
+    for entity in chosen:
+        if entity.dxftype() in DRAWN:
+            chains += chain_of(entity, scale)
+        else:
+            left_out[entity.dxftype()] = left_out.get(entity.dxftype(), 0) + 1
+    if not chains:
+        raise GeometryError(_nothing(layer, left_out))
+    region = nested(closed_contours(chains, gap_mm))
+    return DxfOutline(region, unit_note, tuple(sorted(left_out.items())))
+
+
+# ------------------------------------------------------------------ the file
+def _refuse_large(data: bytes) -> None:
+    """Raise before anything is parsed if the file is empty, in binary form or too large."""
+    if not data.strip():
+        raise GeometryError("the DXF file is empty")
+    if len(data) > MOST_BYTES:
+        raise GeometryError(
+            f"the DXF file has {len(data) / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}: save the outline alone"
+        )
+    if b"\x00" in data[:4096]:
+        raise GeometryError("this is not a DXF file in text form: save it as ASCII DXF")
+    tags = sum(1 for _ in re.finditer(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*[A-Z]", data))
+    if tags > 3 * MOST_ENTITIES:
+        raise GeometryError(f"the DXF file holds {tags} items, far more than an outline needs: save the outline alone")
+
+
+def _load(data: bytes) -> Any:
+    """Return the document, repaired if it is damaged.
+
+    Raises: GeometryError: it cannot be read as DXF.
+    """
+    from ezdxf import recover
+    from ezdxf.lldxf.const import DXFError
+
+    try:
+        document, _ = recover.read(io.BytesIO(data))
+    except (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
+        raise GeometryError(f"this cannot be read as a DXF file ({type(error).__name__}: {error})") from error
+    return document
+
+
+def _unit(document: Any) -> tuple[float, str]:
+    """Return mm per drawing unit, and a sentence that says so.
+
+    Raises: GeometryError: a unit that is no length for a workshop.
+    """
+    code = document.header.get("$INSUNITS", 0)
+    if not isinstance(code, int) or code == 0:
+        return 1.0, "the file names no unit ($INSUNITS): its numbers are taken as mm"
+    if code not in MM_PER_UNIT:
+        raise GeometryError(f"the file's unit ($INSUNITS {code}) is not known: save it in mm or inches")
+    return MM_PER_UNIT[code], f"one unit of the file is {MM_PER_UNIT[code]:g} mm ($INSUNITS {code})"
+
+
+def _on_layer(document: Any, entities: list[Any], layer: str | None) -> list[Any]:
+    """Return the entities on ``layer``, or all that can be seen.
+
+    Raises: GeometryError: nothing lies on that layer; names the layers there are.
+    """
+    if layer is None:
+        return [e for e in entities if _visible(document, e)]
+    wanted = layer.casefold()
+    chosen = [e for e in entities if e.dxf.layer.casefold() == wanted]
+    if not chosen:
+        there = sorted({e.dxf.layer for e in entities})
+        near = get_close_matches(layer, there, 1)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        raise GeometryError(f"nothing lies on layer {layer!r}; there are: {', '.join(there[:12]) or 'none'}{hint}")
+    return chosen
+
+
+def _visible(document: Any, entity: Any) -> bool:
+    if entity.dxf.get("invisible", 0):
+        return False
+    name = entity.dxf.layer
+    if name not in document.layers:
+        return True
+    layer = document.layers.get(name)
+    return not (layer.is_off() or layer.is_frozen())
+
+
+def _nothing(layer: str | None, left_out: dict[str, int]) -> str:
+    where = f"on layer {layer!r}" if layer else "in the file"
+    others = ", ".join(f"{n} {k}" for k, n in sorted(left_out.items()))
+    return f"no outline {where}: no lines, arcs, circles, polylines, ellipses or splines" + (
+        f" (only {others})" if others else ""
+    )
