@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
+from itertools import pairwise
 from dataclasses import dataclass
 from math import pi
 from typing import Any, Final
@@ -62,7 +62,7 @@ def ellipse_chain(entity: Any, scale: float) -> Chain:
     if sweep < FULL_RAD or sweep > 2.0 * pi - FULL_RAD:
         # in quarters, so that it comes out symmetric to its axes
         quarters = [k * pi / 2.0 for k in range(5)]
-        vertices = [v for a, b in itertools.pairwise(quarters) for v in fit_arcs(curve, a, b)]
+        vertices = [v for a, b in pairwise(quarters) for v in fit_arcs(curve, a, b)]
         return Chain(tuple(vertices))
     return Chain(tuple(fit_arcs(curve, first, first + sweep)), _at(curve, first + sweep))
 
@@ -87,8 +87,9 @@ class _Spline:
         return self._rows(t)[0]
 
     def tangent(self, t: Floats) -> Floats:
-        """Return directions of travel; where the speed is 0, the direction towards a point near by."""
-        _, u = self._rows(t)
+        """Return directions of travel within this piece; where the speed is 0, the direction towards a point near by."""
+        inset = (self.high - self.low) * 1e-9  # at a knot that allows a corner the evaluator takes the next piece
+        _, u = self._rows(np.clip(t, self.low + inset, self.high - inset))
         still = np.hypot(u[:, 0], u[:, 1]) < 1e-12 * max(float(np.hypot(u[:, 0], u[:, 1]).max()), 1e-12)
         for row in np.flatnonzero(still):
             step = (self.high - self.low) * 1e-6
@@ -115,15 +116,15 @@ def spline_chain(entity: Any, scale: float) -> Chain:
     low, high = knots[degree], knots[len(knots) - degree - 1]
     if not high > low:
         raise GeometryError("its knots span nothing")
-    curve = _Spline(tool, scale, low, high)
     cuts = [low, *(k for k in sorted(set(knots)) if low < k < high and knots.count(k) >= degree), high]
     vertices: list[Vertex] = []
-    for a, b in itertools.pairwise(cuts):
+    for a, b in pairwise(cuts):
+        curve = _Spline(tool, scale, a, b)
         if not _is_a_point(curve, a, b):
             vertices += fit_arcs(curve, a, b)
     if not vertices:
         raise GeometryError("all its points are the same")
-    return Chain(tuple(vertices), _at(curve, high))
+    return Chain(tuple(vertices), _at(_Spline(tool, scale, low, high), high))
 
 
 def _is_a_point(curve: _Spline, a: float, b: float) -> bool:
