@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import atan2, cos, hypot, pi, sin, sqrt
+from math import atan2, cos, hypot, pi, sin, sqrt, tan
 
 import pytest
 import shapely
@@ -82,9 +82,6 @@ def test_quarter_disc():
 @pytest.mark.parametrize("sweep", [1e-4, 0.01, 0.3, 1.0, 2.0, 3.0, pi])
 def test_circular_segment(sweep):
     r = 25.0
-    c = Contour.of([(r, 0, 0), (r, 0, 0)])
-    from math import tan
-
     c = Contour.of([(r, 0, tan(sweep / 4)), (r * cos(sweep), r * sin(sweep))])
     exact = float(r * r / 2 * (Fraction(sweep) - sine_series(Fraction(sweep))))
     assert signed_area(c) == pytest.approx(exact, rel=3e-11)
