@@ -69,7 +69,7 @@ class Field:
                 continue
             if not box.within(self.room) or not box.grown(self.gap).is_free(self.taken):
                 continue
-            cost = away + 1.1 * self._covered(box.grown(0.3))
+            cost = away + 0.6 * self._covered(box.grown(0.4))
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, box, x, y)
         if best is None:
@@ -80,7 +80,7 @@ class Field:
     def crowding(self, box: Box) -> float:
         """Return how hard a label at ``box`` is to read: lines that it covers, and other labels near by."""
         near = sum(1.0 / (1.0 + _distance(box, ((t.left + t.right) / 2, (t.top + t.bottom) / 2))) for t in self.taken)
-        return 1.1 * self._covered(box.grown(0.3)) + near
+        return 0.6 * self._covered(box.grown(0.4)) + near
 
     def _covered(self, box: Box) -> float:
         """Return how much line (in sampled points) a box would cover."""

@@ -33,6 +33,8 @@ _LONGEST: Final = 190.0
 _NAMED: Final = 12
 """Up to this many bolts are named in full in the view; more get their number only."""
 _CHAIN: Final = 5
+AXIS_OVER: Final = 5.5
+"""How far the flip axis runs on beyond the blank, mm of paper."""
 
 
 @dataclass(frozen=True)
@@ -84,12 +86,10 @@ def draw_view(sheet: Sheet, plan: Plan, rows: Sequence[Row], findings: Sequence[
     _flip_axis(sheet, plan, frame)
     _centre_lines(sheet, plan, frame)
     _dimensions(sheet, plan, frame)
-    room = Field(
-        frame.box.grown(7.0),
-        list(sheet.texts[taken:]),
-        np.vstack((_line_points(plan, rows, frame), _stroke_points(sheet))),
-    )
+    lines = np.vstack((_line_points(plan, rows, frame), _stroke_points(sheet)))
+    room = Field(frame.box.grown(7.0), list(sheet.texts[taken:]), lines)
     _avoid_holes(room, plan, frame)
+    _axis_name(sheet, plan, room, frame)
     _markers(sheet, findings, room, frame)
     _bolt_names(sheet, plan.bolts, room, frame)
     _keys(sheet, plan, rows, room, frame)
@@ -124,8 +124,8 @@ def _depth_of_drawing(row: Row) -> tuple[int, str]:
 
 
 def _line_points(plan: Plan, rows: Sequence[Row], frame: Frame) -> Floats:
-    """Return points about every 1.5 mm of paper along the lines drawn."""
-    rings_ = [facets(c, 0.3 / frame.scale, 1.5 / frame.scale) for row in rows for c in seen_from_top(row, plan.flip)]
+    """Return points about every 0.7 mm of paper along the lines drawn."""
+    rings_ = [facets(c, 0.3 / frame.scale, 0.7 / frame.scale) for row in rows for c in seen_from_top(row, plan.flip)]
     if not rings_:
         return np.empty((0, 2))
     pts = np.vstack(rings_)
@@ -134,25 +134,40 @@ def _line_points(plan: Plan, rows: Sequence[Row], frame: Frame) -> Floats:
 
 
 def _stroke_points(sheet: Sheet) -> Floats:
-    """Return points about every 1.5 mm along the straight strokes on the sheet."""
+    """Return points about every 0.7 mm along the straight strokes on the sheet."""
     runs = [np.empty((0, 2))]
     for (x0, y0), (x1, y1) in sheet.strokes:
-        count = max(2, int(hypot(x1 - x0, y1 - y0) / 1.5) + 1)
+        count = max(2, int(hypot(x1 - x0, y1 - y0) / 0.7) + 1)
         runs.append(np.column_stack((np.linspace(x0, x1, count), np.linspace(y0, y1, count))))
     return np.vstack(runs)
 
 
 def _flip_axis(sheet: Sheet, plan: Plan, frame: Frame) -> None:
-    """Draw the flip axis across the blank and name it at its end."""
+    """Draw the flip axis across the blank."""
     box, at = frame.box, plan.flip.at_mm
+    x, y = frame.at(at, at)
     if plan.flip.direction == "y":
-        x, _ = frame.at(at, 0.0)
-        sheet.line([(x, box.top - 6.0), (x, box.bottom + 5.0)], AXIS)
-        sheet.text("flip axis", (x + 1.2, box.top - 3.2), FIGURE, ink=AXIS.ink, halo=True)
+        sheet.line([(x, box.top - AXIS_OVER), (x, box.bottom + AXIS_OVER)], AXIS)
     else:
-        _, y = frame.at(0.0, at)
-        sheet.line([(box.left - 6.0, y), (box.right + 6.0, y)], AXIS)
-        sheet.text("flip axis", (box.left - 6.0, y - 1.2), FIGURE, ink=AXIS.ink, halo=True)
+        sheet.line([(box.left - AXIS_OVER, y), (box.right + AXIS_OVER, y)], AXIS)
+
+
+def _axis_name(sheet: Sheet, plan: Plan, room: Field, frame: Frame) -> None:
+    """Name the flip axis at one of its ends, beside the line, where there is room."""
+    text, box = "flip axis", frame.box
+    w, h = text_width(text, FIGURE), FIGURE
+    x, y = frame.at(plan.flip.at_mm, plan.flip.at_mm)
+    steps = [k * 2.0 for k in range(12)]
+    if plan.flip.direction == "y":
+        end = (x, box.top - AXIS_OVER)
+        places = [(x + side * (w / 2 + 1.2), end[1] + h / 2 + d) for d in steps for side in (1, -1)]
+    else:
+        end = (box.left - AXIS_OVER, y)
+        places = [(end[0] + w / 2 + 7.5 + d, y + side * (h / 2 + 0.6)) for d in steps for side in (-1, 1)]
+    place = room.find(end, (w, h), places)
+    if place is not None:
+        at = (place.x, place.box.top + ASCENT * FIGURE)
+        sheet.text(text, at, FIGURE, anchor="middle", ink=AXIS.ink, halo=True)
 
 
 def _round_holes(plan: Plan) -> list[tuple[float, float, float]]:
@@ -202,20 +217,27 @@ def _dimensions(sheet: Sheet, plan: Plan, frame: Frame) -> None:
         width, height = figure_text(b.width_mm) + note, figure_text(b.height_mm) + note
         across(sheet, x0, x1, width, y=below + tier * TIER, outline=(base, base))
         upwards(sheet, y0, y1, height, x=left - tier * TIER, outline=(side, side))
-    _bolt_distances(sheet, plan.bolts, frame)
+    _bolt_distances(sheet, plan, frame)
 
 
-def _bolt_distances(sheet: Sheet, bolts: Sequence[Bolt], frame: Frame) -> None:
-    """Draw distances between the bolts: a chain where its figures fit, else from the first to the last."""
-    top, right = frame.box.top - 10.0, frame.box.right + 10.0
-    xs = _steps([(b.at.x, b.at.y) for b in bolts])
-    for (a, ya), (b, yb) in _links(xs, frame.scale):
+def _bolt_distances(sheet: Sheet, plan: Plan, frame: Frame) -> None:
+    """Draw distances between the bolts: a chain where its figures fit, else from the first to the last.
+
+    Where the flip axis runs through a bolt it serves as its extension line.
+    """
+    box, bolts, axis = frame.box, plan.bolts, plan.flip
+
+    def on_axis(value: float, direction: str) -> bool:
+        return axis.direction == direction and abs(value - axis.at_mm) * frame.scale < 0.4
+
+    for (a, ya), (b, yb) in _links(_steps([(b.at.x, b.at.y) for b in bolts]), frame.scale):
         (x0, s0), (x1, s1) = frame.at(a, ya), frame.at(b, yb)
-        across(sheet, x0, x1, figure_text(b - a), y=top, outline=(s0, s1))
-    ys = _steps([(b.at.y, b.at.x) for b in bolts])
-    for (a, xa), (b, xb) in _links(ys, frame.scale):
+        starts = tuple(box.top - AXIS_OVER if on_axis(v, "y") else s for v, s in ((a, s0), (b, s1)))
+        across(sheet, x0, x1, figure_text(b - a), y=box.top - 10.0, outline=(starts[0], starts[1]))
+    for (a, xa), (b, xb) in _links(_steps([(b.at.y, b.at.x) for b in bolts]), frame.scale):
         (s0, y1), (s1, y0) = frame.at(xa, a), frame.at(xb, b)
-        upwards(sheet, y0, y1, figure_text(b - a), x=right, outline=(s1, s0))
+        starts = tuple(box.right + AXIS_OVER if on_axis(v, "x") else s for v, s in ((b, s1), (a, s0)))
+        upwards(sheet, y0, y1, figure_text(b - a), x=box.right + 10.0, outline=(starts[0], starts[1]))
 
 
 def _steps(points: list[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.outline.contour import Contour
+from generator.outline.measure import signed_area
 from generator.outputs.colour import rgb_of
 from generator.outputs.output import Proof
 from generator.outputs.paint import GROUND_SHADOW, LINE_PX, SHADOW, SHEEN_BRIGHT, SHEEN_DARK, floor_tone
@@ -147,8 +148,11 @@ def _tone_deviation(pixels: Floats, bodies: Sequence[Body], view: View) -> float
     wanted = np.tile(np.array(_OPEN), (len(points), 1))
     shade = np.full(len(points), GROUND_SHADOW)
     sloped = np.zeros(len(points), dtype=bool)
+    within = np.zeros(len(points), dtype=bool)  # beyond every outer contour lies the page with its soft shadow
     for body in bodies:
         for slab in body.slabs:
+            rims = [w.lower for w in slab.walls if signed_area(w.lower) > 0.0]
+            within |= _Edges.of(rims, view).around(points) if rims else False
             low = _Edges.of(slab.lower.contours, view).around(points)
             high = _Edges.of(slab.upper.contours, view).around(points)
             z = slab.z_to_mm + body.z_mm
@@ -156,7 +160,7 @@ def _tone_deviation(pixels: Floats, bodies: Sequence[Body], view: View) -> float
             shade[high] = 0.0 if z >= body.top_mm else SHADOW
             sloped = (sloped & ~high) | (low & ~high)  # chamfers are shaded by their slope
     got = pixels[points[:, 1].astype(int), points[:, 0].astype(int)]
-    return float(_outside_band(got, wanted, shade)[~sloped].max(initial=0.0))
+    return float(_outside_band(got, wanted, shade)[within & ~sloped].max(initial=0.0))
 
 
 def _outside_band(got: Floats, wanted: Floats, shade: Floats) -> Floats:

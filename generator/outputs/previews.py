@@ -32,10 +32,9 @@ def flat_view(box: Bounds) -> View:
 
 
 def sizes_text(plan: Plan) -> str:
-    """Return the main dimensions and material of the cover as one line."""
+    """Return the main dimensions of the cover as one line."""
     b = bounds(plan.cover.profile)
-    t = plan.cover.thickness_mm
-    return f"{mm(b.width_mm)} × {mm(b.height_mm)} × {mm(t)} mm  ·  {plan.cover.material.name}"
+    return f"{mm(b.width_mm)} × {mm(b.height_mm)} × {mm(plan.cover.thickness_mm)} mm"
 
 
 def _flat_svg(plan: Plan, bodies: list[Body], cover: Body, says: str) -> str:
@@ -80,7 +79,7 @@ def _bottom(plan: Plan, slabs_of: SlabsOf) -> tuple[list[Body], Body]:
 
 def top_svg(plan: Plan, slabs_of: SlabsOf) -> str:
     """Return the top face as SVG: cover with its inserts in place."""
-    return _flat_svg(plan, *_top(plan, slabs_of), "Top face")
+    return _flat_svg(plan, *_top(plan, slabs_of), f"Top face  ·  {plan.cover.material.name}")
 
 
 def bottom_svg(plan: Plan, slabs_of: SlabsOf) -> str:
