@@ -54,6 +54,9 @@ def covers(outer: Region, inner: Region) -> bool:
     a, b = box_of(outer), box_of(inner)
     if b.xmin < a.xmin or b.xmax > a.xmax or b.ymin < a.ymin or b.ymax > a.ymax:
         return contains_region(outer, inner) if _nearly_within(a, b) else False
+    p, q = disc_of(outer), disc_of(inner)
+    if p and q:
+        return _between(p, q) + q.radius_mm <= p.radius_mm + MODEL.same_mm
     if gap_between(outer, inner).distance_mm <= MODEL.same_mm:
         return contains_region(outer, inner)
     return all(_starts_in(outer, inner)) and not any(_starts_in(inner, outer))
@@ -64,6 +67,9 @@ def meets(a: Region, b: Region) -> bool:
     """Return True if two regions share area; touching is not meeting."""
     if not boxes_touch(box_of(a), box_of(b)):
         return False
+    p, q = disc_of(a), disc_of(b)
+    if p and q:
+        return _between(p, q) < p.radius_mm + q.radius_mm - MODEL.same_mm
     if gap_between(a, b).distance_mm <= MODEL.same_mm:
         return overlaps(a, b)
     return any(_starts_in(a, b)) or any(_starts_in(b, a))
@@ -92,6 +98,11 @@ def boxes_touch(a: Bounds, b: Bounds) -> bool:
     return a.xmin <= b.xmax and b.xmin <= a.xmax and a.ymin <= b.ymax and b.ymin <= a.ymax
 
 
+def _between(a: Disc, b: Disc) -> float:
+    """Return the distance of two discs' centres, mm."""
+    return hypot(b.centre.x - a.centre.x, b.centre.y - a.centre.y)
+
+
 def _nearly_within(a: Bounds, b: Bounds) -> bool:
     """Return True if box b reaches over box a by rounding only."""
     over = max(a.xmin - b.xmin, b.xmax - a.xmax, a.ymin - b.ymin, b.ymax - a.ymax)
@@ -111,5 +122,14 @@ def _gap_to_disc(region: Region, disc: Disc) -> Gap | None:
 
 def _starts_in(region: Region, other: Region) -> list[bool]:
     """Return for every contour of ``other`` whether its first point lies inside ``region``."""
-    starts = [c.vertices[0][:2] for c in other]
-    return [bool(n > 0) for n in winding_numbers(region, starts)]
+    return [_is_inside(region, Point(*c.vertices[0][:2])) for c in other]
+
+
+def _is_inside(region: Region, point: Point) -> bool:
+    """Return True if a point that is not on the boundary lies inside the region."""
+    box = box_of(region)
+    if not (box.xmin <= point.x <= box.xmax and box.ymin <= point.y <= box.ymax):
+        return False
+    if disc := disc_of(region):
+        return hypot(point.x - disc.centre.x, point.y - disc.centre.y) < disc.radius_mm
+    return bool(winding_numbers(region, [point])[0] > 0)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Point, Segment
-from generator.outline.distance import point_distance
+from generator.outline.distance import point_distance, points_distance
 from generator.outline.intersect import direction_at, point_at
 from generator.outline.predicates import corner_angles
 from generator.outline.region import Region
@@ -28,14 +28,25 @@ class _Side(NamedTuple):
     high: float
 
 
+class _Moved(NamedTuple):
+    """A point of the outline moved inward, and the direction of travel there."""
+
+    at: Point
+    direction: Point
+
+
 def narrow_places(profile: Region, inward_mm: float) -> tuple[Point, ...]:
     """Return points of the top rim that lie nearer than ``inward_mm`` to the outline on the other side.
 
     Corners shorten their two sides and may vanish with them: that is not meant. Asked are long sides only, away from
     their ends: a point of the outline moved inward must not come nearer to a side that faces it.
     """
-    sides = [s for c in profile for s in _long_sides(c, inward_mm)]
-    return tuple(p for side in sides for p in _too_near(profile, side, inward_mm))
+    moved = [m for c in profile for side in _long_sides(c, inward_mm) for m in _samples(side, inward_mm)]
+    if not moved:
+        return ()
+    distances = points_distance(profile, [m.at for m in moved])
+    near = (m for m, d in zip(moved, distances, strict=True) if d < inward_mm - MODEL.model_mm)
+    return tuple(m.at for m in near if _faces(profile, m))
 
 
 def _long_sides(contour: Contour, inward_mm: float) -> Iterator[_Side]:
@@ -50,24 +61,22 @@ def _long_sides(contour: Contour, inward_mm: float) -> Iterator[_Side]:
             yield _Side(segment, cuts[0] / length, 1.0 - cuts[1] / length)
 
 
-def _too_near(profile: Region, side: _Side, inward_mm: float) -> Iterator[Point]:
-    """Yield the points of one side, moved inward, that come too near to a side that faces it."""
+def _samples(side: _Side, inward_mm: float) -> Iterator[_Moved]:
+    """Yield points of one side, moved inward."""
     for share in SAMPLES:
         at = side.low + share * (side.high - side.low)
         p, u = point_at(side.segment, at), direction_at(side.segment, at)
-        moved = Point(p.x - inward_mm * u.y, p.y + inward_mm * u.x)
-        near = point_distance(profile, moved)
-        if near.distance_mm < inward_mm - MODEL.model_mm and _faces(profile, near.point, u):
-            yield moved
+        yield _Moved(Point(p.x - inward_mm * u.y, p.y + inward_mm * u.x), u)
 
 
-def _faces(profile: Region, at: Point, direction: Point) -> bool:
-    """Return True if the outline at a point runs against ``direction``."""
+def _faces(profile: Region, moved: _Moved) -> bool:
+    """Return True if the outline nearest to a moved point runs against its own direction of travel."""
+    at = point_distance(profile, moved.at).point
     segments = (s for c in profile for s in c.segments())
     nearest = min(segments, key=lambda s: _distance(s, at))
     share = min((k / 16.0 for k in range(17)), key=lambda t: _apart(point_at(nearest, t), at))
     u = direction_at(nearest, share)
-    return u.x * direction.x + u.y * direction.y < FACING
+    return u.x * moved.direction.x + u.y * moved.direction.y < FACING
 
 
 def _distance(segment: Segment, at: Point) -> float:
