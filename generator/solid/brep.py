@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, sin
+from math import cos, pi, sin
 
 from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
@@ -19,6 +19,7 @@ from OCP.Geom2d import Geom2d_Line
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
 from OCP.ShapeFix import ShapeFix_Edge
 from OCP.TopAbs import TopAbs_Orientation
+from OCP.TopExp import TopExp
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_Wire
 
@@ -140,6 +141,13 @@ class Shop:
             raise GeometryError(f"the kernel makes no straight edge of {length_mm:g} mm ({made.Error()})")
         return Edge(made.Edge(), None, 0.0, length_mm)
 
+    def loosen(self, edge: Edge, off_mm: float) -> None:
+        """Let the tolerance of an edge and its vertices cover that it lies off its faces."""
+        if off_mm > KERNEL_MM * 0.5:
+            self.builder.UpdateEdge(edge.shape, 2.0 * off_mm)
+            for vertex in (TopExp.FirstVertex_s(edge.shape), TopExp.LastVertex_s(edge.shape)):
+                self.builder.UpdateVertex(vertex, 2.0 * off_mm)
+
     def curved(
         self, curve: Geom_Curve, ends: tuple[TopoDS_Vertex, TopoDS_Vertex], span: tuple[float, float], off_mm: float
     ) -> Edge:
@@ -148,17 +156,17 @@ class Shop:
             self._reach(vertex, off_mm)
         return Edge(self._edge(curve, *ends, *span), None, *span)
 
-    def project(self, edge: Edge, surface: Geom_Surface, u_low: float) -> None:
+    def project(self, edge: Edge, surface: Geom_Surface, u_near: float) -> None:
         """Give an edge that is not straight in a surface's parameters its path there.
 
-        The path's middle comes to lie in the turn of the first parameter that begins at ``u_low``.
+        The path's middle comes to lie within half a turn of the first parameter's value ``u_near``.
         """
         fix = ShapeFix_Edge()
         if not fix.FixAddPCurve(edge.shape, surface, self.here, False, KERNEL_MM):
             raise GeometryError("the kernel finds no path of a conic edge on its cone")
         path = BRep_Tool.CurveOnSurface_s(edge.shape, surface, self.here, edge.first, edge.last)
         u = path.Value((edge.first + edge.last) / 2.0).X()
-        turns = turned_into(u, u_low) - u
+        turns = turned_into(u, u_near - pi) - u
         if turns:
             path = path.Copy()
             path.Translate(gp_Vec2d(turns, 0.0))
@@ -169,9 +177,7 @@ class Shop:
         """Return the vertical edge above a corner; ``key`` tells edges at one place apart."""
         edge = self._upright.get(key)
         if edge is None:
-            edge = self.straight(
-                self.vertex(corner, z_from_mm), self.vertex(corner, z_to_mm), z_to_mm - z_from_mm
-            )
+            edge = self.straight(self.vertex(corner, z_from_mm), self.vertex(corner, z_to_mm), z_to_mm - z_from_mm)
             self._upright[key] = edge
         return edge
 

@@ -23,6 +23,18 @@ from generator.solid.runs import TURN, Loop, Plane, Run
 PARALLEL = 1e-6
 """Fronts whose directions differ by less (radians) touch smoothly."""
 
+STRAIGHT_MM = 5e-8
+"""A joint that bows by less is a straight line: half of what the kernel can tell apart."""
+
+ALONG_MM = 1e-3
+"""Where two fronts almost touch, their joint may be found this far off along them."""
+
+ASIDE_MM = 5e-6
+"""How far an upper corner may lie off the fronts that it joins."""
+
+SAME_TIME = 1e-9
+"""Fronts vanish together if that happens within this much of t, mm."""
+
 
 @dataclass(eq=False)
 class Front:
@@ -86,6 +98,8 @@ class Joint:
         drift: how it moves with t if that is a straight line along a smooth joint, else None.
         choice: which of two crossings it is.
         end_corner, end_t: node at which it ends.
+        off_mm: how far its corners lie off its fronts, at most.
+        bow_mm: how far its fronts leave the straight line between its nodes, at most.
     """
 
     before: Front
@@ -97,20 +111,21 @@ class Joint:
     choice: int = 0
     end_corner: int = -1
     end_t: float = -1.0
+    off_mm: float = 0.0
+
+    bow_mm: float = 0.0
 
     @property
     def is_straight(self) -> bool:
-        """Return True if its way up is a straight line: a smooth joint, or two planes that meet."""
-        return self.drift is not None or (self.before.circle is None and self.after.circle is None)
+        """Return True if its way up is a straight line: a smooth joint, two planes, or as good as that."""
+        return self.bow_mm <= STRAIGHT_MM
 
-    def position(self, t: float) -> Point:
-        """Return where it is after the fronts moved by t."""
+    def position(self, t: float) -> Point | None:
+        """Return where it is after the fronts moved by t; None if they do not meet there."""
         if self.drift is not None:
             return Point(self.at.x + (t - self.t) * self.drift.x, self.at.y + (t - self.t) * self.drift.y)
         points = meet(self.before.carrier(t), self.after.carrier(t))
-        if not points:
-            raise GeometryError("neighbouring pieces of a tapered wall lose each other", point_mm=self.at)
-        return points[min(self.choice, len(points) - 1)]
+        return points[min(self.choice, len(points) - 1)] if points else None
 
 
 @dataclass(frozen=True)
@@ -155,25 +170,33 @@ def solve_taper(lower: Loop, upper: Loop, plane: Plane) -> Taper:
         GeometryError: the upper loop is not the lower one offset, or it touches itself on the way.
     """
     distance, side = offset_between(lower, upper, plane)
-    fronts = _fronts(lower, side, plane)
+    fronts = _fronts(lower, side, distance, plane)
     joints = _joints(fronts, plane)
     survivors = _advance(fronts, joints, distance, plane)
     _match(survivors, upper, distance, plane)
+    for joint in {j for f in fronts for j in f.right}:
+        _measure(joint, plane)
     return Taper(tuple(fronts), distance, side)
 
 
-def _fronts(lower: Loop, side: float, plane: Plane) -> list[Front]:
+def _fronts(lower: Loop, side: float, distance: float, plane: Plane) -> list[Front]:
     fronts: list[Front] = []
     for i, run in enumerate(lower):
         front = _front(run, i, side, plane)
         into = plane.heading(lower.runs[i - 1], 1.0)
         out = plane.heading(run, 0.0)
         turn = atan2(into.x * out.y - into.y * out.x, into.x * out.x + into.y * out.y)
-        if -side * turn > PARALLEL:
-            corner = plane.corners[run.start]
+        corner = plane.corners[run.start]
+        if -side * turn > 0.0 and _opens(corner, into, out, side * distance, plane):
             fronts.append(Front(side, corner, None, Circle(corner, 0.0), -side, abs(turn)))
         fronts.append(front)
     return fronts
+
+
+def _opens(corner: Point, into: Point, out: Point, shift: float, plane: Plane) -> bool:
+    """Return True if a corner's two ways to the left by ``shift`` end at different corners."""
+    ends = {plane.corners.number(corner.x - shift * u.y, corner.y + shift * u.x) for u in (into, out)}
+    return len(ends) > 1
 
 
 def _front(run: Run, number: int, side: float, plane: Plane) -> Front:
@@ -224,32 +247,39 @@ def _advance(fronts: list[Front], joints: list[Joint], distance: float, plane: P
     right = dict(zip(alive, joints, strict=True))
     left = {j.after: j for j in joints}
     ends = {f: _end_of(f, left[f], right[f], 0.0, distance, plane) for f in alive}
+    now = 0.0
     while True:
         ending = [(t, i) for i, f in enumerate(alive) if (t := ends[f]) is not None]
         if not ending:
             break
         t, i = min(ending)
+        t = now = now if t - now <= SAME_TIME else t
         gone = alive[i]
         if len(alive) < 3:
-            raise GeometryError("a tapered wall closes to a point or a line before its full height")
+            raise _closed(left[gone].at)
         before, after = alive[i - 1], alive[(i + 1) % len(alive)]
         at = _place(gone, left[gone], right[gone], t)
-        corner = plane.corners.number(at.x, at.y)
-        _close(left[gone], corner, t)
-        _close(right[gone], corner, t)
-        joint = _joint(before, after, corner, t, at)
+        _close(left[gone], at, t, plane)
+        _close(right[gone], at, t, plane)
+        joint = _joint(before, after, left[gone].end_corner, t, at)
         right[before] = left[after] = joint
         alive.remove(gone)
         for f in (before, after):
             ends[f] = _end_of(f, left[f], right[f], t, distance, plane)
     for f in alive:
-        at = right[f].position(distance)
-        _close(right[f], plane.corners.number(at.x, at.y), distance)
+        end = right[f].position(distance)
+        if end is None:
+            raise _closed(right[f].at)
+        _close(right[f], end, distance, plane)
     return alive
 
 
-def _close(joint: Joint, corner: int, t: float) -> None:
-    joint.end_corner, joint.end_t = corner, t
+def _closed(at: Point) -> GeometryError:
+    return GeometryError("a tapered wall closes up before its full height", point_mm=at)
+
+
+def _close(joint: Joint, at: Point, t: float, plane: Plane) -> None:
+    joint.end_corner, joint.end_t = plane.corners.number(at.x, at.y), t
     joint.before.right.append(joint)
     joint.after.left.append(joint)
 
@@ -259,41 +289,51 @@ def _place(gone: Front, left: Joint, right: Joint, t: float) -> Point:
         assert gone.circle is not None
         return gone.circle.centre
     a, b = left.position(t), right.position(t)
+    if a is None or b is None:
+        raise _closed(left.at)
     return Point((a.x + b.x) / 2.0, (a.y + b.y) / 2.0)
 
 
 def _end_of(front: Front, left: Joint, right: Joint, now: float, distance: float, plane: Plane) -> float | None:
     """Return the t at which the front vanishes, None if it survives."""
     near = plane.corners.same_mm
+    front.vanished_at_centre = False
     shrinks = front.circle is not None and front.growth < 0.0
     centre = front.circle.radius_mm if shrinks and front.circle is not None else float("inf")
-    until = min(distance, centre)
-    if centre <= distance + near and _extent(front, left, right, max(now, centre * (1.0 - 1e-9))) > 0.0:
+    if centre <= distance + near and left.drift is not None and right.drift is not None:
         front.vanished_at_centre = True
-        return min(centre, distance)
-    if _extent(front, left, right, until) > near:
+        return distance if distance - centre <= near else centre
+    until = min(distance, centre)
+    lost = _extent(front, left, right, until) is None
+    if lost:  # a neighbour will be gone before that; look no further than the fronts meet
+        until = _last(lambda t: _extent(front, left, right, t) is not None, now, until)
+    length = _extent(front, left, right, until)
+    if length is None or length > near:
         return None
-    return _root(lambda t: _extent(front, left, right, t), now, until)
+    t = _last(lambda t: (_extent(front, left, right, t) or 0.0) > 0.0, now, until)
+    return distance if distance - t <= near else t
 
 
-def _root(f: Callable[[float], float], low: float, high: float) -> float:
-    """Return where ``f`` falls to 0 between ``low`` and ``high``; ``high`` if it does not quite."""
-    if f(high) > 0.0:
+def _last(holds: Callable[[float], bool], low: float, high: float) -> float:
+    """Return the last t between ``low`` and ``high`` up to which a condition holds."""
+    if holds(high):
         return high
     for _ in range(80):
         middle = (low + high) / 2.0
         if middle in (low, high):
             break
-        if f(middle) > 0.0:
+        if holds(middle):
             low = middle
         else:
             high = middle
-    return high
+    return low
 
 
-def _extent(front: Front, left: Joint, right: Joint, t: float) -> float:
-    """Return the front's signed length at t; negative when its ends have passed each other."""
+def _extent(front: Front, left: Joint, right: Joint, t: float) -> float | None:
+    """Return the front's signed length at t, negative when its ends have passed each other; None without ends."""
     a, b = left.position(t), right.position(t)
+    if a is None or b is None:
+        return None
     if front.circle is None:
         assert front.heading is not None
         return (b.x - a.x) * front.heading.x + (b.y - a.y) * front.heading.y
@@ -307,15 +347,53 @@ def _extent(front: Front, left: Joint, right: Joint, t: float) -> float:
 
 
 def _match(survivors: list[Front], upper: Loop, distance: float, plane: Plane) -> None:
-    """Give every surviving front its run of the upper loop."""
-    runs = {(run.start, run.end): i for i, run in enumerate(upper)}
-    for front in survivors:
-        span = (front.left[-1].end_corner, front.right[-1].end_corner)
-        if span not in runs:
-            raise GeometryError(
-                f"a tapered wall that moves by {distance:g} mm does not end at its upper contour",
-                point_mm=plane.corners[span[0]],
-            )
-        front.upper = runs[span]
-    if len(survivors) != len(upper):
-        raise GeometryError(f"a tapered wall that moves by {distance:g} mm has more pieces above than it should")
+    """Give every surviving front its run of the upper loop, and every joint its upper corner.
+
+    Raises:
+        GeometryError: the upper loop is another one.
+    """
+    n = len(upper)
+    if len(survivors) != n:
+        raise _unlike(distance, f"ends with {len(survivors)} pieces and not the {n} of its upper contour", None)
+    corners = plane.corners
+    starts = [corners[f.left[-1].end_corner] for f in survivors]
+    first = min(range(n), key=lambda k: _gap(starts[0], corners[upper.runs[k].start]))
+    for i, front in enumerate(survivors):
+        number = (first + i) % n
+        run = upper.runs[number]
+        joint = front.left[-1]
+        corner = corners[run.start]
+        aside = max(_aside(joint.before, corner, distance), _aside(front, corner, distance))
+        if _gap(starts[i], corner) > ALONG_MM or aside > ASIDE_MM or (run.circle is None) != (front.circle is None):
+            raise _unlike(distance, "does not end at its upper contour", corner)
+        joint.end_corner = run.start
+        front.upper = number
+
+
+def _unlike(distance: float, what: str, at: Point | None) -> GeometryError:
+    return GeometryError(f"a tapered wall that moves by {distance:g} mm {what}", point_mm=at)
+
+
+def _gap(a: Point, b: Point) -> float:
+    return hypot(a.x - b.x, a.y - b.y)
+
+
+def _aside(front: Front, p: Point, t: float) -> float:
+    """Return how far a point lies off a front that has moved by t, mm."""
+    carrier = front.carrier(t)
+    if isinstance(carrier, Circle):
+        return abs(_gap(p, carrier.centre) - carrier.radius_mm)
+    (ax, ay), u = carrier
+    return abs((p.x - ax) * u.y - (p.y - ay) * u.x)
+
+
+def _measure(joint: Joint, plane: Plane) -> None:
+    """Note how far a joint's corners lie off its fronts, and how far its fronts leave the straight line."""
+    a, b = plane.corners[joint.corner], plane.corners[joint.end_corner]
+    fronts = (joint.before, joint.after)
+    joint.off_mm = max(_aside(f, p, t) for f in fronts for p, t in ((a, joint.t), (b, joint.end_t)))
+    joint.bow_mm = 0.0
+    for share in (0.25, 0.5, 0.75):
+        p = Point(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y))
+        bow = max(_aside(f, p, joint.t + share * (joint.end_t - joint.t)) for f in fronts)
+        joint.bow_mm = max(joint.bow_mm, bow - joint.off_mm)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, hypot, sin
+from math import atan2, hypot, sin, tan
 
 from OCP.Geom import Geom_ConicalSurface, Geom_Plane
 
@@ -60,10 +60,6 @@ class Cone:
         """Return the surface's first parameter at an angle about the axis seen from above."""
         return angle if self.up > 0.0 else TURN - angle
 
-    def u_low(self, low: float, sweep: float) -> float:
-        """Return the smaller end of the first parameter over angles from ``low`` on."""
-        return self.u(low) if self.up > 0.0 else self.u(low + sweep)
-
     @property
     def v_apex(self) -> float:
         """Return the second parameter of the apex."""
@@ -78,6 +74,14 @@ class Cone:
     def trace_line(self, edge: Edge, angle: float, z_from: float, shop: Shop) -> None:
         """Trace a straight edge that climbs from ``z_from`` at an angle."""
         shop.trace(edge, self.surface, (self.u(angle), self.v(z_from)), (0.0, self.up))
+
+    def off(self, edge: Edge, z: float) -> float:
+        """Return how far a horizontal arc leaves the cone, mm."""
+        if edge.circle is None:
+            return 0.0
+        (ax, ay), (bx, by) = self.circle.centre, edge.circle.centre
+        radius = self.radius - abs(z - self.z_ref) * tan(self.angle)
+        return hypot(ax - bx, ay - by) + abs(edge.circle.radius_mm - radius)
 
 
 def slant_plane(front: Front, slope: Slope) -> Geom_Plane:

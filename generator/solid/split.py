@@ -126,9 +126,7 @@ def _share(run: Run, point: Point, plane: Plane) -> float | None:
     return share if -slack <= share <= 1.0 + slack else None
 
 
-def _split(
-    runs: Sequence[tuple[int, int, Run]], cuts: Sequence[dict[int, float]], plane: Plane
-) -> Split:
+def _split(runs: Sequence[tuple[int, int, Run]], cuts: Sequence[dict[int, float]], plane: Plane) -> Split:
     return {
         (key, i): (run,) if not cut else _stretches(run, cut, plane)
         for (key, i, run), cut in zip(runs, cuts, strict=True)

@@ -35,9 +35,7 @@ def read_shapes(data: bytes) -> list[tuple[str, TopoDS_Shape]]:
             raise ProofError("the STEP file cannot be read back", feature="step")
     roots = TDF_LabelSequence()
     XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(roots)
-    return [
-        found for i in range(1, roots.Length() + 1) for found in _placed(roots.Value(i), TopLoc_Location())
-    ]
+    return [found for i in range(1, roots.Length() + 1) for found in _placed(roots.Value(i), TopLoc_Location())]
 
 
 def _placed(label: TDF_Label, where: TopLoc_Location) -> list[tuple[str, TopoDS_Shape]]:

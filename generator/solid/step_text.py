@@ -88,9 +88,7 @@ _ENTITY = re.compile(
 )
 
 
-def finish_text(
-    text: str, header: Header, names: Mapping[str, str], revision: str, styles: Mapping[str, Style]
-) -> str:
+def finish_text(text: str, header: Header, names: Mapping[str, str], revision: str, styles: Mapping[str, Style]) -> str:
     """Return the kernel's STEP text with its own header, the true names and no trace of clock or counters.
 
     Args:
@@ -139,4 +137,3 @@ class _Finish:
 
     def _name(self, stand_in: str) -> str:
         return encode_text(self.names.get(stand_in, stand_in))
-

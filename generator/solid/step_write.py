@@ -139,9 +139,7 @@ def kernel_settings() -> Iterator[None]:
 def _set(settings: Mapping[str, str | int]) -> None:
     for key, value in settings.items():
         done = (
-            Interface_Static.SetCVal_s(key, value)
-            if isinstance(value, str)
-            else Interface_Static.SetIVal_s(key, value)
+            Interface_Static.SetCVal_s(key, value) if isinstance(value, str) else Interface_Static.SetIVal_s(key, value)
         )
         if not done:
             raise GeometryError(f"the kernel does not know {value!r} for {key}")

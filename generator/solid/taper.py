@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import atan2, hypot
+from math import atan2, hypot, pi
 
-from generator.solid.brep import Coedge, Edge, Patch, Shop
+from generator.solid.brep import KERNEL_MM, Coedge, Edge, Patch, Shop
 from generator.solid.conic import conic_edge
 from generator.solid.fronts import Front, Joint, solve_taper
 from generator.solid.level import Ring
@@ -63,7 +63,9 @@ class _Joints:
         if not joint.is_straight:
             return conic_edge(joint, self.slope, self.shop, start, end)
         a, b = self.shop.plane.corners[joint.corner], self.shop.plane.corners[joint.end_corner]
-        return self.shop.straight(start, end, hypot(b.x - a.x, b.y - a.y, z1 - z0))
+        edge = self.shop.straight(start, end, hypot(b.x - a.x, b.y - a.y, z1 - z0))
+        self.shop.loosen(edge, joint.off_mm + joint.bow_mm)
+        return edge
 
 
 def _front_face(front: Front, slope: Slope, low: Ring, high: Ring, joints: _Joints, shop: Shop) -> Patch:
@@ -75,6 +77,8 @@ def _front_face(front: Front, slope: Slope, low: Ring, high: Ring, joints: _Join
     up = [Coedge(e, True) for _, e in right]
     down = [Coedge(e, False) for _, e in reversed(left)]
     if front.circle is None:
+        for coedge in top:
+            shop.loosen(coedge.edge, max(front.left[-1].off_mm, front.right[-1].off_mm))
         return shop.face(slant_plane(front, slope), [[*bottom, *up, *back, *down]], outward=True)
     cone = joints.cone(front)
     low_angle = _low_angle(front)
@@ -90,11 +94,14 @@ def _front_face(front: Front, slope: Slope, low: Ring, high: Ring, joints: _Join
     for coedges, z in ((bottom, slope.z_from_mm), (top, slope.z_to_mm)):
         for coedge in coedges:
             cone.trace_arc(coedge, low_angle, z, shop)
+    for coedge in top:
+        shop.loosen(coedge.edge, cone.off(coedge.edge, slope.z_to_mm))
     for j, edge in (*left, *right):
-        if j.is_straight:
-            cone.trace_line(edge, _angle_of(j, front, low_angle, shop), slope.z(j.t), shop)
+        angles = _angles_of(j, front, low_angle, shop)
+        if j.is_straight and abs(angles[1] - angles[0]) * cone.radius <= KERNEL_MM:
+            cone.trace_line(edge, angles[0], slope.z(j.t), shop)
         else:
-            shop.project(edge, cone.surface, cone.u_low(low_angle, front.sweep))
+            shop.project(edge, cone.surface, cone.u(low_angle + front.sweep / 2.0))
     return face
 
 
@@ -110,13 +117,18 @@ def _low_angle(front: Front) -> float:
     return turned_into(start if front.way > 0.0 else start - front.sweep, 0.0)
 
 
-def _angle_of(joint: Joint, front: Front, low: float, shop: Shop) -> float:
-    """Return the angle about the front's centre of a joint that climbs straight on its cone."""
+def _angles_of(joint: Joint, front: Front, low: float, shop: Shop) -> tuple[float, float]:
+    """Return the angles about the front's centre at which a straight joint begins and ends on its cone."""
     assert front.circle is not None
     (cx, cy), _ = front.circle
-    a, b = shop.plane.corners[joint.corner], shop.plane.corners[joint.end_corner]
-    far = max((a, b), key=lambda p: hypot(p.x - cx, p.y - cy))
-    return turned_into(atan2(far.y - cy, far.x - cx), low - 1e-7)
+    ends = [shop.plane.corners[joint.corner], shop.plane.corners[joint.end_corner]]
+    reach = [hypot(p.x - cx, p.y - cy) for p in ends]
+    middle = low + front.sweep / 2.0
+    angles = [turned_into(atan2(p.y - cy, p.x - cx), middle - pi) for p in ends]
+    tip = min((0, 1), key=lambda k: reach[k])
+    if reach[tip] <= 2.0 * shop.plane.corners.same_mm:  # the tip of the cone has no angle of its own
+        return angles[1 - tip], angles[1 - tip]
+    return angles[0], angles[1]
 
 
 def _apex(front: Front, cone: Cone, low: float, corner: int, z: float, shop: Shop) -> Coedge:
