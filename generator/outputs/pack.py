@@ -25,12 +25,13 @@ from generator.outputs.manifest import MANIFEST, read_manifest, walk
 from generator.outputs.output import Files
 from generator.outputs.pack_disk import (
     exchange_folders,
+    folders_of,
     link_or_copy,
     locked_folder,
     reason,
     remove_folder,
-    sync_folder,
-    sync_folders,
+    sync_all,
+    sync_path,
     try_lock,
     write_file,
 )
@@ -125,6 +126,7 @@ def _write(root: Path, name: str, files: Files, stop_if_signalled: Callable[[], 
             stop_if_signalled()
             (staged / path).parent.mkdir(parents=True, exist_ok=True)
             write_file(staged / path, files[path])
+        sync_all(staged / path for path in files)
         stop_if_signalled()
         with locked_folder(root):
             _replace(root, name, staged)
@@ -139,12 +141,12 @@ def _replace(root: Path, name: str, staged: Path) -> None:
     target = root / name
     _refuse_what_is_not_ours(target)
     if not target.is_dir():
-        sync_folders(staged)
+        sync_all(folders_of(staged))
         os.rename(staged, target)
     else:
         ours = _own_files(target)
         carried = _carry(target, staged, ours)
-        sync_folders(staged)
+        sync_all(folders_of(staged))
         _exchange(root, name, staged)
         try:
             _carry(staged, target, ours | carried)  # what a person has put there in the last instant
@@ -152,7 +154,7 @@ def _replace(root: Path, name: str, staged: Path) -> None:
             _exchange(root, name, staged)
             raise
     with suppress(OSError):  # the new pack is in place; after a power cut either is there, whole
-        sync_folder(root)
+        sync_path(root)
 
 
 def _exchange(root: Path, name: str, staged: Path) -> None:
