@@ -11,11 +11,11 @@ from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
 from generator.part.part import Slab
-from generator.solid.brep import Patch, Shop
+from generator.solid.brep import Patch, Shop, is_kernel_error
 from generator.solid.faces import flat_face, wall_face
 from generator.solid.level import Level, make_level
 from generator.solid.runs import Loop, Plane, loop_of
-from generator.solid.shells import solid_of_faces
+from generator.solid.shells import solid_of_faces, without_seams
 from generator.solid.taper import taper_faces
 
 
@@ -54,10 +54,13 @@ def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance =
         faces += [face for side in _upright(sides) for face in _side_faces(side, levels, shop)]
         if not faces:
             raise GeometryError("the slabs leave no material")
-        return solid_of_faces(faces, shop.builder)
+        solid = solid_of_faces(faces, shop.builder)
+        return without_seams(solid) if any(level.has_seams for level in levels) else solid
     except GeometryError as error:
         raise GeometryError(f"{feature}: {error}", contour=feature, point_mm=error.point_mm) from error
-    except RuntimeError as error:  # what the kernel throws
+    except Exception as error:
+        if not is_kernel_error(error):
+            raise
         raise GeometryError(f"{feature}: no closed solid from {_heights(slabs)}: {error}", contour=feature) from error
 
 

@@ -244,6 +244,11 @@ class Shop:
         return Edge(edge, None, first, last)
 
 
+def is_kernel_error(error: Exception) -> bool:
+    """Return True if the kernel threw it (its exceptions share no Python class), or its binding did."""
+    return type(error) is RuntimeError or type(error).__module__.split(".")[0] == "OCP"
+
+
 def frame(x: float, y: float, z: float, normal: tuple[float, float, float] = (0.0, 0.0, 1.0)) -> gp_Ax3:
     """Return a frame at a point with the given main direction; +x is its first axis where the main one is vertical."""
     main = gp_Dir(*normal)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import atan2, sin
 
+from generator.base.errors import GeometryError
 from generator.outline.contour import Point
 from generator.solid.inside import Inside
 from generator.solid.runs import TURN, Loop, Plane, Run, RunKey
@@ -56,12 +57,14 @@ class Level:
     """A height with its edges and faces.
 
     ``below`` and ``above`` give, for the loop's key and the run's number, the pieces of the wall below and above.
+    ``has_seams`` is True if a stretch of wall goes straight on although its loop does not.
     """
 
     z_mm: float
     below: dict[tuple[int, int], Ring]
     above: dict[tuple[int, int], Ring]
     faces: tuple[FlatFace, ...]
+    has_seams: bool = False
 
 
 def make_level(z_mm: float, below: Sequence[Loop], above: Sequence[Loop], plane: Plane) -> Level:
@@ -77,7 +80,8 @@ def make_level(z_mm: float, below: Sequence[Loop], above: Sequence[Loop], plane:
     low_pieces, high_pieces, tops, bottoms = sides.sort(lower, upper, low, high)
     faces = [FlatFace(rings, True) for rings in _nest(_rings(tops, plane), plane)]
     faces += [FlatFace(rings, False) for rings in _nest(_rings(bottoms, plane), plane)]
-    return Level(z_mm, kept | low_pieces, kept | high_pieces, tuple(faces))
+    seams = {r.key for runs in low.values() for r in runs} & {r.key for runs in high.values() for r in runs}
+    return Level(z_mm, kept | low_pieces, kept | high_pieces, tuple(faces), bool(seams))
 
 
 _Split = dict[tuple[int, int], tuple[Run, ...]]
@@ -153,22 +157,28 @@ def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:
             continue
         ring = [first]
         leaving[first.run.start].remove(first)
-        while ring[-1].run.end != first.run.start or _goes_on(ring[-1], first, leaving, plane):
-            ways = leaving.get(ring[-1].run.end, [])
+        while not _is_closed(ring, leaving, plane):
+            ways = [w for w in leaving.get(ring[-1].run.end, []) if not w.run.is_whole_circle]
             if not ways:
-                raise RuntimeError(f"a face's boundary ends at {plane.corners[ring[-1].run.end]}")
+                at = plane.corners[ring[-1].run.end]
+                raise GeometryError("the boundary of a horizontal face ends", point_mm=at)
             onward = ways[0] if len(ways) == 1 else min(ways, key=lambda w: _clockwise(ring[-1], w, plane))
-            ways.remove(onward)
+            leaving[onward.run.start].remove(onward)
             used.add(id(onward))
             ring.append(onward)
         rings.append(tuple(ring))
     return rings
 
 
-def _goes_on(last: Piece, first: Piece, leaving: dict[int, list[Piece]], plane: Plane) -> bool:
-    """Return True if the ring passes its first corner and closes only later."""
-    ways = leaving.get(last.run.end, [])
-    return any(_clockwise(last, way, plane) < _clockwise(last, first, plane) for way in ways)
+def _is_closed(ring: Ring | list[Piece], leaving: dict[int, list[Piece]], plane: Plane) -> bool:
+    """Return True if a ring is back at its first corner and does not go on from there."""
+    first, last = ring[0], ring[-1]
+    if first.run.is_whole_circle:
+        return True
+    if last.run.end != first.run.start:
+        return False
+    ways = [w for w in leaving.get(last.run.end, []) if not w.run.is_whole_circle]
+    return all(_clockwise(last, way, plane) >= _clockwise(last, first, plane) for way in ways)
 
 
 def _clockwise(arriving: Piece, leaving: Piece, plane: Plane) -> float:
@@ -204,7 +214,7 @@ def _owner(point: Point, outers: Iterable[int], areas: Sequence[float], least: f
     for i in outers:
         if areas[i] > least and tests[i]([point])[0]:
             return i
-    raise RuntimeError(f"a hole at {point} lies in no face")
+    raise GeometryError("a hole in a horizontal face lies in no face", point_mm=point)
 
 
 def ring_area(ring: Iterable[Piece], plane: Plane) -> float:
