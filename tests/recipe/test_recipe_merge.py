@@ -222,9 +222,9 @@ SETS = {
     "name.first=x": "name.first: found `first` below `name`; expected nothing below `name`: it is one value",
     "original.bolts[3].thread=M5": "original.bolts[3].thread: found `3`; expected the number of a member of "
     "`original.bolts` (0 to 2); set the whole list: `--set original.bolts=[…]`",
-    "cover.edge_break=-1": "cover.edge_break: found `-1`; expected a length at least 0 mm, at most 20 mm",
-    "cover.stock.thickness=wal": "cover.stock.thickness: found the unknown name `wal` in `wal`; expected the name of a "
-    "parameter; did you mean `wall`?",
+    "cover.edge_break=-1": "cover.edge_break: found `-1`; expected a length of at least 0 mm and at most 20 mm",
+    "cover.stock.thickness=wal": "cover.stock.thickness: found the unknown name `wal`; expected a length above 0 mm "
+    "and at most 200 mm; did you mean `wall`?",
     "title=[1": "found text that is not YAML (did not find expected ',' or ']'); expected a value; mind the quotes and "
     "brackets",
 }
