@@ -118,12 +118,11 @@ def _bodies(data: str) -> tuple[dict[str, _Body], int]:
         if kind != "SHAPE_DEFINITION_REPRESENTATION":
             continue
         shape, representation = _refs(text)
-        form, parts = entities[representation]
-        if form != "ADVANCED_BREP_SHAPE_REPRESENTATION":
-            continue
-        definition = _refs(entities[shape][1])[0]
-        *items, context = _refs(parts)
+        *items, context = _refs(entities[representation][1])
         solids = tuple(i for i in items if entities[i][0] in ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS"))
+        if not solids:
+            continue  # an assembly
+        definition = _refs(entities[shape][1])[0]
         product = entities[_refs(entities[_refs(entities[definition][1])[0]][1])[0]]
         bodies[product[1].split("'")[1]] = _Body(definition, context, solids)
     return bodies, max(entities)

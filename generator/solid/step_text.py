@@ -83,7 +83,7 @@ _ENTITY = re.compile(
     r"PRODUCT\(\s*'(?P<product>[^']*)',\s*'[^']*',\s*'[^']*'"
     r"|PRODUCT_DEFINITION_FORMATION\(\s*'',\s*''"
     r"|NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*'[^']*',\s*'(?P<used>[^']*)'"
-    r"|MANIFOLD_SOLID_BREP\(\s*''"
+    r"|(?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(\s*''"
     r"|DESCRIPTIVE_REPRESENTATION_ITEM\(\s*'(?P<material>[^']*)'"
 )
 
@@ -131,8 +131,8 @@ class _Finish:
         if kind == "NEXT_ASSEMBLY_USAGE_OCCURRENCE":
             self.uses += 1
             return f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{self.uses}','{self._name(found['used'])}'"
-        if kind == "MANIFOLD_SOLID_BREP":
-            return f"MANIFOLD_SOLID_BREP('{self.product}'"
+        if kind in ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS"):
+            return f"{kind}('{self.product}'"
         return f"DESCRIPTIVE_REPRESENTATION_ITEM('{self._name(found['material'])}'"
 
     def _name(self, stand_in: str) -> str:

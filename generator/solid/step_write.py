@@ -31,6 +31,7 @@ SETTINGS: Mapping[str, str | int] = {
     "xstep.cascade.unit": "MM",
     "write.surfacecurve.mode": 0,  # every reader can find the paths on planes, cylinders and cones for itself
     "write.precision.mode": 0,
+    "write.step.assembly": 2,
     "write.step.nonmanifold": 0,
 }
 """The kernel's settings are global: set for every file, and put back."""
