@@ -14,6 +14,7 @@ from generator.checks import (
     inlay_in_cover,
     insert_gap,
     inside_corners,
+    knife_edge,
     load_bearing,
     one_piece,
     opening_in_outer,
@@ -50,6 +51,7 @@ CHECKS: tuple[Check, ...] = (
     inside_corners.CHECK,
     dowels.CHECK,
     can_be_built.CHECK,
+    knife_edge.CHECK,
 )
 
 

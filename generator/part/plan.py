@@ -13,7 +13,6 @@ from generator.outline.contour import Point
 from generator.outline.create import circle
 from generator.outline.measure import bounds, signed_area
 from generator.outline.offset import offset_region
-from generator.outline.predicates import contains_region, overlaps
 from generator.outline.region import Region
 from generator.part.blank import blank_of, dowel_points, flip_axis
 from generator.part.bolts import bolts_of, mistake, seat_of
@@ -21,6 +20,7 @@ from generator.part.heights import Heights, heights_of, level
 from generator.part.inlays import inlay_depth, insert_part, pocket_feature
 from generator.part.materials import material_of
 from generator.part.part import Blank, Bolt, Face, Feature, Part, Plan
+from generator.part.relation import covers, meets
 from generator.part.seats import seat_features, seat_size
 from generator.recipe.model import Dowels, Recipe
 from generator.shapes.draw import draw_outline
@@ -66,15 +66,15 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     flip = flip_axis(recipe, drawn.outer)
     dowels = dowel_points(recipe, drawn.outer, flip, mistakes)
     blank = blank_of(recipe, drawn.outer, heights.thickness_mm, dowels)
+    profile, notching = _notched(drawn, mistakes)
     features = (
         _bottom_pocket(recipe, drawn.pocket),
         *_bolt_holes(bolts, heights),
         *seats,
-        *_openings(drawn, heights),
+        *_openings(drawn, notching, heights),
         *pockets,
         *_dowels_inside(recipe, blank, heights),
     )
-    profile = _profile(drawn, mistakes)
     mistakes += _without_depth(features)
     if mistakes:
         raise RecipeError(mistakes)
@@ -164,22 +164,25 @@ def _grown(region: Region, by_mm: float) -> Region:
     return offset_region(region, by_mm) if by_mm else region
 
 
-def _profile(drawn: _Drawn, mistakes: list[Mistake]) -> Region:
-    """Return the cover's outline: the outer shape less the openings that run out over its edge."""
-    profile = drawn.outer
-    for name, region in drawn.openings:
-        if _runs_out(drawn.outer, region):
-            with _blamed(f"original.openings.{name}"):
-                profile = difference(profile, region)
+def _notched(drawn: _Drawn, mistakes: list[Mistake]) -> tuple[Region, frozenset[str]]:
+    """Return the cover's outline and the names of the openings that notch it.
+
+    An opening that lies partly inside and partly outside the outline notches it; one that runs into such a notch
+    becomes part of it.
+    """
+    profile, notching, changed = drawn.outer, set[str](), True
+    while changed:
+        changed = False
+        for name, region in drawn.openings:
+            if name not in notching and not covers(profile, region) and meets(profile, region):
+                with _blamed(f"original.openings.{name}"):
+                    profile = difference(profile, region)
+                notching.add(name)
+                changed = True
     if not profile:
         found = "openings that take the whole cover away"
         mistakes.append(mistake("original.openings", found, "openings that leave a cover", "make them smaller"))
-    return profile
-
-
-def _runs_out(outer: Region, opening: Region) -> bool:
-    """Return True if an opening lies partly inside and partly outside the outer shape: then it notches the outline."""
-    return not contains_region(outer, opening) and overlaps(outer, opening)
+    return profile, frozenset(notching)
 
 
 def _bottom_pocket(recipe: Recipe, pocket: Region) -> Feature:
@@ -209,10 +212,10 @@ def _seats(recipe: Recipe, bolts: tuple[Bolt, ...], heights: Heights, mistakes: 
     return tuple(out)
 
 
-def _openings(drawn: _Drawn, heights: Heights) -> Iterator[Feature]:
-    """Yield a through cut for every opening that does not run out over the edge."""
+def _openings(drawn: _Drawn, notching: frozenset[str], heights: Heights) -> Iterator[Feature]:
+    """Yield a through cut for every opening that does not notch the outline."""
     for name, region in drawn.openings:
-        if not _runs_out(drawn.outer, region):
+        if name not in notching:
             path = f"original.openings.{name}"
             yield Feature(f"opening-{name}", "openings", Face.TOP, region, 0.0, heights.thickness_mm, path=path)
 

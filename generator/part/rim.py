@@ -41,11 +41,12 @@ def narrow_places(profile: Region, inward_mm: float) -> tuple[Point, ...]:
     Corners shorten their two sides and may vanish with them: that is not meant. Asked are long sides only, away from
     their ends: a point of the outline moved inward must not come nearer to a side that faces it.
     """
-    moved = [m for c in profile for side in _long_sides(c, inward_mm) for m in _samples(side, inward_mm)]
+    reach = inward_mm + 2.0 * MODEL.model_mm  # sides that meet exactly are too near, too
+    moved = [m for c in profile for side in _long_sides(c, reach) for m in _samples(side, reach)]
     if not moved:
         return ()
     distances = points_distance(profile, [m.at for m in moved])
-    near = (m for m, d in zip(moved, distances, strict=True) if d < inward_mm - MODEL.model_mm)
+    near = (m for m, d in zip(moved, distances, strict=True) if d < reach - MODEL.model_mm)
     return tuple(m.at for m in near if _faces(profile, m))
 
 

@@ -204,6 +204,14 @@ def test_opening_over_the_edge_becomes_a_notch_of_the_outline() -> None:
     assert area(plan.cover.profile) == pytest.approx(area(plan.outer) - 10 * 10, abs=1e-6)
 
 
+def test_opening_that_runs_into_a_notch_becomes_part_of_it() -> None:
+    lever, hook = Opening(outline=box(10.0, 20.0, (0.0, -25.0))), Opening(outline=box(6.0, 6.0, (0.0, -14.0)))
+    for openings in ({"lever": lever, "hook": hook}, {"hook": hook, "lever": lever}):
+        plan = plan_of(original(openings=openings))
+        assert not [f for f in plan.cover.features if f.layer == "openings"]
+        assert area(plan.cover.profile) == pytest.approx(area(plan.outer) - 100 - 6 * 4, abs=1e-6)
+
+
 def test_openings_that_take_the_whole_cover_away_are_a_mistake() -> None:
     assert mistakes_of(original(openings={"all": Opening(outline=box(90.0, 60.0))}))[0][0] == "original.openings"
 
