@@ -1,0 +1,49 @@
+"""README and reference pages say what is there."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from generator.recipe.reference import reference_page
+from generator.recipe.schema import recipe_schema
+from generator.shapes import KINDS
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def without_comments(text: str) -> list[str]:
+    lines = (re.sub(r"(^|\s+)#( .*|$)", "", line).rstrip() for line in text.splitlines())
+    return [line for line in lines if line]
+
+
+@pytest.mark.parametrize(("number", "recipe"), [(0, "gate-latch"), (1, "gate-latch-22")])
+def test_readme_shows_the_recipes_that_are_there(number, recipe):
+    blocks = re.findall(r"```yaml\n(.*?)```", README, flags=re.S)
+    shown = [line for line in blocks[number].splitlines() if line.strip()]
+    assert shown == without_comments((ROOT / "recipes" / f"{recipe}.yaml").read_text(encoding="utf-8"))
+
+
+def test_readme_names_every_recipe_and_no_other():
+    named = set(re.findall(r"^\| `([\w-]+\.yaml)`", README, flags=re.M))
+    assert named == {p.name for p in (ROOT / "recipes").glob("*.yaml")}
+
+
+@pytest.mark.parametrize(
+    "page", ["README.md", "DEVELOPERS.md", *(f"docs/{p.name}" for p in (ROOT / "docs").glob("*.md"))]
+)
+def test_links_and_pictures_exist(page):
+    file = ROOT / page
+    for target in re.findall(r"\]\(([^)#\s]+)[^)]*\)", file.read_text(encoding="utf-8")):
+        if "://" not in target:
+            assert (file.parent / target).exists(), f"{page}: {target}"
+
+
+def test_schema_and_reference_page_are_fresh():
+    """If this fails: make docs."""
+    assert json.loads((ROOT / "schema/recipe.schema.json").read_text(encoding="utf-8")) == recipe_schema(KINDS)
+    assert (ROOT / "docs/recipe.md").read_text(encoding="utf-8") == reference_page(KINDS)
