@@ -18,6 +18,14 @@ SEVERITIES: Final = (
     ("notes", "Notes", "{} note", "{} notes"),
 )
 
+PROVENANCE: Final = {
+    "cross-checked": "two tables agree",
+    "read": "read in one table",
+    "derived": "derived from the same standard",
+    "memory": "from memory",
+}
+"""The words of ``base/standards.py`` as a reader who does not know them understands them."""
+
 HOW_TO_READ: Final = (
     "- Every file holds closed outlines only, in millimetres, scale 1:1, at z = 0.",
     "- **Top-face layers** are drawn as seen from the top. Do not mirror them.",
@@ -157,7 +165,7 @@ def _finding(f: Data) -> list[str]:
 
 def _part(part: Data, inch: bool) -> list[str]:
     material = part["material"]
-    known = "from memory" if material["provenance"] == "memory" else escape(material["provenance"])
+    known = PROVENANCE.get(material["provenance"], escape(material["provenance"]))
     about = f"{escape(material['name'])}, {_plain(material['density_kg_m3'], 1)} kg/m³ (figures: {known})"
     size = _box(part["profile"], part["thickness_mm"], inch)
     lines = [f"## Part: {escape(part['name'])}", "", f"- Size: {size}", f"- Material: {about}"]
