@@ -19,7 +19,7 @@ from generator.part.bolts import bolts_of, mistake, seat_of
 from generator.part.heights import Heights, heights_of, level
 from generator.part.inlays import inlay_depth, insert_part, pocket_feature
 from generator.part.materials import material_of
-from generator.part.part import Blank, Bolt, Face, Feature, Part, Plan
+from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
 from generator.part.relation import covers, meets
 from generator.part.seats import seat_features, seat_size
 from generator.recipe.model import Dowels, Recipe
@@ -63,10 +63,9 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     seats = _seats(recipe, bolts, heights, mistakes)
     drawn = _draw(recipe, _rims(bolts, seats), read_outline)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
-    flip = flip_axis(recipe, drawn.outer)
-    dowels = dowel_points(recipe, drawn.outer, flip, mistakes)
-    blank = blank_of(recipe, drawn.outer, heights.thickness_mm, dowels)
     profile, notching = _notched(drawn, mistakes)
+    flip = flip_axis(recipe, drawn.outer)
+    blank = blank_of(recipe, drawn.outer, heights.thickness_mm, dowel_points(recipe, drawn.outer, flip, mistakes))
     features = (
         _bottom_pocket(recipe, drawn.pocket),
         *_bolt_holes(bolts, heights),
@@ -78,7 +77,24 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     mistakes += _without_depth(features)
     if mistakes:
         raise RecipeError(mistakes)
-    by_name = {p.name: p for p in pockets}
+    return _plan(recipe, drawn, _cover(recipe, heights, profile, features), bolts, blank, flip)
+
+
+def _cover(recipe: Recipe, heights: Heights, profile: Region, features: tuple[Feature, ...]) -> Part:
+    """Return the cover as a part."""
+    return Part(
+        name="cover",
+        material=material_of(recipe.cover.material),
+        thickness_mm=heights.thickness_mm,
+        profile=profile,
+        features=features,
+        rim_break_mm=recipe.cover.edge_break,
+    )
+
+
+def _plan(recipe: Recipe, drawn: _Drawn, cover: Part, bolts: tuple[Bolt, ...], blank: Blank, flip: FlipAxis) -> Plan:
+    """Return the plan of a cover whose features are known; the inserts follow from their pockets."""
+    by_name = {f.name: f for f in cover.features}
     return Plan(
         name=recipe.name,
         title=recipe.title,
@@ -87,14 +103,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
         load_bearing=recipe.original.load_bearing,
         original_height_mm=recipe.original.height,
         footprint=drawn.footprint,
-        cover=Part(
-            name="cover",
-            material=material_of(recipe.cover.material),
-            thickness_mm=heights.thickness_mm,
-            profile=profile,
-            features=features,
-            rim_break_mm=recipe.cover.edge_break,
-        ),
+        cover=cover,
         inserts=tuple(insert_part(n, i, by_name[f"inlay-pocket-{n}"]) for n, i in recipe.inlays.items()),
         bolts=bolts,
         blank=blank,
