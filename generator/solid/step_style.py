@@ -11,7 +11,14 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-_ENTITY = re.compile(r"#(\d+) = (?:([A-Z0-9_]+))?\s*(\(.*?\));\n", re.DOTALL)
+_ENTITY = re.compile(
+    r"#(\d+) = (PRODUCT|PRODUCT_DEFINITION|PRODUCT_DEFINITION_FORMATION|PRODUCT_DEFINITION_SHAPE"
+    r"|SHAPE_DEFINITION_REPRESENTATION|SHAPE_REPRESENTATION|ADVANCED_BREP_SHAPE_REPRESENTATION"
+    r"|MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\s*(\(.*?\));\n",
+    re.DOTALL,
+)
+_NUMBER = re.compile(r"^#(\d+) = ", re.MULTILINE)
+_SOLIDS = ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS")
 _REF = re.compile(r"#(\d+)")
 
 
@@ -112,20 +119,20 @@ def _real(value: float) -> str:
 # ------------------------------------------------------------------ finding the solids
 def _bodies(data: str) -> tuple[dict[str, _Body], int]:
     """Return where each product's solids are, by name, and the highest number in use."""
-    entities = {int(m[1]): (m[2] or "", m[3]) for m in _ENTITY.finditer(data)}
+    entities = {int(m[1]): (m[2], m[3]) for m in _ENTITY.finditer(data)}
     bodies = {}
     for kind, text in entities.values():
         if kind != "SHAPE_DEFINITION_REPRESENTATION":
             continue
         shape, representation = _refs(text)
         *items, context = _refs(entities[representation][1])
-        solids = tuple(i for i in items if entities[i][0] in ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS"))
+        solids = tuple(i for i in items if i in entities and entities[i][0] in _SOLIDS)
         if not solids:
             continue  # an assembly
         definition = _refs(entities[shape][1])[0]
         product = entities[_refs(entities[_refs(entities[definition][1])[0]][1])[0]]
         bodies[product[1].split("'")[1]] = _Body(definition, context, solids)
-    return bodies, max(entities)
+    return bodies, max(int(n) for n in _NUMBER.findall(data))
 
 
 def _refs(text: str) -> list[int]:

@@ -80,11 +80,11 @@ def header_text(header: Header, schema: str) -> str:
 
 _SCHEMA = re.compile(r"FILE_SCHEMA\((\(.*?\))\);", re.DOTALL)
 _ENTITY = re.compile(
-    r"PRODUCT\(\s*'(?P<product>[^']*)',\s*'[^']*',\s*'[^']*'"
+    r" = (?:PRODUCT\(\s*'(?P<product>[^']*)',\s*'[^']*',\s*'[^']*'"
     r"|PRODUCT_DEFINITION_FORMATION\(\s*'',\s*''"
     r"|NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*'[^']*',\s*'(?P<used>[^']*)'"
     r"|(?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(\s*''"
-    r"|DESCRIPTIVE_REPRESENTATION_ITEM\(\s*'(?P<material>[^']*)'"
+    r"|DESCRIPTIVE_REPRESENTATION_ITEM\(\s*'(?P<material>[^']*)')"
 )
 
 
@@ -122,7 +122,9 @@ class _Finish:
         self.uses = 0
 
     def __call__(self, found: re.Match[str]) -> str:
-        kind = found[0].split("(")[0]
+        return " = " + self._entity(found[0].removeprefix(" = ").split("(")[0], found)
+
+    def _entity(self, kind: str, found: re.Match[str]) -> str:
         if kind == "PRODUCT":
             self.product = self._name(found["product"])
             return f"PRODUCT('{self.product}','{self.product}',''"
