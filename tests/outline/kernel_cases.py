@@ -270,9 +270,15 @@ def traced(rng: Random, n: int = 0) -> Case:
 def near_tangent(rng: Random) -> Case:
     """A lens or notch of arcs that meet at almost no angle."""
     w = rng.uniform(10.0, 40.0)
-    b, eps = rng.uniform(0.05, 0.6), rng.choice([1e-3, 1e-5, 1e-7, 0.02])
-    rows = [(0.0, 0.0, 0.0), (w, 0.0, 0.0), (w, 8.0, 0.0), (0.7 * w, 8.0, -b), (0.3 * w, 8.0, b + eps)]
-    rows = [(0.0, 0.0, -b), (w, 0.0, b + eps), (2 * w, 0.0, b), (2 * w, 12.0, 0.0), (w, 12.0, -b - eps), (0.0, 12.0, 0.0)]
+    b, eps = rng.uniform(0.05, min(0.6, 6.0 / w)), rng.choice([1e-3, 1e-5, 1e-7, 0.02])
+    rows = [
+        (0.0, 0.0, -b),
+        (w, 0.0, b + eps),
+        (2 * w, 0.0, b),
+        (2 * w, 12.0, 0.0),
+        (w, 12.0, -b - eps),
+        (0.0, 12.0, 0.0),
+    ]
     return Case("near tangent", region(turned(rows, rng.uniform(0, 6))))
 
 
@@ -337,7 +343,17 @@ def cut_up(rng: Random) -> Case:
 def touching_itself(rng: Random) -> Case:
     """An outline that comes back to one of its vertices."""
     r = rng.uniform(2.0, 8.0)
-    rows = [(0, 0, 0), (20, 0, 0), (20, 10, 0), (10, 5, 0), (20, 15 + r, 0), (0, 15 + r, 0), (0, 10 + r, 0), (10, 5, 0), (0, 8, 0)]
+    rows = [
+        (0, 0, 0),
+        (20, 0, 0),
+        (20, 10, 0),
+        (10, 5, 0),
+        (20, 15 + r, 0),
+        (0, 15 + r, 0),
+        (0, 10 + r, 0),
+        (10, 5, 0),
+        (0, 8, 0),
+    ]
     return Case("touching itself", region(turned(rows, rng.choice([0.0, rng.uniform(0, 6)]))))
 
 
