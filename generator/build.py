@@ -146,6 +146,7 @@ def build(
         outcomes=checked.outcomes,
         recipe_digest=key,
         resolved=resolved_yaml(reading),
+        recipe=reading.recipe,
         tool_versions=versions,
     )
     demand_place(out, checked.plan.name)

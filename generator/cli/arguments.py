@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import argparse
 from importlib import metadata
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    _Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
 CODES = """exit codes:
   0  fine: done, nothing forbids
@@ -40,12 +44,9 @@ def make_parser() -> argparse.ArgumentParser:
     return parser
 
 
-_Commands = "argparse._SubParsersAction[argparse.ArgumentParser]"
-
-
 def _command(commands: _Commands, name: str, help: str, example: str) -> argparse.ArgumentParser:
     """Return a parser for one command with its example and the exit codes below the help."""
-    made: argparse.ArgumentParser = commands.add_parser(  # type: ignore[attr-defined]
+    made = commands.add_parser(
         name,
         help=help,
         description=help,
