@@ -18,7 +18,7 @@ from generator.outline.measure import length, signed_area
 from generator.outputs.colour import LIGHT, luminance, shaded
 from generator.outputs.projection import Floats, View, facets
 from generator.outputs.scene import Body
-from generator.outputs.shade import shadow_on
+from generator.outputs.shade import INTERSECTION, clipped, shadow_on
 from generator.part.part import Slab, Wall
 
 __all__ = ["LINE_PX", "Brush", "floor_tone", "paint_body", "path_of", "projected_path"]
@@ -194,8 +194,7 @@ def _upright(contour: Contour, body: Body, slab: Slab, has_foot: bool, brush: Br
     for i in np.flatnonzero(facing > 0.0).tolist():
         j = (i + 1) % n
         tone = shaded(body.colour, 0.82 + 0.30 * float(light[i]))
-        corners = [low[i], low[j], high[j], high[i]]
-        yield float(nearness[i]), _quad(corners, tone)
+        yield float(nearness[i]), _patch(np.array([low[i], low[j], high[j], high[i]]), tone)
         if has_foot:
             yield float(nearness[i]), _line(_segment(low[i], low[j]), body.colour, brush.line_px)
         for k, other in ((i, (i - 1) % n), (j, j)):
@@ -206,8 +205,8 @@ def _upright(contour: Contour, body: Body, slab: Slab, has_foot: bool, brush: Br
 def _slope(wall: Wall, body: Body, slab: Slab, brush: Brush) -> Iterator[tuple[float, str]]:
     """Yield the facets of a chamfer or countersink that face the eye, each with its nearness.
 
-    A facet runs from the lower contour straight up its slope. At corners facets overlap; the upper face is painted
-    afterwards and covers what reaches too far.
+    Facets meet in mitres at corners. Where the upper contour has an arc instead, the upper face is painted afterwards
+    and covers what reaches too far.
     """
     view = brush.view
     away, rise = _offset_between(wall), slab.z_to_mm - slab.z_from_mm
@@ -219,12 +218,33 @@ def _slope(wall: Wall, body: Body, slab: Slab, brush: Brush) -> Iterator[tuple[f
     facing = flat * view.up[2] * (normals @ towards) / hypot(*view.towards) + lift * hypot(*view.towards)
     light = flat * (normals @ np.array(LIGHT[:2])) + lift * LIGHT[2]
     nearness = ((points + ends) / 2.0) @ towards
-    z0, z1 = slab.z_from_mm + body.z_mm, slab.z_to_mm + body.z_mm
-    low_a, low_b = view.project(points, z0), view.project(ends, z0)
-    high_a, high_b = view.project(points + normals * away, z1), view.project(ends + normals * away, z1)
+    corners = points + _mitres(normals) * away
+    quads = np.stack((points, ends, np.roll(corners, -1, axis=0), corners), axis=1)
+    rim = points if _has_acute_corner(wall, normals) else None
     for i in np.flatnonzero(facing > 0.0).tolist():
         tone = shaded(body.colour, 0.70 + 0.55 * float(light[i]))
-        yield float(nearness[i]), _quad([low_a[i], low_b[i], high_b[i], high_a[i]], tone)
+        for polygon in clipped([quads[i]], [rim], INTERSECTION) if rim is not None else [quads[i]]:
+            # along the facet's normal the slope rises evenly
+            z = slab.z_from_mm + body.z_mm + rise * ((polygon - points[i]) @ normals[i]) / away
+            yield float(nearness[i]), _patch(_at_heights(view, polygon, z), tone)
+
+
+def _has_acute_corner(wall: Wall, normals: Floats) -> bool:
+    """Return True if facets beside a corner of less than 90 degrees may reach across it and out of the outline."""
+    return signed_area(wall.lower) > 0.0 and bool(((np.roll(normals, 1, axis=0) * normals).sum(axis=1) < 0.0).any())
+
+
+def _at_heights(view: View, points: Floats, z: Floats) -> Floats:
+    """Return the pictures of points that lie at different heights."""
+    flat = view.project(points, 0.0)
+    return flat + np.column_stack((view.right[2] * z, -view.up[2] * z)) * view.scale
+
+
+def _mitres(normals: Floats) -> Floats:
+    """Return how far each vertex moves when both its facets move by one along their normals."""
+    before = np.roll(normals, 1, axis=0)
+    spread = 1.0 + (before * normals).sum(axis=1)
+    return np.asarray((before + normals) / np.maximum(spread, 0.02)[:, None])
 
 
 def _offset_between(wall: Wall) -> float:
@@ -233,10 +253,9 @@ def _offset_between(wall: Wall) -> float:
     return (signed_area(wall.upper) - signed_area(wall.lower)) / ((length(wall.lower) + length(wall.upper)) / 2.0)
 
 
-def _quad(corners: list[Floats], tone: str) -> str:
-    d = "M" + "L".join(f"{c[0]:.2f} {c[1]:.2f}" for c in corners) + "Z"
-    # a hair of stroke in the same tone closes the seams between neighbouring facets
-    return f'<path d="{d}" fill="{tone}" stroke="{tone}" stroke-width="1.4" stroke-linejoin="round"/>'
+def _patch(corners: Floats, tone: str) -> str:
+    """Return a filled facet; a hair of stroke in the same tone closes the seams to its neighbours."""
+    return f'<path d="{path_of(corners)}" fill="{tone}" stroke="{tone}" stroke-width="1.4" stroke-linejoin="round"/>'
 
 
 def _segment(a: Floats, b: Floats) -> str:

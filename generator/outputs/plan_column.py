@@ -10,8 +10,9 @@ from generator.base.finding import Finding
 from generator.outline.measure import bounds
 from generator.outputs.lettering import shortened, wrapped
 from generator.outputs.plan_dims import figure_text
+from generator.outputs.plan_frame import Frame, seen_from_top
+from generator.outputs.plan_labels import draw_marker
 from generator.outputs.plan_style import AXIS, CENTRE, Row
-from generator.outputs.plan_view import Frame, draw_marker, seen_from_top
 from generator.outputs.preview_page import round_length
 from generator.outputs.svg_sheet import INK, QUIET, Sheet, Style
 from generator.part.part import Face, Part, Plan
@@ -66,7 +67,7 @@ def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Fr
         sheet.text(line, (x, y + size), size, bold=True)
         y += size * 1.25
     y += 1.5
-    facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p) for p in plan.parts)]
+    facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p) for p in plan.parts if p.profile)]
     facts.append(f"All lengths in mm  ·  scale {frame.scale_text()}  ·  seen from the top face")
     for fact in facts:
         y = _lines(sheet, x, y, wrapped(fact, _TEXT, width), ink=QUIET)

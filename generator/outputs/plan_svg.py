@@ -14,8 +14,9 @@ from generator.outline.measure import bounds, length, signed_area
 from generator.outputs.lettering import Box
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.plan_column import COLUMN, Block, blocks
+from generator.outputs.plan_frame import frame_of, seen_from_top
 from generator.outputs.plan_style import Row, legend_rows
-from generator.outputs.plan_view import draw_view, frame_of, seen_from_top
+from generator.outputs.plan_view import draw_view
 from generator.outputs.projection import Floats
 from generator.outputs.svg_read import DrawnPath, read_drawing
 from generator.outputs.svg_sheet import Sheet

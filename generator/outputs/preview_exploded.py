@@ -14,7 +14,7 @@ from generator.outputs.lettering import Box
 from generator.outputs.paint import Brush, paint_body, projected_path
 from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, Label, caption, labels, mm, page, soft_shadow
 from generator.outputs.projection import Floats, View, axonometric, facets
-from generator.outputs.scene import Body, SlabsOf, body_of, extruded, lifted
+from generator.outputs.scene import Body, SlabsOf, body_of, extruded, inserts_of, lifted
 from generator.part.part import Part, Plan
 
 __all__ = ["Exploded", "explode", "exploded_svg"]
@@ -47,7 +47,7 @@ def explode(plan: Plan, slabs_of: SlabsOf) -> Exploded:
     ghost = extruded("original", plan.footprint, plan.original_height_mm, GHOST)
     cover = lifted(body_of(plan.cover, slabs_of(plan.cover)), ghost.top_mm + _gap(view, plan.footprint))
     inserts = []
-    for part in plan.inserts:
+    for part in inserts_of(plan):
         body = body_of(part, slabs_of(part))
         # every insert hovers at one distance above the cover's top face
         inserts.append(lifted(body, cover.top_mm - body.bottom_mm + _gap(view, part.profile, share=0.9)))
@@ -97,7 +97,7 @@ def exploded_svg(plan: Plan, slabs_of: SlabsOf) -> str:
     parts.append(_axes(plan, view, scene.ghost.top_mm, scene.cover.bottom_mm))
     parts += paint_body(scene.cover, brush)
     parts.append(_axes(plan, view, scene.cover.top_mm, _tip(scene.ghost, scene.cover)))
-    for part, body in zip(plan.inserts, scene.inserts, strict=True):
+    for part, body in zip(inserts_of(plan), scene.inserts, strict=True):
         c = centroid(part.profile)
         parts.append(_axis(view, c.x, c.y, scene.cover.top_mm - part.thickness_mm, body.bottom_mm))
     for body in scene.inserts:
@@ -109,7 +109,7 @@ def exploded_svg(plan: Plan, slabs_of: SlabsOf) -> str:
 
 
 def _count(plan: Plan) -> str:
-    n = len(plan.inserts)
+    n = len(inserts_of(plan))
     pieces = "cover" if n == 0 else "cover and insert" if n == 1 else f"cover and {n} inserts"
     return f"{pieces} above the original"
 
@@ -134,7 +134,7 @@ def _axis(view: View, x: float, y: float, z0: float, z1: float) -> str:
 def _labels(plan: Plan, scene: Exploded) -> list[Label]:
     view = scene.view
     out = []
-    for part, body in zip(plan.inserts, scene.inserts, strict=True):
+    for part, body in zip(inserts_of(plan), scene.inserts, strict=True):
         name = part.name.removeprefix("insert-")
         out.append(Label((f"Insert {name}", part.material.name, _thick(part)), _rightmost(part.profile, view, body)))
     cover = plan.cover

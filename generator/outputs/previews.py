@@ -13,7 +13,7 @@ from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, capti
 from generator.outputs.preview_proof import prove_faces, prove_flat
 from generator.outputs.projection import View, straight_down
 from generator.outputs.raster import rasterise
-from generator.outputs.scene import Body, SlabsOf, body_of, turned_over
+from generator.outputs.scene import Body, SlabsOf, body_of, inserts_of, turned_over
 from generator.outputs.shade import shadow_on
 from generator.part.part import Plan
 from generator.part.slabs import slabs
@@ -66,14 +66,14 @@ def _ground(body: Body, outline: Region, view: View) -> str:
 
 def _top(plan: Plan, slabs_of: SlabsOf) -> tuple[list[Body], Body]:
     """Return what the top picture shows, in order of painting, and the cover among it."""
-    bodies = [body_of(p, slabs_of(p)) for p in plan.parts]
+    bodies = [body_of(p, slabs_of(p)) for p in (plan.cover, *inserts_of(plan))]
     return bodies, bodies[0]
 
 
 def _bottom(plan: Plan, slabs_of: SlabsOf) -> tuple[list[Body], Body]:
     """Return what the bottom picture shows: all turned over, so that inserts show only through openings."""
     t = plan.cover.thickness_mm
-    bodies = [turned_over(body_of(p, slabs_of(p)), plan.flip, t) for p in (*plan.inserts, plan.cover)]
+    bodies = [turned_over(body_of(p, slabs_of(p)), plan.flip, t) for p in (*inserts_of(plan), plan.cover)]
     return bodies, bodies[-1]
 
 

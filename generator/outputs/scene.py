@@ -12,7 +12,7 @@ from generator.outline.transform import mirrored
 from generator.part.part import FlipAxis, Part, Plan, Slab, Wall
 from generator.part.setups import mirror_axis
 
-__all__ = ["Body", "SlabsOf", "body_of", "extruded", "lifted", "stack_bounds", "turned_over"]
+__all__ = ["Body", "SlabsOf", "body_of", "extruded", "inserts_of", "lifted", "stack_bounds", "turned_over"]
 
 SlabsOf = Callable[[Part], tuple[Slab, ...]]
 
@@ -42,6 +42,11 @@ class Body:
     def top_mm(self) -> float:
         """Return the height of its highest face, mm."""
         return self.slabs[-1].z_to_mm + self.z_mm
+
+
+def inserts_of(plan: Plan) -> tuple[Part, ...]:
+    """Return the inserts that there is anything of; a gap as wide as the pocket leaves none."""
+    return tuple(p for p in plan.inserts if p.profile)
 
 
 def body_of(part: Part, slabs: tuple[Slab, ...]) -> Body:

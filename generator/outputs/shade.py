@@ -12,8 +12,9 @@ from generator.outputs.colour import LIGHT
 from generator.outputs.projection import Floats, facets
 from generator.part.part import Slab
 
-__all__ = ["shadow_on"]
+__all__ = ["INTERSECTION", "clipped", "shadow_on"]
 
+INTERSECTION = pyclipr.Intersection
 _GRID_PER_MM = 1000.0
 
 
@@ -33,13 +34,13 @@ def shadow_on(
     for slab in above:
         shift = -np.array(LIGHT[:2]) * reach * (slab.z_to_mm - z)
         cast += [facets(w.upper, chord_mm) + shift for w in slab.walls]
-    lit = _clipped([facets(c, chord_mm) for c in floor], cast, pyclipr.Intersection)
+    lit = clipped([facets(c, chord_mm) for c in floor], cast, INTERSECTION)
     standing = [facets(w.lower, chord_mm) for w in above[0].walls]
-    return _clipped(lit, standing, pyclipr.Difference)
+    return clipped(lit, standing, pyclipr.Difference)
 
 
-def _clipped(subject: list[Floats], clip: list[Floats], operation: object) -> list[Floats]:
-    """Return the polygons of a boolean operation; outer contours run counter-clockwise, holes clockwise."""
+def clipped(subject: list[Floats], clip: list[Floats], operation: object) -> list[Floats]:
+    """Return the polygons (mm) of a boolean operation; outer contours run counter-clockwise, holes clockwise."""
     if not subject or not clip:
         return []
     engine = pyclipr.Clipper()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,11 +12,12 @@ from hypothesis import strategies as st
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Outcome
+from generator.outline.region import Region
 from generator.outputs import plan_svg
 from generator.outputs.output import Work
 from generator.outputs.svg_read import SvgError, read_drawing
 from generator.part.layers import layers
-from generator.part.part import Plan
+from generator.part.part import FlipAxis, Plan
 from tests.outputs.picture_samples import plan, ring_of, samples
 
 NAMES = tuple(samples())
@@ -171,3 +173,17 @@ def test_strange_titles_give_well_formed_files() -> None:
     for title in ("天文台 🛶", "a" * 400, "<b> & \x00 \x0b \ud800 ￾", "", "x\ny"):
         of = plan(title=title, notes="&" + title)
         assert failing(of, drawn(of)) == set()
+
+
+def test_an_insert_that_the_gap_has_eaten_up_is_left_out() -> None:
+    base = samples()["latch"]
+    of = replace(base, inserts=(replace(base.inserts[0], profile=Region()),))
+    assert failing(of, drawn(of)) == set()
+
+
+def test_a_flip_axis_along_x_is_named_and_clear() -> None:
+    of = replace(samples()["latch"], flip=FlipAxis("x", 0.0))
+    data = drawn(of, places(of))
+    assert failing(of, data) == set()
+    assert collisions(data) == []
+    assert "flip axis" in [t.text for t in read_drawing(data).texts]

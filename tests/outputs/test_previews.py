@@ -10,12 +10,15 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from generator.outputs import previews
+from generator.base.errors import OutputError
+from generator.outline.contour import Contour
+from generator.outline.region import Region
+from generator.outputs import previews, raster
 from generator.outputs.output import Files, Work
 from generator.outputs.preview_page import HEIGHT, WIDTH
 from generator.outputs.preview_proof import read_png
-from generator.part.part import Plan
-from tests.outputs.picture_samples import plan, samples
+from generator.part.part import Face, Feature, Plan
+from tests.outputs.picture_samples import bolt, hole, plan, samples
 
 NAMES = tuple(samples())
 
@@ -115,3 +118,47 @@ def test_titles_that_the_face_lacks_or_that_are_far_too_long_do_not_break() -> N
         of = replace(samples()["plain"], title=title)
         svg = previews.top_svg(of, previews._cut(of))
         assert previews.rasterise(svg)[:4] == b"\x89PNG"
+
+
+def star(points: int, bulge: float) -> Region:
+    """Return a star with sharp points, its sides straight or hollow."""
+    at = [
+        (r * np.cos(a), r * np.sin(a), bulge)
+        for a, r in zip(np.arange(2 * points) * np.pi / points, [30, 17] * points, strict=True)
+    ]
+    return Region.of([Contour.of(at)])
+
+
+@pytest.mark.parametrize("bulge", [0.0, -0.12])
+def test_chamfers_of_sharp_points_stay_inside_the_outline(bulge: float) -> None:
+    """Facets beside a corner of less than 90 degrees once reached across it."""
+    base = samples()["plain"]
+    of = replace(base, cover=replace(base.cover, profile=star(7, bulge), features=(), rim_break_mm=1.2))
+    files = dict(previews.write(work(of)))
+    assert [p for p in previews.prove(work(of), files) if not p.holds] == []
+
+
+def test_ground_beyond_a_slanting_rim_is_not_taken_for_an_opening() -> None:
+    base = samples()["plain"]
+    triangle = Region.of([Contour.of([(-40, -30), (40, -30), (0, 40)])])
+    cover = replace(
+        base.cover, profile=triangle, features=(Feature("h", "bolt-holes", Face.TOP, hole((0, -5), 8), 0, 8),)
+    )
+    of = replace(base, cover=cover, bolts=(bolt(1, (0.0, -5.0), 8.0),))
+    files = dict(previews.write(work(of)))
+    assert [p for p in previews.prove(work(of), files) if not p.holds] == []
+
+
+def test_an_insert_that_the_gap_has_eaten_up_is_left_out() -> None:
+    base = samples()["latch"]
+    of = replace(base, inserts=(replace(base.inserts[0], profile=Region()),))
+    files = dict(previews.write(work(of)))
+    assert [p for p in previews.prove(work(of), files) if not p.holds] == []
+
+
+def test_a_missing_font_is_told_with_a_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
+    raster._font_files.cache_clear()
+    monkeypatch.setattr(raster, "find_spec", lambda name: None)
+    with pytest.raises(OutputError, match="pip install matplotlib"):
+        raster.rasterise("<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>")
+    raster._font_files.cache_clear()
