@@ -10,10 +10,11 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
+from generator.outline.measure import Bounds
 from generator.outline.region import Region
 from generator.outline.transform import reoriented
 from generator.part.part import Part, Plan, Slab
-from generator.part.relation import gap_between, touch
+from generator.part.relation import box_of, boxes_touch, gap_between
 from generator.part.slabs import slabs
 from generator.recipe.model import Recipe
 
@@ -34,16 +35,26 @@ def _first(part: Part, made: tuple[Slab, ...]) -> Iterator[Finding]:
     """Yield a finding for the first section with touching outlines; the sections above mostly repeat it."""
     for slab in made:
         for section in dict.fromkeys((slab.lower, slab.upper)):
-            for a, b in combinations(_outlines(section), 2):
-                if touch(a, b, MODEL.model_mm):
+            for (a, p), (b, q) in combinations(_outlines(section), 2):
+                if boxes_touch(p, q) and gap_between(a, b).distance_mm <= MODEL.model_mm:
                     gap = gap_between(a, b)
                     yield _finding(part, slab.z_from_mm, gap.distance_mm, gap.on_a)
                     return
 
 
-def _outlines(section: Region) -> list[Region]:
-    """Return every contour as the area it goes round: as the features have them, so that answers are remembered."""
-    return [Region((reoriented(c, True),)) for c in section]
+def _outlines(section: Region) -> list[tuple[Region, Bounds]]:
+    """Return every contour as the area it goes round, with a box grown by what counts as touching.
+
+    The features have them so, too: then answers are remembered.
+    """
+    outlines = [Region((reoriented(c, True),)) for c in section]
+    return [(o, _grown(box_of(o))) for o in outlines]
+
+
+def _grown(box: Bounds) -> Bounds:
+    """Return a box larger by what counts as touching."""
+    d = MODEL.model_mm
+    return Bounds(box.xmin - d, box.ymin - d, box.xmax + d, box.ymax + d)
 
 
 def _finding(part: Part, z_mm: float, gap_mm: float, at: tuple[float, float]) -> Finding:

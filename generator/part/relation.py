@@ -17,7 +17,7 @@ from generator.outline.measure import Bounds, bounds
 from generator.outline.predicates import contains_region, overlaps, winding_numbers
 from generator.outline.region import Region
 
-__all__ = ["Disc", "apart", "box_of", "boxes_touch", "covers", "disc_of", "gap_between", "meets", "touch"]
+__all__ = ["Disc", "apart", "box_of", "boxes_touch", "covers", "disc_of", "gap_between", "meets"]
 
 REMEMBERED = 1024
 """Answers kept: slabs, layers and checks ask the same questions of the same regions."""
@@ -78,15 +78,6 @@ def meets(a: Region, b: Region) -> bool:
 def apart(a: Region, b: Region) -> bool:
     """Return True if the boundaries of two regions share no point."""
     return not boxes_touch(box_of(a), box_of(b)) or gap_between(a, b).distance_mm > MODEL.same_mm
-
-
-def touch(a: Region, b: Region, within_mm: float) -> bool:
-    """Return True if the boundaries of two regions come as near to each other as ``within_mm``."""
-    p, q = box_of(a), box_of(b)
-    grown = Bounds(p.xmin - within_mm, p.ymin - within_mm, p.xmax + within_mm, p.ymax + within_mm)
-    if not boxes_touch(grown, q):
-        return False
-    return gap_between(a, b).distance_mm <= within_mm
 
 
 @lru_cache(maxsize=REMEMBERED)

@@ -15,12 +15,12 @@ from generator.base.errors import GeometryError
 from generator.outline.combine import difference, union
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
-from generator.outline.measure import bounds, signed_area
+from generator.outline.measure import Bounds, bounds, signed_area
 from generator.outline.offset import offset_region
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import canonical
 from generator.part.part import Feature, Part, Wall
-from generator.part.relation import apart, covers, disc_of, meets
+from generator.part.relation import apart, box_of, boxes_touch, covers, disc_of, meets
 
 __all__ = ["Taken", "feature_at", "profile_at", "section_walls"]
 
@@ -89,8 +89,8 @@ def section_walls(lower: Region, upper: Region, taken: Sequence[Taken]) -> tuple
     if lower == upper:
         walls = [Wall(c, c) for c in _cut(lower, [t.lower for t in straight])]
     else:
-        _refuse_rim(upper, straight)
-        walls = [*_paired(lower, upper, "the edge break"), *_holes([t.lower for t in straight])]
+        inside = _clear_of_rim(upper, straight)
+        walls = [*_paired(lower, upper, "the edge break"), *_holes(inside)]
     for t in sloping:
         walls += [Wall(w.lower.reversed(), w.upper.reversed()) for w in _paired(t.lower, t.upper, t.name)]
     return tuple(walls)
@@ -98,9 +98,11 @@ def section_walls(lower: Region, upper: Region, taken: Sequence[Taken]) -> tuple
 
 def _without_covered(taken: Sequence[Taken]) -> tuple[list[Taken], list[Taken]]:
     """Return straight and sloping takings without those that lie wholly inside another one."""
+    boxes = [box_of(t.upper) for t in taken]
     kept: list[Taken] = []
     for i, t in enumerate(taken):
-        if not any(_covers(o, t) and not (_covers(t, o) and i < j) for j, o in enumerate(taken) if j != i):
+        near = [j for j, box in enumerate(boxes) if j != i and boxes_touch(box, boxes[i])]
+        if not any(_covers(taken[j], t) and not (_covers(t, taken[j]) and i < j) for j in near):
             kept.append(t)
     return [t for t in kept if t.is_straight], [t for t in kept if not t.is_straight]
 
@@ -114,9 +116,10 @@ def _covers(outer: Taken, inner: Taken) -> bool:
 
 def _refuse_meetings(lower: Region, upper: Region, straight: Sequence[Taken], sloping: Sequence[Taken]) -> None:
     """Raise GeometryError if a sloping feature meets another feature or leaves the profile."""
-    for i, t in enumerate(sloping):
-        for o in (*sloping[i + 1 :], *straight):
-            if meets(t.upper, o.upper):
+    boxed = [(o, box_of(o.upper)) for o in (*sloping, *straight)]
+    for i, (t, box) in enumerate(boxed[: len(sloping)]):
+        for o, other in boxed[i + 1 :]:
+            if boxes_touch(box, other) and meets(t.upper, o.upper):
                 raise GeometryError(f"{t.name} runs into {o.name}", point_mm=_middle(t.upper))
         if not covers(upper, t.upper):
             raise GeometryError(f"{t.name} runs out over the edge", point_mm=_middle(t.upper))
@@ -124,13 +127,18 @@ def _refuse_meetings(lower: Region, upper: Region, straight: Sequence[Taken], sl
         raise GeometryError("the edge break leaves nothing of the top face")
 
 
-def _refuse_rim(upper: Region, straight: Sequence[Taken]) -> None:
-    """Raise GeometryError if a feature cuts into the edge break."""
+def _clear_of_rim(upper: Region, straight: Sequence[Taken]) -> list[Region]:
+    """Return the regions inside the rim; what lies outside takes nothing.
+
+    Raises: GeometryError: one cuts into the edge break.
+    """
+    inside = []
     for t in straight:
-        if not covers(upper, t.lower):
-            if not meets(upper, t.lower):
-                continue
+        if covers(upper, t.lower):
+            inside.append(t.lower)
+        elif meets(upper, t.lower):
             raise GeometryError(f"{t.name} runs into the edge break", point_mm=_middle(t.lower))
+    return inside
 
 
 def _middle(region: Region) -> Point:
@@ -156,14 +164,15 @@ def _holes(regions: Sequence[Region]) -> Iterable[Wall]:
 
 def _clusters(regions: Iterable[Region]) -> list[Region]:
     """Return the regions with those that meet united; those that stand alone stay as they are."""
-    out: list[Region] = []
+    out: list[tuple[Region, Bounds]] = []
     for region in regions:
-        friends = [r for r in out if not apart(r, region)]
+        box = box_of(region)
+        friends = [r for r, other in out if boxes_touch(other, box) and not apart(r, region)]
         if friends:
-            out = [r for r in out if not any(r is f for f in friends)]
+            out = [(r, b) for r, b in out if not any(r is f for f in friends)]
             region = _same_contours(union(*friends, region), *friends, region)
-        out.append(region)
-    return out
+        out.append((region, box_of(region)))
+    return [r for r, _ in out]
 
 
 def _same_contours(made: Region, *sources: Region) -> Region:

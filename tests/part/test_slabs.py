@@ -83,7 +83,8 @@ def test_cut_over_the_edge_changes_the_outline_only_where_it_is() -> None:
 
 def test_what_lies_outside_takes_nothing() -> None:
     part = plate(taken(round_hole(3.0, (100.0, 0.0)), 0.0, 8.0), rim=0.5)
-    assert area(slabs(part)[0].lower) == 90 * 60
+    assert [area(s.lower) for s in slabs(part)] == [90 * 60, 90 * 60]
+    assert all(len(s.walls) == 1 for s in slabs(part))
 
 
 def test_everything_cut_away_leaves_no_slab() -> None:
