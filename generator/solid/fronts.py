@@ -357,14 +357,14 @@ def _match(survivors: list[Front], upper: Loop, distance: float, plane: Plane) -
         raise _unlike(distance, f"ends with {len(survivors)} pieces and not the {n} of its upper contour", None)
     corners = plane.corners
     starts = [corners[f.left[-1].end_corner] for f in survivors]
-    first = min(range(n), key=lambda k: _gap(starts[0], corners[upper.runs[k].start]))
+    first = min(range(n), key=lambda k: apart(starts[0], corners[upper.runs[k].start]))
     for i, front in enumerate(survivors):
         number = (first + i) % n
         run = upper.runs[number]
         joint = front.left[-1]
         corner = corners[run.start]
         aside = max(_aside(joint.before, corner, distance), _aside(front, corner, distance))
-        if _gap(starts[i], corner) > ALONG_MM or aside > ASIDE_MM or (run.circle is None) != (front.circle is None):
+        if apart(starts[i], corner) > ALONG_MM or aside > ASIDE_MM or (run.circle is None) != (front.circle is None):
             raise _unlike(distance, "does not end at its upper contour", corner)
         joint.end_corner = run.start
         front.upper = number
@@ -374,7 +374,8 @@ def _unlike(distance: float, what: str, at: Point | None) -> GeometryError:
     return GeometryError(f"a tapered wall that moves by {distance:g} mm {what}", point_mm=at)
 
 
-def _gap(a: Point, b: Point) -> float:
+def apart(a: Point, b: Point) -> float:
+    """Return the distance of two points, mm."""
     return hypot(a.x - b.x, a.y - b.y)
 
 
@@ -382,7 +383,7 @@ def _aside(front: Front, p: Point, t: float) -> float:
     """Return how far a point lies off a front that has moved by t, mm."""
     carrier = front.carrier(t)
     if isinstance(carrier, Circle):
-        return abs(_gap(p, carrier.centre) - carrier.radius_mm)
+        return abs(apart(p, carrier.centre) - carrier.radius_mm)
     (ax, ay), u = carrier
     return abs((p.x - ax) * u.y - (p.y - ay) * u.x)
 

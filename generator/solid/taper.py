@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from math import atan2, hypot, pi
 
+from generator.base.errors import GeometryError
 from generator.solid.brep import KERNEL_MM, Coedge, Edge, Patch, Shop
 from generator.solid.conic import conic_edge
-from generator.solid.fronts import Front, Joint, solve_taper
+from generator.solid.fronts import ASIDE_MM, Front, Joint, apart, solve_taper
 from generator.solid.level import Ring
 from generator.solid.runs import TURN, Loop, turned_into
 from generator.solid.slope import Cone, Slope, slant_plane
@@ -144,6 +145,8 @@ def _round_face(
     low, high = lower.runs[0], upper.runs[0]
     assert low.circle is not None
     assert high.circle is not None
+    if apart(low.circle.centre, high.circle.centre) > ASIDE_MM or low.sweep * high.sweep < 0.0:
+        raise GeometryError("a tapered hole's circles are not about one axis", point_mm=low.circle.centre)
     grown = high.circle.radius_mm - low.circle.radius_mm
     way = 1.0 if low.sweep > 0.0 else -1.0
     slope = Slope(z_from_mm, z_to_mm, abs(grown), -way if grown > 0.0 else way)
