@@ -210,7 +210,7 @@ def _slope(wall: Wall, body: Body, slab: Slab, brush: Brush) -> Iterator[tuple[f
     """
     view = brush.view
     away, rise = _offset_between(wall), slab.z_to_mm - slab.z_from_mm
-    points = facets(wall.lower, CHORD_PX / view.scale, STEP_PX / view.scale)
+    points = facets(wall.lower, CHORD_PX / view.scale)
     ends, normals = _normals(points)
     flat, lift = rise / hypot(away, rise), -away / hypot(away, rise)
     towards = np.array(view.towards)

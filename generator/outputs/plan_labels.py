@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from generator.base.finding import Finding, Severity
-from generator.outputs.label_places import Field, rings
+from generator.outline.region import Region
+from generator.outputs.label_places import Field, Place, rings
 from generator.outputs.lettering import ASCENT, DESCENT, Box, text_width
 from generator.outputs.plan_dims import FIGURE, figure_text
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
@@ -118,30 +119,36 @@ def _write_beside(sheet: Sheet, lines: list[str], at: tuple[float, float], radiu
 
 
 def _keys(sheet: Sheet, plan: Plan, rows: Sequence[Row], room: Field, frame: Frame) -> None:
-    """Write each layer's key letter beside one of its lines."""
+    """Write each layer's key letter beside one of its lines, or farther off with a leader line."""
     for row in rows:
         region = seen_from_top(row, plan.flip)
         if not region:
             continue
-        size = (text_width(row.key, _LABEL, bold=True) + 0.6, _LABEL)
-        pts = np.vstack([facets(c, 0.5 / frame.scale, 6.0 / frame.scale) for c in region.contours[:4]])
-        step = max(1, len(pts) // 60)
-        best = None
-        for x, y in pts[::step].tolist():
-            anchor = frame.at(x, y)
-            trial = Field(room.room, room.taken, room.lines, room.gap)
-            trial.taken = list(room.taken)
-            place = trial.find(anchor, size, rings(anchor, size, (0.7,), directions=8))
-            if place is None:
-                continue
-            cost = room.crowding(place.box)
-            if best is None or cost < best[0] - 1e-9:
-                best = (cost, place)
-        if best is not None:
-            place = best[1]
-            room.take(place.box)
-            y = place.y + 0.36 * _LABEL
-            sheet.text(row.key, (place.x, y), _LABEL, anchor="middle", bold=True, ink=row.style.ink, halo=True)
+        place = _place_of_key(row.key, region, room, frame)
+        if place is None:
+            continue
+        room.take(place.box)
+        if place.leader:
+            sheet.line(list(place.leader), Style(row.style.ink, _LEAD.width))
+        at = (place.x, place.y + 0.36 * _LABEL)
+        sheet.text(row.key, at, _LABEL, anchor="middle", bold=True, ink=row.style.ink, halo=True)
+
+
+def _place_of_key(key: str, region: Region, room: Field, frame: Frame) -> Place | None:
+    """Return the least crowded place along a region's lines; the nearest ring that has one wins."""
+    size = (text_width(key, _LABEL, bold=True) + 0.6, _LABEL)
+    pts = np.vstack([facets(c, 0.5 / frame.scale, 6.0 / frame.scale) for c in region.contours[:4]])
+    anchors = [frame.at(x, y) for x, y in pts[:: max(1, len(pts) // 60)].tolist()]
+    for distance in (0.7, 3.0, 6.0, 10.0):
+        found = []
+        for anchor in anchors:
+            trial = Field(room.room, list(room.taken), room.lines, room.gap)
+            place = trial.find(anchor, size, rings(anchor, size, (distance,), directions=8))
+            if place is not None:
+                found.append((room.crowding(place.box), place))
+        if found:
+            return min(found, key=lambda f: f[0])[1]
+    return None
 
 
 # -- findings
