@@ -72,8 +72,8 @@ class Clipped:
 
 
 def clip(facets: Facets, subjects: int, operation: Operation, fill: FillRule) -> list[Floats]:
-    """Return the polygons of the operation; the first ``subjects`` polygons of ``facets`` are subjects, the rest clips."""
-    polygons = [p for p in facets.polygons()]
+    """Return the polygons of the operation: the first ``subjects`` of ``facets`` are subjects, the rest clips."""
+    polygons = facets.polygons()
     engine = pyclipr.Clipper()
     engine.scaleFactor = 1.0
     engine.preserveCollinear = True

@@ -59,15 +59,14 @@ def exclusive(a: Region, b: Region, *, tol: Tolerance = MODEL) -> Region:
     return union(difference(a, b, tol=tol), difference(b, a, tol=tol), tol=tol)
 
 
-def regularise(
-    contours: Iterable[Contour], *, rule: FillRule = FillRule.NON_ZERO, tol: Tolerance = MODEL
-) -> Region:
+def regularise(contours: Iterable[Contour], *, rule: FillRule = FillRule.NON_ZERO, tol: Tolerance = MODEL) -> Region:
     """Return the region that any closed contours enclose, whatever they cross, overlap or repeat.
 
     Args:
         contours: closed; they may cross themselves and one another, and run either way.
         rule: which winding numbers count as inside.
         tol: named tolerances.
+
     Raises:
         OffsetError: no result passed its checks.
     """

@@ -92,14 +92,10 @@ def facet(pieces: Pieces, carriers: Carriers, grid: Grid, facet_mm: float) -> Fa
     """Return the facets of ``pieces`` with a chord error of at most ``facet_mm`` mm."""
     n = len(pieces)
     arc = np.flatnonzero(pieces.real & pieces.circle)
-    owner, where, spot = [np.arange(n)], [np.zeros(n)], [pieces.start]
+    cuts = [(np.arange(n), np.zeros(n), pieces.start), _cut_lines(pieces, carriers)]
     if len(arc):
-        cut = _cut_arcs(pieces, carriers, arc, facet_mm)
-        for collected, new in zip((owner, where, spot), cut, strict=True):
-            collected.append(new)
-    shared = _cut_lines(pieces, carriers)
-    for collected, new in zip((owner, where, spot), shared, strict=True):
-        collected.append(new)
+        cuts.append(_cut_arcs(pieces, carriers, arc, facet_mm))
+    owner, where, spot = zip(*cuts, strict=True)
     row, at = np.concatenate(owner), np.concatenate(where)
     order = np.lexsort((at, row))
     row = row[order]

@@ -33,6 +33,17 @@ def distance_to(carrier: CarrierRow, p: Spot) -> float:
     return abs((p[0] - x) * uy - (p[1] - y) * ux)
 
 
+def foot_on(carrier: CarrierRow, p: Spot) -> Spot:
+    """Return the point of the carrier that is nearest to ``p``, mm."""
+    circle, x, y, radius, ux, uy = carrier
+    dx, dy = p[0] - x, p[1] - y
+    if circle:
+        k = radius / (hypot(dx, dy) or 1.0)
+        return x + k * dx, y + k * dy
+    t = dx * ux + dy * uy
+    return x + t * ux, y + t * uy
+
+
 def direction_at(carrier: CarrierRow, sign: int, p: Spot) -> Spot:
     """Return the direction of travel at ``p`` (unit)."""
     circle, x, y, _, ux, uy = carrier
@@ -49,8 +60,10 @@ def meet(
     """Return where travel changes from ``a`` to ``b``, or None if they stay further apart than ``max_gap_mm``.
 
     Args:
-        a: carrier travelled first, with ``a_sign`` +1 along it or -1 against.
+        a: carrier travelled first.
+        a_sign: +1 if along it, -1 if against.
         b: carrier travelled next.
+        b_sign: the same for it.
         hint: roughly where, mm.
         side: +1 if the boundary turns left here, -1 if right, 0 if not known (the nearest is taken).
         max_gap_mm: carriers that miss each other by no more are taken to touch.

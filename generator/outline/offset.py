@@ -25,9 +25,12 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
         region: contours that do not cross.
         distance_mm: signed; 0 gives the region back unchanged.
         tol: named tolerances; the result is right within ``tol.model_mm``, and far better as a rule.
+
     Returns: the region, empty when nothing survives (that is an answer, not an error).
+
     Raises:
         OffsetError: the distance is not finite, or no result passed its checks.
+
     Source: strips and sectors united by winding number (rawoffset.py); docs/kernel.md.
     """
     if not isfinite(distance_mm):

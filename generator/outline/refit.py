@@ -16,12 +16,14 @@ import numpy as np
 from generator.outline.carriers import Carriers
 from generator.outline.clip import Clipped
 from generator.outline.facets import Facets, Grid
-from generator.outline.joints import CarrierRow, Spot, distance_to, meet
+from generator.outline.joints import CarrierRow, Spot, direction_at, distance_to, foot_on, meet
 from generator.outline.pieces import Floats, Pieces
 
 _ON_MM = 2e-7  # a source joint no further from a carrier lies on it (the grid is 0.1 nm, carriers are 0.1 nm apart)
 _EXACT_MM = 1e-9  # so near, it may be used without asking for a crossing
 _CLOSE_MM = 1e-5  # a crossing preferred to a source joint must be this near
+_NEAR_MM = 1e-3  # how far a crossing of lines may lie from where the facets put it
+_FAR_MM = 0.5  # the same for circles, at most: facets move it by sqrt(8 e r) along two tangent ones
 _SHORT_MM = 2e-7  # a run that is shorter has no length
 _TAU = 2.0 * pi
 Row = tuple[float, float, float]
@@ -40,7 +42,7 @@ class Run:
     """The source joint at its beginning, if there is one."""
 
 
-class Unfit(Exception):
+class UnfitError(Exception):
     """The loop has no exact counterpart at this facet size."""
 
 
@@ -101,7 +103,7 @@ class Refit:
         """Return the exact vertices ``(x, y, bulge)`` of the loop in rows ``low`` to ``high``.
 
         Raises:
-            Unfit: no exact counterpart was found.
+            UnfitError: no exact counterpart was found.
         """
         runs = self._merged(self.loop_runs(low, high))
         joints: list[Spot | None] = [None] * len(runs)
@@ -112,7 +114,7 @@ class Refit:
             self._drop(runs, joints, bad)
         if len(runs) == 1 and runs[0].carrier >= 0 and self.carriers.rows[runs[0].carrier][0]:
             return self._whole_circle(runs[0])
-        raise Unfit("a loop collapsed")
+        raise UnfitError("a loop collapsed")
 
     # ------------------------------------------------------------------ joints
     def _solve(self, runs: list[Run], joints: list[Spot | None]) -> int | None:
@@ -126,7 +128,9 @@ class Refit:
                         before = (k - 1) % len(runs)
                         bad.append(k if run.length <= runs[before].length else before)
         if not bad:
-            bad = [k for k in range(len(runs)) if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) < _SHORT_MM]
+            bad = [
+                k for k in range(len(runs)) if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) < _SHORT_MM
+            ]
         return min(bad, key=lambda k: runs[k].length) if bad else None
 
     def _joint(self, a: Run, b: Run) -> Spot | None:
@@ -136,11 +140,23 @@ class Refit:
         off = inf if j is None else max(distance_to(ca, j), distance_to(cb, j))
         if off <= _EXACT_MM:
             return j
-        if a.carrier != b.carrier:
-            m = meet(ca, a.sign, cb, b.sign, b.begin, self.side, 2.0 * self.facet_mm)
-            if m is not None and (off > _ON_MM or hypot(m.x - b.begin[0], m.y - b.begin[1]) < _CLOSE_MM):
-                return m.x, m.y
+        found = self._crossing(a, b) if a.carrier != b.carrier else None
+        if found is not None and (off > _ON_MM or hypot(found[0] - b.begin[0], found[1] - b.begin[1]) < _CLOSE_MM):
+            return found
         return j if off <= _ON_MM else None
+
+    def _crossing(self, a: Run, b: Run) -> Spot | None:
+        """Return the crossing of two carriers; where they run together and cross far off, the clipper's own vertex."""
+        rows = self.carriers.rows
+        ca, cb = rows[a.carrier], rows[b.carrier]
+        m = meet(ca, a.sign, cb, b.sign, b.begin, self.side, 2.0 * self.facet_mm)
+        reach = _NEAR_MM + min(4.0 * sqrt(8.0 * self.facet_mm * max(ca[3], cb[3])), _FAR_MM)
+        if m is not None and hypot(m.x - b.begin[0], m.y - b.begin[1]) <= reach:
+            return m.x, m.y
+        p, q = foot_on(ca, b.begin), foot_on(cb, b.begin)
+        if max(distance_to(ca, b.begin), distance_to(cb, b.begin)) <= 2.0 * self.facet_mm:
+            return (p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0
+        return None if m is None else (m.x, m.y)
 
     def _travel(self, run: Run, p: Spot | None, q: Spot | None) -> float:
         """Return the exact length of a run, negative if it runs backwards."""
@@ -153,13 +169,24 @@ class Refit:
 
     # ------------------------------------------------------------------ dropping
     def _drop(self, runs: list[Run], joints: list[Spot | None], k: int) -> None:
+        """Drop run ``k``, join its neighbours, and let them have its place or its other end.
+
+        Raises:
+            UnfitError: the run is too long to be an artefact.
+        """
         n = len(runs)
-        run = runs[k]
-        if run.length > self._largest_artefact(runs[k - 1], run, runs[(k + 1) % n]):
-            raise Unfit(f"a run of {run.length:.3g} mm does not fit")
-        a, b = runs[k - 1], runs[(k + 1) % n]
-        middle = ((run.begin[0] + run.end[0]) / 2.0, (run.begin[1] + run.end[1]) / 2.0)
-        a.end = b.begin = middle
+        a, run, b = runs[k - 1], runs[k], runs[(k + 1) % n]
+        if run.length <= self._largest_artefact(a, run, b):
+            spot = ((run.begin[0] + run.end[0]) / 2.0, (run.begin[1] + run.end[1]) / 2.0)
+        elif self._lies_on(run, a):
+            spot = run.end
+            a.length += self._same_way(a, run, run.begin) * run.length
+        elif self._lies_on(run, b):
+            spot = run.begin
+            b.length += self._same_way(b, run, run.end) * run.length
+        else:
+            raise UnfitError(f"a run of {run.length:.3g} mm does not fit")
+        a.end = b.begin = spot
         b.joint = b.joint or run.joint
         joints[(k + 1) % n] = None
         del runs[k], joints[k]
@@ -168,9 +195,31 @@ class Refit:
             a.end, a.length = b.end, a.length + b.length
             del runs[at], joints[at]
 
+    def _lies_on(self, run: Run, other: Run) -> bool:
+        """Return True if the run stays within facet size of the other's carrier: a slit or spur without width."""
+        if other.carrier < 0:
+            return False
+        row = self.carriers.rows[other.carrier]
+        spots = [run.begin, run.end, self._middle(run)]
+        return all(distance_to(row, p) <= 2.0 * self.facet_mm for p in spots)
+
+    def _middle(self, run: Run) -> Spot:
+        (x, y), (u, v) = run.begin, run.end
+        row = self.carriers.rows[run.carrier] if run.carrier >= 0 else None
+        if row is None or not row[0]:
+            return (x + u) / 2.0, (y + v) / 2.0
+        angle = atan2(y - row[2], x - row[1]) + _sweep(row, run, run.begin, run.end) / 2.0
+        return row[1] + row[3] * cos(angle), row[2] + row[3] * sin(angle)
+
+    def _same_way(self, a: Run, b: Run, at: Spot) -> int:
+        if b.carrier < 0:
+            return 0
+        (ux, uy), (vx, vy) = (direction_at(self.carriers.rows[r.carrier], r.sign, at) for r in (a, b))
+        return 1 if ux * vx + uy * vy > 0.0 else -1
+
     def _largest_artefact(self, *runs: Run) -> float:
         radii = [self.carriers.rows[r.carrier][3] for r in runs if r.carrier >= 0]
-        return 40.0 * self.facet_mm + min(4.0 * sqrt(8.0 * self.facet_mm * max([*radii, 1.0])), 0.5)
+        return 40.0 * self.facet_mm + min(4.0 * sqrt(8.0 * self.facet_mm * max([*radii, 1.0])), _FAR_MM)
 
     def _merged(self, runs: list[Run]) -> list[Run]:
         return runs
@@ -191,7 +240,7 @@ class Refit:
         row = self.carriers.rows[run.carrier]
         _, x, y, r, _, _ = row
         if abs(run.length - _TAU * r) > 0.05 * _TAU * r + 10.0 * self.facet_mm:
-            raise Unfit("a loop on one circle does not go round it")
+            raise UnfitError("a loop on one circle does not go round it")
         s = float(run.sign)
         return [(x + r, y, s), (x - r, y, s)]
 
@@ -224,4 +273,4 @@ def polygon_length(points: Floats) -> float:
     return float(np.hypot(step[:, 0], step[:, 1]).sum())
 
 
-__all__ = ["Refit", "Run", "Unfit", "hypot", "polygon_area", "polygon_length"]
+__all__ = ["Refit", "Run", "UnfitError", "hypot", "polygon_area", "polygon_length"]

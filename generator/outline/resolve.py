@@ -20,7 +20,7 @@ from generator.outline.contour import Contour
 from generator.outline.facets import Facets, Grid, facet, grid_of
 from generator.outline.measure import signed_area
 from generator.outline.pieces import Pieces, join
-from generator.outline.refit import Refit, Unfit, polygon_area, polygon_length
+from generator.outline.refit import Refit, UnfitError, polygon_area, polygon_length
 from generator.outline.region import EMPTY, Region
 
 _FINER = (1.0, 0.1, 0.01)
@@ -36,9 +36,9 @@ class Task:
         clips: chains it is done with; empty for offsets and unions.
         operation: union, difference or intersection.
         fill: which winding numbers are inside.
-        side: the side to which the result turns where it changes from one chain to another: +1 left, -1 right, 0 unknown.
-        sources: the contour of each chain, in order, handed back as it is where the result contains it untouched.
-        deviation: measures how far (mm) finished contours lie from where they should; None when nothing can be measured.
+        side: to which side the result turns where it changes chains: +1 left, -1 right, 0 unknown.
+        sources: the contour of each chain, in order; handed back as it is where nothing touches it.
+        deviation: measures how far (mm) finished contours lie from where they should.
     """
 
     subjects: Sequence[Pieces]
@@ -69,7 +69,7 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     for finer in _FINER:
         try:
             contours = _attempt(task, pieces, carriers, grid, tol.facet_mm * finer)
-        except Unfit as unfit:
+        except UnfitError as unfit:
             reasons.append(str(unfit))
             continue
         deviation = task.deviation(contours) if task.deviation and contours else 0.0
@@ -109,7 +109,7 @@ def _contour(task: Task, refit: Refit, low: int, high: int) -> Contour:
     points = refit.grid.to_mm(refit.clipped.points[low:high])
     miss = abs(signed_area(contour) - polygon_area(points))
     if miss > 2.0 * refit.facet_mm * polygon_length(points) + 1e-9:
-        raise Unfit(f"a contour's area is off by {miss:.3g} mm²")
+        raise UnfitError(f"a contour's area is off by {miss:.3g} mm²")
     return contour
 
 

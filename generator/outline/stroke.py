@@ -22,6 +22,7 @@ def stroke(path: Iterable[tuple[float, ...]], width_mm: float, *, tol: Tolerance
             cross itself.
         width_mm: positive.
         tol: named tolerances.
+
     Raises:
         ContourError: fewer than two different points, or a width that is not a positive number.
         OffsetError: no result passed its checks.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import acos, atan2, cos, hypot, pi, sin, sqrt, tan
 from random import Random
 
@@ -334,7 +335,7 @@ def cut_up(rng: Random) -> Case:
         cuts = sorted(rng.uniform(0.05, 0.95) for _ in range(rng.randint(0, 5)))
         rows += [(x0 + (x1 - x0) * t, y0 + (y1 - y0) * t, 0.0) for t in [0.0, *cuts]]
     cuts = [0.0, *sorted(rng.uniform(0.05, 0.95) for _ in range(rng.randint(0, 5))), 1.0]
-    for t, u in zip(cuts, cuts[1:], strict=False):
+    for t, u in pairwise(cuts):
         a = pi / 2 + pi * t
         rows.append((10.0 * cos(a), 10.0 + 10.0 * sin(a), tan(pi * (u - t) / 4.0)))
     return Case("cut up", region(turned(rows, rng.uniform(0, 6))))
