@@ -10,7 +10,6 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
-from xml.sax.saxutils import escape
 
 __all__ = ["ASCENT", "DESCENT", "Box", "shortened", "text_box", "text_width", "wrapped", "xml_text"]
 
@@ -53,10 +52,13 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     return sum(map(_advance, text)) * size * (_BOLD if bold else 1.0)
 
 
+_ENTITIES: Final = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"}
+
+
 def xml_text(text: str) -> str:
     """Return ``text`` fit for XML: escaped, on one line, without the characters that XML 1.0 forbids."""
     kept = (" " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c) not in ("Cc", "Cs"))
-    return escape("".join(c for c in kept if ord(c) not in (0xFFFE, 0xFFFF)), {'"': "&quot;"})
+    return "".join(_ENTITIES.get(c, c) for c in kept if ord(c) not in (0xFFFE, 0xFFFF))
 
 
 def shortened(text: str, size: float, width: float, *, bold: bool = False) -> str:
