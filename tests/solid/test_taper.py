@@ -139,7 +139,7 @@ def lens(r: float, c: float) -> Contour:
     return Contour.of([(0, -y, tan(atan2(y, c) / 2)), (0, y, tan(atan2(y, c) / 2))])
 
 
-def simpson(low: float, high: float, section, pieces: int = 200) -> float:  # noqa: ANN001
+def simpson(low: float, high: float, section, pieces: int = 200) -> float:
     """Integrate areas of sections over the height, independently of the kernel."""
     step = (high - low) / (2 * pieces)
     values = [area(section(low + k * step)) for k in range(2 * pieces + 1)]

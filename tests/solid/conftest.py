@@ -1,0 +1,7 @@
+"""Let the tests of this room import their bodies and the oracles."""
+
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path[:0] = [str(HERE), str(HERE.parent / "oracles")]
