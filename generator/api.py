@@ -1,8 +1,11 @@
 """The public Python API: the same five things that the command does.
 
->>> import generator as coverplate                                   # doctest: +SKIP
->>> checked = coverplate.check("recipes/gate-latch.yaml")            # doctest: +SKIP
->>> [f.message for f in checked.findings]                            # doctest: +SKIP
+>>> from generator import api as coverplate
+>>> checked = coverplate.check("recipes/gate-latch-22.yaml")
+>>> [f.check for f in checked.findings]
+['load-bearing']
+>>> round(coverplate.mass_g(checked.plan.cover))
+100
 >>> built = coverplate.build("recipes/gate-latch.yaml", out="out")   # doctest: +SKIP
 >>> built.folder, built.files, [p.deviation for p in built.proofs]   # doctest: +SKIP
 

@@ -33,7 +33,7 @@ from generator.shapes import KINDS
 Progress = Callable[[str], None]
 """Told what is being done, one short sentence at a time."""
 
-LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "numpy", "pillow", "pyclipr", "pyyaml")
+LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "matplotlib", "numpy", "pyclipr", "pyyaml", "resvg-py")
 """Libraries whose versions can change the bytes of an output."""
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import doctest
+import importlib
 import json
 import re
 from pathlib import Path
@@ -47,3 +49,15 @@ def test_schema_and_reference_page_are_fresh():
     """If this fails: make docs."""
     assert json.loads((ROOT / "schema/recipe.schema.json").read_text(encoding="utf-8")) == recipe_schema(KINDS)
     assert (ROOT / "docs/recipe.md").read_text(encoding="utf-8") == reference_page(KINDS)
+
+
+EXAMPLES = [p for p in sorted((ROOT / "generator").rglob("*.py")) if ">>>" in p.read_text(encoding="utf-8")]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.relative_to(ROOT).as_posix())
+def test_examples_in_docstrings_hold(path, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    module = importlib.import_module(".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"))
+    result = doctest.testmod(module)
+    assert result.attempted
+    assert not result.failed
