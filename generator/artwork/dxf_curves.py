@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi
 from typing import Any, Final
 
@@ -87,7 +87,7 @@ class _Spline:
         return self._rows(t)[0]
 
     def tangent(self, t: Floats) -> Floats:
-        """Return directions of travel within this piece; where the speed is 0, the direction towards a point near by."""
+        """Return directions within this piece; where the speed is 0, the direction towards a point near by."""
         inset = (self.high - self.low) * 1e-9  # at a knot that allows a corner the evaluator takes the next piece
         _, u = self._rows(np.clip(t, self.low + inset, self.high - inset))
         still = np.hypot(u[:, 0], u[:, 1]) < 1e-12 * max(float(np.hypot(u[:, 0], u[:, 1]).max()), 1e-12)

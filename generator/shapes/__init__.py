@@ -22,6 +22,8 @@ from generator.shapes import (
     regular_polygon,
     repeated,
     ring,
+    rounded,
+    sector,
     slot,
     superellipse,
     union,
@@ -32,8 +34,8 @@ SHAPES: tuple[Shape, ...] = tuple(
     module.SHAPE
     for module in (
         disc, rectangle, polygon, regular_polygon, ellipse, superellipse, ring,
-        slot, curved_slot, keyhole, band, joined, path, outline_file,
-        hull, union, difference, intersection, repeated,
+        slot, curved_slot, sector, keyhole, band, joined, path, outline_file,
+        hull, union, difference, intersection, repeated, rounded,
         even_margin, pointed,
     )
 )  # fmt: skip

@@ -28,11 +28,6 @@ def to_enclose(context: Context) -> Region:
     return union(filled, *seats)
 
 
-def up(value_mm: float) -> str:
-    """Return a length rounded up to a hundredth, so that what a message says is enough really is."""
-    return f"{-(-value_mm * 100.0 // 1) / 100.0:.10g}"
-
-
 def support(contour: Contour, direction: Point) -> float:
     """Return how far the contour reaches in a direction (unit vector), measured from the origin, mm."""
     best = max(v.x * direction.x + v.y * direction.y for v in contour.vertices)

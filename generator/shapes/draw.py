@@ -39,10 +39,11 @@ def draw_outline(spec: OutlineSpec, context: Context, *, depth: int = 0) -> Regi
         raise GeometryError(f"outlines lie more than {DEEPEST} deep within each other", path=spec.path)
     inner = replace(context, nested=partial(draw_outline, context=context, depth=depth + 1))
     try:
-        region = shape_named(spec.kind).draw(spec.params, inner)
-        demand_valid(region)
-        region = _modified(spec, region, inner)
-        demand_valid(region)
+        plain = shape_named(spec.kind).draw(spec.params, inner)
+        demand_valid(plain)
+        region = _modified(spec, plain, inner)
+        if region is not plain:
+            demand_valid(region)
     except GeometryError as error:
         raise _located(error, spec) from error
     return region

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
-from generator.outline.combine import union
 from generator.outline.hull import hull
 from generator.outline.measure import signed_area
 from generator.outline.offset import offset_region
+from generator.outline.opening import closing
+from generator.outline.predicates import is_convex
 from generator.outline.region import Region
 from generator.shapes.around import to_enclose
 from generator.shapes.shape import OUTER, Context, Shape
@@ -23,8 +24,9 @@ class EvenMargin:
         "Wall left round the bottom pocket, and round every bolt seat.", above=0, at_most=500, example=6
     )
     fill_hollows: float = f.length(
-        "Hollows of the original narrower than twice this radius are filled, and no inside corner is sharper than it.",
-        default=0.0,
+        "Hollows that a disc of this radius cannot enter are filled, so that no inside corner is sharper than it; 0 "
+        "leaves them as they come.",
+        default=3.0,
         at_least=0,
         at_most=2000,
         example=20,
@@ -43,14 +45,14 @@ def draw(params: EvenMargin, context: Context) -> Region:
     if params.hull:
         inner = Region.of([hull([inner])])
     grown = offset_region(inner, params.margin)
-    if params.fill_hollows:
-        grown = offset_region(offset_region(grown, params.fill_hollows), -params.fill_hollows)
+    if params.fill_hollows and not all(is_convex(c) for c in grown):
+        grown = closing(grown, params.fill_hollows)
     outer = [c for c in grown if signed_area(c) > 0.0]
     if len(outer) > 1:
         raise GeometryError(
             f"with a margin of {params.margin:g} the outer shape falls into {len(outer)} pieces: use `hull: true`"
         )
-    return union(Region.of(outer))
+    return Region.of(outer)
 
 
 SHAPE = Shape(

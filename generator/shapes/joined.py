@@ -10,19 +10,22 @@ tangent to a circle of signed radius r, travelled the same way where they touch,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, hypot, pi, sqrt
 from typing import NamedTuple
 
 from generator.base import fields as f
-from generator.base.errors import GeometryError
+from generator.base.errors import ContourError, GeometryError
 from generator.outline.contour import Contour, Point, Vertex
+from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.outline.tangent import swept_arc
-from generator.shapes.shape import Context, Shape, the_one_of
+from generator.shapes.shape import Context, Shape, the_one_of, up
 
 TANGENT = "tangent"
 BOSS = "boss"
+LARGEST_MM = 20_000.0
+"""Radii beyond this are as good as straight."""
 HOLLOW = "hollow"
 
 
@@ -93,6 +96,15 @@ class _Pulley(NamedTuple):
         return f"{kind} {self.number} at ({self.centre.x:g}, {self.centre.y:g})"
 
 
+class _TooSmallError(GeometryError):
+    """An arc's radius is too small to touch both circles."""
+
+    def __init__(self, message: str, a: _Pulley, least_mm: float) -> None:
+        super().__init__(message, segment=a.number - 1, point_mm=a.centre)
+        self.joint = a.number - 1
+        self.least_mm = least_mm
+
+
 class _Joint(NamedTuple):
     """Where the outline leaves one circle and meets the next, and the arc in between (sweep 0: a line)."""
 
@@ -106,6 +118,28 @@ def draw(params: Joined, context: Context) -> Region:
 
     Raises: GeometryError: a joint cannot be made; names the circles and the smallest radius or distance that can.
     """
+    try:
+        contour = _contour(params)
+    except _TooSmallError as error:
+        least = _least_sound(params, error.joint, error.least_mm)
+        raise GeometryError(
+            f"{error}: at least {up(least or error.least_mm)}", segment=error.joint, point_mm=error.point_mm
+        ) from error
+    problem = explain_contour(contour)
+    if problem is not None:
+        raise ContourError(
+            f"the outline is not sound: {problem.message}{_hint(params)}",
+            segment=problem.segment,
+            point_mm=problem.point,
+        )
+    return Region.of([contour])
+
+
+def _contour(params: Joined) -> Contour:
+    """Return the outline, sound or not.
+
+    Raises: GeometryError: a joint cannot be made.
+    """
     pulleys = [_pulley(i + 1, c) for i, c in enumerate(params.circles)]
     n = len(pulleys)
     joints = [_joint(pulleys[i], pulleys[(i + 1) % n], params.circles[i].next) for i in range(n)]
@@ -113,7 +147,49 @@ def draw(params: Joined, context: Context) -> Region:
     for i, pulley in enumerate(pulleys):
         vertices += _round(pulley, joints[i - 1].meets, joints[i].leaves)
         vertices += _along(joints[i])
-    return Region.of([Contour(tuple(vertices))])
+    return Contour(tuple(vertices))
+
+
+# ------------------------------------------------------------------ what would do
+def _hint(params: Joined) -> str:
+    """Return which larger radius would keep a hollow arc clear of the rest; else a general word."""
+    for i, circle in enumerate(params.circles):
+        if isinstance(circle.next, ArcJoint) and circle.next.hollow is not None:
+            least = _least_sound(params, i, circle.next.hollow)
+            if least is not None:
+                return f"; the hollow after circle {i + 1} cuts too deep: hollow at least {up(least)}"
+    return (
+        "; give the circles in counter-clockwise order, and leave out one that does not reach the line between its "
+        "neighbours"
+    )
+
+
+def _least_sound(params: Joined, joint: int, low: float) -> float | None:
+    """Return the least radius from ``low`` for one arc joint with which the outline is sound; None if none is."""
+    if _is_sound(params, joint, low):
+        return low
+    high = 2.0 * low + 1.0
+    while not _is_sound(params, joint, high):
+        low, high = high, 2.0 * high
+        if high > LARGEST_MM:
+            return None
+    while high - low > 1e-4 * high:
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if _is_sound(params, joint, middle) else (middle, high)
+    return high
+
+
+def _is_sound(params: Joined, joint: int, radius: float) -> bool:
+    """Return whether the outline is sound with another radius for one arc joint."""
+    circle = params.circles[joint]
+    assert isinstance(circle.next, ArcJoint)
+    word = "hollow" if circle.next.hollow is not None else "bulging"
+    circles = list(params.circles)
+    circles[joint] = replace(circle, next=replace(circle.next, **{word: radius}))
+    try:
+        return explain_contour(_contour(replace(params, circles=tuple(circles)))) is None
+    except GeometryError:
+        return False
 
 
 def _pulley(number: int, circle: JoinedCircle) -> _Pulley:
@@ -185,16 +261,7 @@ def _refuse_small(a: _Pulley, b: _Pulley, d: float, s: float, word: str) -> None
     wrapped = max(sign * a.signed_mm, sign * b.signed_mm, 0.0)
     least = max((d + sign * (a.signed_mm + b.signed_mm)) / 2.0, wrapped)
     if abs(s) < least * (1.0 - 1e-12):
-        raise GeometryError(
-            f"{word} radius {abs(s):g} is too small to join {a} and {b}: at least {_up(least)}",
-            segment=a.number - 1,
-            point_mm=a.centre,
-        )
-
-
-def _up(value: float) -> str:
-    """Return ``value`` rounded up to a thousandth, so that the person may copy it."""
-    return f"{int(value * 1000.0 + 0.999999) / 1000.0:.10g}"
+        raise _TooSmallError(f"{word} radius {abs(s):g} is too small to join {a} and {b}", a, least)
 
 
 def _touch(p: _Pulley, centre: Point, s: float) -> Point:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from generator.base import fields as f
-from generator.base.errors import ContourError, GeometryError
+from generator.base.errors import GeometryError
 from generator.base.units import MODEL
 from generator.outline import tangent
 from generator.outline.carrier import towards
@@ -60,7 +60,7 @@ def draw(params: Path, context: Context) -> Region:
     way = _closed(walk(params.start, params.steps, corner=Corner(params.round, params.chamfer)), params)
     contour, radii = _chamfered(Contour(way.vertices), way.corners)
     if signed_area(contour) == 0.0:
-        raise ContourError("the path encloses no area", point_mm=Point(*params.start))
+        return Region.of([contour])  # it crosses itself or runs back along itself: told, with the place, by the caller
     return Region.of([reoriented(rounded(contour, radii), True)])
 
 

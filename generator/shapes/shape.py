@@ -85,3 +85,8 @@ def the_one_of(params: object, *names: str) -> str:
     if not there:
         raise GeometryError(f"nothing that says its size or place: give {listed}")
     raise GeometryError(f"{' and '.join(f'`{n}`' for n in there)} together say it twice: give only one of {listed}")
+
+
+def up(value_mm: float) -> str:
+    """Return a length rounded up to a hundredth, so that what a message says is enough really is."""
+    return f"{-(-value_mm * 100.0 // 1) / 100.0:.10g}"

@@ -11,6 +11,7 @@ from math import atan2, cos, hypot, pi, sin
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.units import MODEL
 from generator.outline import tangent
 from generator.outline.carrier import tangents
 from generator.outline.contour import Point, Segment, Vertex
@@ -56,7 +57,7 @@ class Step:
         example=12,
     )
     side: str = f.word(
-        "Which way an arc of given `radius` turns as one travels along it.",
+        "Which way an arc of given `radius` or centre turns as one travels along it.",
         (LEFT, RIGHT),
         default="",
         example=LEFT,
@@ -68,7 +69,9 @@ class Step:
         example=LONG,
     )
     around: tuple[float, float] | None = f.point(
-        "Centre of an arc that turns by `turn`.", default=None, example=[40, 10]
+        "Centre of an arc that turns by `turn`, or runs `to` a point on the same circle on a given `side`.",
+        default=None,
+        example=[40, 10],
     )
     turn: float | None = f.angle(
         "By how much an arc turns, positive to the left: `around` a centre, or with a `radius`, tangent to what came "
@@ -169,7 +172,6 @@ def extended(state: Walk, path: tuple[Vertex, ...], end: Point, corner: Corner) 
 def _path(state: Walk, step: Step) -> tuple[tuple[Vertex, ...], Point]:
     """Return the vertices of one step and where it ends."""
     if step.around is not None:
-        _only(step, "around", "turn")
         return _around(state, step)
     if step.turn is not None:
         _only(step, "turn", "radius")
@@ -181,7 +183,7 @@ def _path(state: Walk, step: Step) -> tuple[tuple[Vertex, ...], Point]:
     if len(ways) > 1:
         raise GeometryError(f"`{'` and `'.join(ways)}` both say how the arc runs: give only one")
     if step.side and step.radius is None:
-        raise GeometryError("`side` belongs to an arc with a `radius`: give one")
+        raise GeometryError("`side` belongs to an arc with a `radius` or a centre to run `around`: give one")
     if not ways:
         return (Vertex(*state.at),), end
     return _arc(state, step, end, ways[0]), end
@@ -235,14 +237,30 @@ def _sin(angle: float) -> float:
 
 
 def _around(state: Walk, step: Step) -> tuple[tuple[Vertex, ...], Point]:
-    """Return the arc that turns about a given centre."""
+    """Return the arc about a given centre, by its turn or to its end."""
     assert step.around is not None
-    if step.turn is None or not step.turn:
-        raise GeometryError("`around` needs `turn`: by how many degrees, positive to the left")
     centre = Point(*step.around)
-    if hypot(state.at.x - centre.x, state.at.y - centre.y) < NOWHERE_MM:
+    radius = hypot(state.at.x - centre.x, state.at.y - centre.y)
+    if radius < NOWHERE_MM:
         raise GeometryError(f"the centre ({centre.x:g}, {centre.y:g}) is where the arc begins: it has no radius")
-    return _swept(state, centre, step.turn)
+    if step.turn:
+        _only(step, "around", "turn")
+        return _swept(state, centre, step.turn)
+    _only(step, "around", "to", "by", "side")
+    if not step.side or not given(step, ("to", "by")):
+        raise GeometryError("`around` needs `turn` (degrees, positive to the left), or `to` and `side`")
+    end = _end(state, step)
+    off = hypot(end.x - centre.x, end.y - centre.y) - radius
+    if abs(off) > MODEL.model_mm:
+        raise GeometryError(
+            f"the arc begins {radius:.6g} from its centre but its end ({end.x:g}, {end.y:g}) lies {radius + off:.6g} "
+            "from it: move the centre or the end",
+            point_mm=end,
+        )
+    first = atan2(state.at.y - centre.y, state.at.x - centre.x)
+    last = atan2(end.y - centre.y, end.x - centre.x)
+    sweep = (last - first) % (2.0 * pi) if step.side == LEFT else -((first - last) % (2.0 * pi))
+    return tangent.swept_arc(state.at, end, sweep), end
 
 
 def _turned(state: Walk, step: Step) -> tuple[tuple[Vertex, ...], Point]:

@@ -19,8 +19,8 @@ from generator.outline import fit
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
-from generator.shapes.around import points_along, to_enclose, up
-from generator.shapes.shape import Context, Shape
+from generator.shapes.around import points_along, to_enclose
+from generator.shapes.shape import Context, Shape, up
 
 SAG_MM = 1e-3
 """Points along the margin's outline stand so close that arcs bulge no more than this between them."""

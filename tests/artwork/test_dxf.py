@@ -387,8 +387,12 @@ def test_blocks_that_multiply_are_refused():
 # ------------------------------------------------------------------ what is no outline
 @pytest.mark.parametrize(
     "data",
-    [b"", b"   \n", b"hello", b"%PDF-1.7\n", b"\x00\x01\x02" * 50, b"0\nSECTION\n2\nENTITIES\n", b"0\n" * 1000,
-     "grüß".encode("latin-1"), b"  0\nSECTION\n  2\nENTITIES\n  0\nLINE\n 10\nnan\n 20\n0\n 11\n1\n 21\n1\n  0\nENDSEC\n  0\nEOF\n"],
+    [
+        b"", b"   \n", b"hello", b"%PDF-1.7\n", b"\x00\x01\x02" * 50, b"0\nSECTION\n2\nENTITIES\n", b"0\n" * 1000,
+        "grüß".encode("latin-1"),
+        b"  0\nSECTION\n  2\nENTITIES\n  0\nLINE\n 10\nnan\n 20\n0\n 11\n"
+        b"1\n 21\n1\n  0\nENDSEC\n  0\nEOF\n",
+    ],
 )  # fmt: skip
 def test_other_files_are_refused_kindly(data):
     with pytest.raises(GeometryError):

@@ -1,7 +1,8 @@
 """Regions as fine facets of an independent library: an oracle with a stated error, never a micrometre one.
 
-Every arc is cut so finely that chord and arc are at most SAG_MM apart. Areas are compared within that distance along the
-whole boundary. Buffers of the library are coarser still (it simplifies its input): their cases state a slack of their own.
+Every arc is cut so finely that chord and arc are at most SAG_MM apart. Areas are compared within that distance along
+the whole boundary. Buffers of the library are coarser still (it simplifies its input): their cases state a slack of
+their own.
 """
 
 from __future__ import annotations

@@ -15,7 +15,9 @@ from generator.shapes.shape import Context
 
 def outline(data: dict[str, Any], path: str = "footprint") -> OutlineSpec:
     """Return the outline that ``data`` describes, as the recipe's reader would."""
-    own = {ATTRIBUTE_OF[k]: _value(_spec(OutlineKeys, k), v, path) for k, v in data.items() if k in ATTRIBUTE_OF}
+    own = {
+        ATTRIBUTE_OF[k]: _value(_spec(OutlineKeys, k), v, f"{path}.{k}") for k, v in data.items() if k in ATTRIBUTE_OF
+    }
     (kind,) = (k for k in data if k not in ATTRIBUTE_OF)
     params = _record(shape_named(kind).params, data[kind], f"{path}.{kind}")
     return OutlineSpec(kind=kind, params=params, path=path, **own)

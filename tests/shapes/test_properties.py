@@ -180,7 +180,7 @@ def chains(draw):
 
 @st.composite
 def waists(draw):
-    """Two bosses joined by hollow arcs on both sides: their union with every gap narrower than the arcs filled."""
+    """Two bosses joined by hollow arcs on both sides: a kite of all four centres, less the hollows, plus the bosses."""
     r, s, d = draw(mm(6, 20)), draw(mm(6, 20)), draw(mm(25, 70))
     assume(d > r + s + 1)
     hollow = round((d - r - s) / 2 * draw(st.floats(1.2, 4)) + 5, 3)
@@ -188,7 +188,9 @@ def waists(draw):
     # the waist must stay open, or the two arcs cross
     x = (d + ((hollow + r) ** 2 - (hollow + s) ** 2) / d) / 2
     assume((hollow + r) ** 2 - x * x > (1.05 * hollow) ** 2)
-    expected = grown(grown(a.union(b), hollow), -hollow)
+    y = ((hollow + r) ** 2 - x * x) ** 0.5
+    kite = Polygon([(0, 0), (x, -y), (d, 0), (x, y)])
+    expected = unary_union([kite.difference(disc(x, y, hollow)).difference(disc(x, -y, hollow)), a, b])
     one = {"at": [0, 0], "radius": r, "next": {"hollow": hollow}}
     two = {"at": [d, 0], "radius": s, "next": {"hollow": hollow}}
     return {"joined": {"circles": [one, two]}}, expected
@@ -273,6 +275,33 @@ def rows(draw):
     return {"repeated": {"outline": {"disc": {"radius": r}}, "count": n, "step": [step, 1]}}, expected
 
 
+@st.composite
+def sectors(draw):
+    r, first, sweep, c = draw(mm(20, 60)), draw(degrees), draw(st.integers(5, 340)), draw(points)
+    inner = draw(st.sampled_from([0, 0.3, 0.8])) * r
+    rim = arc_points(c, r, radians(first), radians(sweep))
+    back = arc_points(c, inner, radians(first), radians(sweep))[::-1] if inner else [tuple(c)]
+    spec = {"outer": r, "inner": inner, "start": first, "end": first + sweep, "centre": c}
+    return {"sector": spec}, Polygon(rim + back)
+
+
+@st.composite
+def rounded_crosses(draw):
+    """A cross: its eight outside corners lose, its four inside corners win a piece between square and quarter disc."""
+    w, r, s = draw(mm(20, 30)), draw(mm(0.5, 6)), draw(mm(0.5, 6))
+    arms = {"union": {"outlines": [{"rectangle": {"size": [70, w]}}, {"rectangle": {"size": [w, 70]}}]}}
+    expected = unary_union([box(-35, -w / 2, 35, w / 2), box(-w / 2, -35, w / 2, 35)])
+    for k in range(4):
+        for sign in (1, -1):
+            x, y = 35 - r, sign * (w / 2 - r)
+            corner = box(x, min(y, y + sign * r), 35, max(y, y + sign * r)).difference(disc(x, y, r))
+            expected = expected.difference(affinity.rotate(corner, 90 * k, (0, 0)))
+        q = w / 2 + s
+        fillet = box(w / 2, w / 2, q, q).difference(disc(q, q, s))
+        expected = expected.union(affinity.rotate(fillet, 90 * k, (0, 0)))
+    return {"rounded": {"outline": arms, "outside": r, "inside": s}}, expected
+
+
 CASES = {
     "disc": discs(), "ring": rings(), "rectangle": rectangles(), "rectangle, chamfered": chamfered(),
     "polygon": polygons(), "regular_polygon": regular_polygons(), "ellipse": ellipses(),
@@ -280,9 +309,10 @@ CASES = {
     "curved_slot": curved_slots(), "keyhole": keyholes(), "band": bands(), "joined": chains(),
     "joined, hollow": waists(), "joined, bulging": bellies(), "joined, bay": bays(), "path": paths(), "hull": hulls(),
     "union, difference, intersection": booleans(), "repeated": repeats(), "repeated in a row": rows(),
+    "rounded": rounded_crosses(), "sector": sectors(),
 }  # fmt: skip
 SLACK = {
-    "ellipse": 2e-3, "superellipse": 2e-3, "joined, bulging": 1e-3, "joined, hollow": 1e-3,
+    "ellipse": 2e-3, "superellipse": 2e-3, "joined, bulging": 1e-3,
 }  # fmt: skip
 """Fitted arcs, and the sampled oracle of the bulging ones, may stray by this, mm."""
 
