@@ -28,6 +28,7 @@ from generator.part.plan import make_plan
 from generator.part.slabs import slabs
 from generator.recipe.read import Reading, read_recipe
 from generator.recipe.resolve import digest, resolved_yaml
+from generator.recipe.used import read_used_file
 from generator.shapes import KINDS
 
 Progress = Callable[[str], None]
@@ -199,12 +200,15 @@ def _claim(reading: Reading, path: str, taken: dict[str, str]) -> None:
 
 def _judge(reading: Reading) -> Checked:
     """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
-    folder = Path(reading.folder)
 
-    def read_outline(name: str) -> Region:
+    def read_outline(name: str, layer: str | None = None) -> Region:
         from generator.artwork.dxf import outline_from_dxf
 
-        return outline_from_dxf((folder / name).read_bytes(), layer=None)
+        try:
+            data = read_used_file(reading.folder, name)
+        except OSError as error:
+            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
+        return outline_from_dxf(data, layer=layer)
 
     try:
         plan = make_plan(reading.recipe, read_outline=read_outline)
