@@ -88,7 +88,8 @@ class Shop:
         if found is None:
             found = TopoDS_Vertex()
             p = self.plane.corners[corner]
-            self.builder.MakeVertex(found, gp_Pnt(p.x, p.y, z_mm), KERNEL_MM)
+            reach = max(KERNEL_MM, 2.0 * self.plane.reach.get(corner, 0.0))
+            self.builder.MakeVertex(found, gp_Pnt(p.x, p.y, z_mm), reach)
             self._vertices[corner, z_mm] = found
         return found
 
@@ -104,7 +105,9 @@ class Shop:
 
     def _make_flat(self, run: Run, z_mm: float) -> Edge:
         if run.circle is None:
-            return self.straight(self.vertex(run.start, z_mm), self.vertex(run.end, z_mm), self._distance(run))
+            edge = self.straight(self.vertex(run.start, z_mm), self.vertex(run.end, z_mm), self._distance(run))
+            self.loosen(edge, max(self.plane.off.get(run.start, 0.0), self.plane.off.get(run.end, 0.0)))
+            return edge
         (cx, cy), r = run.circle
         first = turned_into(run.angle, 0.0)
         last = first + run.sweep
@@ -146,7 +149,7 @@ class Shop:
         if off_mm > KERNEL_MM * 0.5:
             self.builder.UpdateEdge(edge.shape, 2.0 * off_mm)
             for vertex in (TopExp.FirstVertex_s(edge.shape), TopExp.LastVertex_s(edge.shape)):
-                self.builder.UpdateVertex(vertex, 2.0 * off_mm)
+                self._reach(vertex, off_mm)
 
     def curved(
         self, curve: Geom_Curve, ends: tuple[TopoDS_Vertex, TopoDS_Vertex], span: tuple[float, float], off_mm: float

@@ -128,11 +128,12 @@ class _Sides:
         opposite: list[Piece],
     ) -> None:
         """Add the loops' pieces to the faces of their own section, or reversed to those of the other section."""
+        touched = {start for start, _, _ in others}
         for loop in loops:
             mine = [piece for i in range(len(loop)) for piece in pieces[loop.key, i]]
             alone = [p for p in mine if p.run.key not in others and p.run.reversed().key not in others]
             # a loop without contact lies wholly inside or outside: one test will do
-            whole = len(mine) == len(loop) == len(alone)
+            whole = touched.isdisjoint(p.run.start for p in mine)
             ask = alone[:1] if whole else alone
             said = other([self.plane.at(p.run, 0.5) for p in ask])
             inside = dict(zip((p.run.key for p in alone), said * len(alone) if whole else said, strict=True))

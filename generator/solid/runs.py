@@ -113,11 +113,17 @@ class Loop:
 
 @dataclass(frozen=True)
 class Plane:
-    """The tables of one part: its corners, the middles of its arcs, its loops."""
+    """The tables of one part: its corners, the middles of its arcs, its loops.
+
+    ``reach`` says of corners where outlines touch how far the contact reaches, ``off`` of corners that split a
+    run how far they lie off it, mm.
+    """
 
     corners: Corners
     middles: Corners
     loops: dict[tuple[RunKey, ...], int] = field(default_factory=dict)
+    reach: dict[int, float] = field(default_factory=dict)
+    off: dict[int, float] = field(default_factory=dict)
 
     @classmethod
     def empty(cls, tol: Tolerance = MODEL) -> Plane:

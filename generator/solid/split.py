@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from math import hypot
+from math import hypot, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,9 @@ from numpy.typing import NDArray
 from generator.outline.carrier import Carrier, Line, meet
 from generator.outline.contour import Point
 from generator.solid.runs import Loop, Plane, Run, turned_into
+
+TOUCH_MM = 5e-7
+"""Outlines that overlap, or miss each other, by less touch in one point: the kernel sees that as one (measured)."""
 
 Split = dict[tuple[int, int], tuple[Run, ...]]
 
@@ -73,12 +76,44 @@ def _cut(a: Run, b: Run, cuts_a: dict[int, float], cuts_b: dict[int, float], pla
             _add(run, corner, cuts, plane)
     if _on_one_carrier(a, b, plane):
         return
-    for point in meet(_carrier(a, plane), _carrier(b, plane)):
+    carriers = _carrier(a, plane), _carrier(b, plane)
+    touch = _touch(*carriers)
+    for point in [touch[0]] if touch else meet(*carriers):
         if _share(a, point, plane) is None or _share(b, point, plane) is None:
             continue
         corner = plane.corners.number(point.x, point.y)
+        if touch:
+            plane.reach[corner] = max(touch[1], plane.reach.get(corner, 0.0))
         _add(a, corner, cuts_a, plane)
         _add(b, corner, cuts_b, plane)
+
+
+def _touch(a: Carrier, b: Carrier) -> tuple[Point, float] | None:
+    """Return where two carriers touch, and how far from there they part by more than the kernel can tell.
+
+    They touch if they overlap, or miss each other, by less than that; two crossings that far apart are one contact.
+    """
+    if isinstance(a, Line) and isinstance(b, Line):
+        return None
+    if isinstance(a, Line):
+        return _touch(b, a)
+    (cx, cy), r = a
+    if isinstance(b, Line):
+        (px, py), (ux, uy) = b
+        off = (cx - px) * uy - (cy - py) * ux
+        depth, bend = r - abs(off), r
+        at = Point(cx - off * uy, cy + off * ux)
+    else:
+        (dx, dy), s = b
+        d = hypot(dx - cx, dy - cy)
+        if d == 0.0:
+            return None
+        outside = abs(r + s - d) < abs(d - abs(r - s))
+        depth = r + s - d if outside else d - abs(r - s)
+        bend = r * s / (r + s if outside else max(abs(r - s), 1e-12))
+        way = 1.0 if outside or r >= s else -1.0
+        at = Point(cx + way * r * (dx - cx) / d, cy + way * r * (dy - cy) / d)
+    return (at, sqrt(2.0 * bend * abs(depth))) if abs(depth) <= TOUCH_MM else None
 
 
 def _on_one_carrier(a: Run, b: Run, plane: Plane) -> bool:
@@ -103,9 +138,11 @@ def _carrier(run: Run, plane: Plane) -> Carrier:
 def _add(run: Run, corner: int, cuts: dict[int, float], plane: Plane) -> None:
     if corner in (run.start, run.end):
         return
-    share = _share(run, plane.corners[corner], plane)
+    point = plane.corners[corner]
+    share = _share(run, point, plane)
     if share is not None:
         cuts[corner] = share
+        plane.off[corner] = max(_off(run, point, plane), plane.off.get(corner, 0.0))
 
 
 def _share(run: Run, point: Point, plane: Plane) -> float | None:
