@@ -21,6 +21,9 @@ BASED_ON: Final = "based_on"
 LONGEST_CHAIN: Final = 10
 """Recipes based on one another: our choice."""
 
+LONGEST_PATH: Final = 250
+"""Characters of a path in a recipe; some systems take no more than about this."""
+
 Opener = Callable[[str], bytes]
 """Gives the bytes of a file by its path; raises OSError."""
 
@@ -112,6 +115,9 @@ def _same(name: str) -> str:
 def _base_name(node: Scalar, chain: list[str]) -> str:
     """Return the path of the base, refusing what lies outside the parent of the first recipe's folder."""
     text = node.text.strip()
+    if len(text) > LONGEST_PATH:
+        found = f"a path of {len(text)} characters"
+        raise one_mistake(node.place, found, f"at most {LONGEST_PATH}", "", BASED_ON)
     if os.path.isabs(text) or "\\" in text or text[1:2] == ":" or not text.isprintable():
         found = f"`{shown(text)}`"
         remedy = "write the path from this recipe's folder, with `/`"

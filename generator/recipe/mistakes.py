@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import difflib
+import itertools
 from collections.abc import Iterable
 
 from generator.base.errors import Mistake, RecipeError
 from generator.recipe.places import Place, shown
 
 MOST_MISTAKES = 100
-"""A file with more mistakes than this is told so: our choice."""
+"""A recipe with more mistakes than this is told so: our choice."""
+
+MOST_SOUGHT = 300
+"""After so many mistakes reading stops, so that a file full of nonsense is refused quickly."""
 
 SNIPPET_COLUMNS = 100
 
@@ -21,8 +25,13 @@ class Mistakes:
         self._found: list[Mistake] = []
 
     def add(self, place: Place, path: str, found: str, expected: str, remedy: str = "") -> None:
-        """Add one mistake at ``place``."""
+        """Add one mistake at ``place``.
+
+        Raises: RecipeError: with what was collected, when there are too many to go on.
+        """
         self._found.append(mistake_at(place, path, found, expected, remedy))
+        if len(self._found) >= MOST_SOUGHT:
+            raise self.error()
 
     def extend(self, mistakes: Iterable[Mistake]) -> None:
         """Add mistakes made elsewhere."""
@@ -41,8 +50,8 @@ class Mistakes:
         files = list(dict.fromkeys(m.file for m in self._found))
         ordered = sorted(dict.fromkeys(self._found), key=lambda m: (files.index(m.file), m.line, m.column))
         if len(ordered) > MOST_MISTAKES:
-            more = len(ordered) - MOST_MISTAKES
-            last = Mistake(ordered[-1].file, 0, 0, "", f"{more} more mistakes", "", "mend those above first")
+            found = f"more than {MOST_MISTAKES} mistakes"
+            last = Mistake(ordered[0].file, 0, 0, "", found, "", "mend those above first")
             ordered = [*ordered[:MOST_MISTAKES], last]
         return RecipeError(ordered)
 
@@ -57,13 +66,17 @@ def one_mistake(place: Place, found: str, expected: str, remedy: str = "", path:
     return RecipeError([mistake_at(place, path, found, expected, remedy)])
 
 
+MOST_COMPARED = 500
+"""Words that a misspelt one is compared with."""
+
+
 def nearest(word: str, words: Iterable[str]) -> str:
     """Return the word most like ``word``, empty if none is near; case does not count.
 
     >>> nearest("thicknes", ["margin", "thickness"])
     'thickness'
     """
-    by_lower = {w.lower().replace("-", "_"): w for w in words}
+    by_lower = {w.lower().replace("-", "_"): w for w in itertools.islice(words, MOST_COMPARED)}
     near = difflib.get_close_matches(word.lower().replace("-", "_"), by_lower, n=1, cutoff=0.6)
     return by_lower[near[0]] if near else ""
 

@@ -33,6 +33,8 @@ from generator.recipe.text import MapNode, Node, Scalar, described, is_null
 
 MOST_TEXT: Final = 10_000
 """Characters of a text once its parameters are filled in."""
+MOST_NAMED: Final = 30
+"""Names of a circle of parameters that are told."""
 UNIT_MM: Final = {"mm": 1.0, "inch": MM_PER_INCH}
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
@@ -222,7 +224,8 @@ def _in_order(drafts: Mapping[str, _Draft], mistakes: Mistakes) -> Iterator[str]
 def _tell_cycle(cycle: list[str], drafts: Mapping[str, _Draft], mistakes: Mistakes) -> None:
     first = min(cycle, key=lambda n: (drafts[n].node.place.line, n))
     at = cycle.index(first)
-    way = " → ".join([*cycle[at:], *cycle[:at], first])
+    names = [*cycle[at:], *cycle[:at], first]
+    way = " → ".join(names if len(names) <= MOST_NAMED else [*names[: MOST_NAMED - 2], "…", *names[-2:]])
     remedy = "give one of them a value of its own" if len(cycle) > 1 else quote_it(drafts[first].node)
     mistakes.add(drafts[first].node.place, f"{_PATH}.{first}", f"a circle of parameters: {way}", "an end", remedy)
 

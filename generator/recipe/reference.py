@@ -113,7 +113,7 @@ def _noun(spec: Spec) -> str:
         return "[outline](#outlines)"
     if spec.kind in (Kind.LIST, Kind.MAP) and spec.item:
         fewest = f" (at least {spec.fewest})" if spec.fewest else ""
-        return f"{'list' if spec.kind is Kind.LIST else 'names'}{fewest} of {_noun(spec.item)}"
+        return f"list{fewest} of {_noun(spec.item)}" if spec.kind is Kind.LIST else f"{_noun(spec.item)} by name"
     others: dict[Kind, str] = {
         Kind.POINT: "point `[x, y]`",
         Kind.COUNT: "whole number",

@@ -176,3 +176,25 @@ def test_a_recipe_of_ten_megabytes_has_one_mistake() -> None:
     assert mistakes_of("x" * 10_000_000) == [
         "r.yaml: found more than 1000 kB; expected a recipe; a recipe has a few hundred lines"
     ]
+
+
+NONSENSE = {
+    "unknown keys": "\n".join(f"tytle{i}: {i}" for i in range(6000)),
+    "unknown names": "parameters:\n" + "\n".join(f"  p{i}: q{i} + 1" for i in range(9000)),
+    "a circle of thousands": "parameters:\n" + "\n".join(f"  p{i}: p{(i + 1) % 5000} + 1" for i in range(5000)),
+    "a long path": "based_on: " + "a/" * 300_000 + "b",
+    "a long key": "t" * 900_000 + ": 3",
+    "a long text": "title: '" + "{{" * 400_000 + "'",
+    "a long expression": "clearance: {around: " + "(" * 900_000 + "}",
+    "a long number": "clearance: {around: " + "9" * 900_000 + "}",
+    "a long word": "units: " + "i" * 900_000,
+}
+
+
+@pytest.mark.parametrize("nonsense", NONSENSE)
+def test_nonsense_in_quantity_is_refused_quickly(nonsense: str) -> None:
+    start = time.perf_counter()
+    told = mistakes_of(NONSENSE[nonsense])
+    assert 1 <= len(told) <= 101
+    assert max(map(len, told)) < 1000
+    assert time.perf_counter() - start < 3.0
