@@ -1,0 +1,46 @@
+"""The page on outlines: every example is drawn, and no kind is missing."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+import yaml
+
+from generator.outline.create import circle
+from generator.outline.measure import area
+from generator.outline.offset import offset_region
+from generator.outline.region import Region
+from generator.shapes import SHAPES
+from generator.shapes.shape import Context
+from tests.shapes.recipe_form import drawn, outline
+
+PAGE = (Path(__file__).parents[2] / "docs" / "outlines.md").read_text(encoding="utf-8")
+EXAMPLES = [yaml.safe_load(text) for text in re.findall(r"```yaml\n(.*?)```", PAGE, flags=re.S)]
+
+
+def kinds_in(data):
+    if isinstance(data, dict):
+        for key, value in data.items():
+            yield key
+            yield from kinds_in(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from kinds_in(value)
+
+
+@pytest.mark.parametrize("data", EXAMPLES, ids=[outline(e).kind for e in EXAMPLES])
+def test_example_is_drawn(data):
+    footprint = drawn({"hull": {"outlines": [{"disc": {"radius": 9, "centre": [x, 0]}} for x in (-30, 30)]}})
+    context = Context(
+        read_outline=lambda *_: Region.of([circle((0, 0), 10)]),
+        footprint=footprint,
+        pocket=offset_region(footprint, 0.3),
+    )
+    assert area(drawn(data, context)) > 50
+
+
+def test_no_kind_is_missing():
+    shown = {k for e in EXAMPLES for k in kinds_in(e)}
+    assert {s.name for s in SHAPES} <= shown
