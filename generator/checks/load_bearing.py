@@ -11,10 +11,10 @@ from generator.recipe.model import Recipe
 
 ID = "load-bearing"
 SOURCE = "common practice, no source: soft plate under a bolt head settles and loses preload"
-MESSAGE = (
-    "THE ORIGINAL BEARS LOAD. The cover is cosmetic: it never replaces, thins or bears for the original. Clamping it "
-    "under a bolt of a load-bearing joint puts soft metal in that joint: that is a decision for the equipment's maker "
-    "or a qualified engineer"
+COSMETIC = "the cover is cosmetic: it never replaces, thins or bears for the original"
+IN_THE_JOINT = (
+    "clamp the cover in a joint that bears load; whether soft metal may go into it is for the equipment's maker or a "
+    f"qualified engineer to decide, and {COSMETIC}"
 )
 
 
@@ -27,13 +27,12 @@ def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         check=ID,
         code="in-the-joint" if clamped else "cosmetic",
         severity=Severity.WARNS if clamped else Severity.NOTES,
-        message=MESSAGE + (f": {len(plan.bolts)} bolts clamp the cover here" if clamped else ""),
+        message=f"THE ORIGINAL BEARS LOAD: {len(plan.bolts)} bolts {IN_THE_JOINT}"
+        if clamped
+        else f"THE ORIGINAL BEARS LOAD: {COSMETIC}",
         feature="bolt-holes" if clamped else "",
         point_mm=plan.bolts[0].at if clamped else None,
         face="top" if clamped else "",
-        figure=float(len(plan.bolts)),
-        limit=0.0,
-        unit="bolts",
         source=SOURCE,
         remedy=(
             "hold the cover by screws of its own, or give cover.seats.diameter and cover.seats.depth "

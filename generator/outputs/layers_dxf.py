@@ -1,7 +1,7 @@
 """One DXF a layer, and one with all layers.
 
 File names say the part, the layer and the face that is up, because a file travels without its folder:
-``layers/cover_bottom-pocket_bottom-face.dxf``. Inside, the DXF layer carries the layer's own name. A bottom-face layer
+``layers/cover_bottom-face_bottom-pocket.dxf``. Inside, the DXF layer carries the layer's own name. A bottom-face layer
 is drawn as the machine sees it after the flip, that is mirrored; its DXF layer is called ``NAME-flipped``, because the
 list of layers is the one thing that every reader shows. The file's first lines (group 999), its custom properties and
 the layer's description say the same in a sentence, with the depths.
@@ -58,7 +58,7 @@ def drawn_layers(layers: Iterable[Layer]) -> tuple[tuple[str, str, Layer], ...]:
 
 def layer_file_name(layer: Layer) -> str:
     """Return the name of a layer's file without folder and ending."""
-    return f"{layer.part}_{layer.name}_{layer.face.value}-face"
+    return f"{layer.part}_{layer.face.value}-face_{layer.name}"
 
 
 def dxf_layer_name(layer: Layer) -> str:

@@ -24,8 +24,8 @@ from generator.part.part import Face, Layer
 WORK = sample_plans.work()
 FILES = dict(layers_dxf.write(WORK))
 DRAWN = drawn_layers(WORK.layers)
-POCKET = "layers/cover_bottom-pocket_bottom-face.dxf"
-HOLES = "layers/cover_bolt-holes_top-face.dxf"
+POCKET = "layers/cover_bottom-face_bottom-pocket.dxf"
+HOLES = "layers/cover_top-face_bolt-holes.dxf"
 
 
 def proofs(work=WORK, files=FILES):
@@ -43,15 +43,15 @@ def one_layer(region: Region, face: Face = Face.TOP):
 # ------------------------------------------------------------------ what is there
 def test_one_file_a_layer_and_one_with_all():
     assert list(FILES) == [
-        "layers/blank_blank_top-face.dxf",
-        "layers/blank_dowel-holes_top-face.dxf",
-        "layers/blank_dowel-holes_bottom-face.dxf",
+        "layers/blank_top-face_blank.dxf",
+        "layers/blank_top-face_dowel-holes.dxf",
+        "layers/blank_bottom-face_dowel-holes.dxf",
         POCKET,
         HOLES,
-        "layers/cover_seats_top-face.dxf",
-        "layers/cover_inlay-pocket-crest_top-face.dxf",
-        "layers/cover_outer-profile_top-face.dxf",
-        "layers/insert-crest_insert-profile-crest_top-face.dxf",
+        "layers/cover_top-face_seats.dxf",
+        "layers/cover_top-face_inlay-pocket-crest.dxf",
+        "layers/cover_top-face_outer-profile.dxf",
+        "layers/insert-crest_top-face_insert-profile-crest.dxf",
         ALL_LAYERS,
     ]
 
@@ -242,7 +242,7 @@ def test_any_contour_comes_back(contour, hole, face):
     work = one_layer(region, face)
     files = dict(layers_dxf.write(work))
     assert failed(work, files) == []
-    (entity,) = read_tags(files[f"layers/cover_bolt-holes_{face.value}-face.dxf"]).entities
+    (entity,) = read_tags(files[f"layers/cover_{face.value}-face_bolt-holes.dxf"]).entities
     assert [tuple(p) for p in entity.points] == [tuple(v) for v in region.contours[0].vertices]
     assert entity.signed_area() == pytest.approx(signed_area(region.contours[0]), rel=1e-9)
 
