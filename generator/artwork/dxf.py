@@ -21,7 +21,7 @@ from generator.base.units import MM_PER_INCH
 from generator.outline.region import Region
 
 MOST_BYTES: Final = 32_000_000
-MOST_ENTITIES: Final = 100_000
+MOST_ENTITIES: Final = 50_000
 """More than any outline needs (chosen); keeps reading within seconds and a few hundred megabytes."""
 GAP_MM: Final = 0.01
 """Ends of lines that lie this close are joined (common practice, no source)."""
