@@ -27,7 +27,8 @@ from generator.base.errors import (
     RecipeError,
 )
 from generator.base.finding import Finding, Severity
-from generator.build import Built, Checked, build, check, read
+from generator.build.judge import Checked, check, read
+from generator.build.pack_up import Built, build
 from generator.part.mass import mass_g, volume_mm3
 from generator.part.slabs import slabs
 from generator.recipe.resolve import resolved_yaml

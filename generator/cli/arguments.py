@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from importlib import metadata
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     _Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -26,6 +25,16 @@ EXAMPLES = """examples:
 """
 
 
+class _Version(argparse.Action):
+    """Print the version; looked up only when asked for, because that takes longer than all other arguments."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: Any) -> None:
+        from importlib import metadata
+
+        print(f"coverplate {metadata.version('coverplate')}")
+        parser.exit()
+
+
 def make_parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
     parser = argparse.ArgumentParser(
@@ -34,7 +43,7 @@ def make_parser() -> argparse.ArgumentParser:
         epilog=EXAMPLES + "\n" + CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("--version", action="version", version=f"coverplate {metadata.version('coverplate')}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="print the version")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     _add_new(commands)
     _add_check(commands)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.base.errors import CoverplateError, RecipeError
-from generator.build import Built, build
+from generator.build.pack_up import Built, build
 from generator.cli import codes
 from generator.cli.check import answer, verdict
 from generator.cli.recipes import expand

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from generator.base.errors import RecipeError
-from generator.build import Checked, check
+from generator.build.judge import Checked, check
 from generator.cli import codes
 from generator.cli.recipes import expand
 from generator.cli.tell import Console, finding_data, mistake_data

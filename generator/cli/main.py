@@ -18,15 +18,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line ``argv`` and return its exit code (see ``codes``)."""
     options = make_parser().parse_args(argv)
     console = Console(json=getattr(options, "json", False), quiet=getattr(options, "quiet", False))
-    signal.signal(signal.SIGTERM, _stop)
+    stopped = _Stopped()
     try:
         return _command(options.command)(options, console)
     except RecipeError as error:
         console.mistakes(error)
         return codes.WRONG
     except KeyboardInterrupt:
-        console.problem("stopped; earlier packs are as they were")
-        return codes.INTERRUPTED
+        return _interrupted(console)
     except BrokenPipeError:
         # the reader of our output went away (`| head`): nothing to say to it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -38,6 +37,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     except MemoryError as error:
         return _internal(options.debug, console, "out of memory", error)
     except Exception as error:  # the last net: a person gets a sentence, never a traceback
+        if stopped.asked:  # the interrupt came while a library was loading, which turns it into errors of its own
+            return _interrupted(console)
         said = f"internal failure: {type(error).__name__}: {error}; run again with --debug and report it"
         return _internal(options.debug, console, said, error)
 
@@ -64,6 +65,22 @@ def _internal(debug: bool, console: Console, message: str, error: BaseException)
     return codes.INTERNAL
 
 
-def _stop(signum: int, frame: FrameType | None) -> None:
-    """Turn a polite request to end into the same clean way out as Ctrl-C."""
-    raise KeyboardInterrupt
+def _interrupted(console: Console) -> int:
+    console.problem("stopped; earlier packs are as they were")
+    return codes.INTERRUPTED
+
+
+class _Stopped:
+    """Turns Ctrl-C and a polite request to end into the same clean way out, and remembers that it was asked."""
+
+    def __init__(self) -> None:
+        self.asked = False
+        for number in (signal.SIGINT, signal.SIGTERM):
+            if (
+                signal.getsignal(number) is not signal.SIG_IGN
+            ):  # `nohup` and background jobs of a shell stay as they are
+                signal.signal(number, self._stop)
+
+    def _stop(self, signum: int, frame: FrameType | None) -> None:
+        self.asked = True
+        raise KeyboardInterrupt

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from generator.build import read
+from generator.build.judge import read
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.recipe.resolve import resolved_yaml

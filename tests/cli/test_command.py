@@ -64,7 +64,7 @@ def test_wrong_recipe_as_json(run, small):
 
 
 def test_outline_that_cannot_be_drawn_has_its_place(run, small):
-    bow_tie = "footprint: {polygon: {points: [[-20, -10], [20, 10], [20, -10], [-20, 10]]}}"
+    bow_tie = "footprint: {polygon: {points: [[-20, -10], [20, 10], [20, -10], [-20, 14]]}}"
     small.write_text(SMALL.replace("footprint: {rectangle: {size: [40, 20], radius: 4}}", bow_tie))
     code, _, err = run("check", small)
     assert code == codes.WRONG

@@ -9,7 +9,7 @@ from dxf_tags import read_tags
 from pack_tools import ROOT
 from test_layers_dxf import facet_bound
 
-from generator.build import check
+from generator.build.judge import check
 from generator.outline.measure import signed_area
 from generator.outputs import layers_dxf
 from generator.outputs.layers_dxf import ALL_LAYERS, drawn_layers

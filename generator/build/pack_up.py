@@ -1,6 +1,6 @@
-"""The one way through: recipe → regions → plan → checks → outputs → proofs → pack.
+"""The second half of the way through: plan → outputs → proofs → pack.
 
-The solid kernel is loaded only when a chosen output needs it, and pictures, report and layers only when built.
+The solid kernel is loaded only when a chosen output needs it.
 """
 
 from __future__ import annotations
@@ -11,60 +11,24 @@ from dataclasses import dataclass, replace
 from importlib import metadata
 from pathlib import Path
 
-from generator.base.errors import CoverplateError, GeometryError, Mistake, RecipeError
-from generator.base.finding import Finding, Severity
-from generator.checks import run_checks
-from generator.checks.check import Outcome
-from generator.outline.region import Region
+from generator.base.errors import Mistake, RecipeError
+from generator.build.judge import Checked, judge, placed, read
 from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, manifest_bytes
 from generator.outputs.output import Output, Proof, Solids, Work
 from generator.outputs.pack import demand_place, write_pack
 from generator.outputs.proofs import demand
 from generator.outputs.report import report_files
-from generator.part.layers import layers
-from generator.part.part import Layer, Plan
-from generator.part.plan import make_plan
+from generator.part.part import Plan
 from generator.part.slabs import slabs
-from generator.recipe.read import Reading, read_recipe
+from generator.recipe.read import Reading
 from generator.recipe.resolve import digest, resolved_yaml
-from generator.recipe.used import read_used_file
-from generator.shapes import KINDS
 
 Progress = Callable[[str], None]
 """Told what is being done, one short sentence at a time."""
 
 LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "matplotlib", "numpy", "pyclipr", "pyyaml", "resvg-py")
 """Libraries whose versions can change the bytes of an output."""
-
-
-@dataclass(frozen=True)
-class Checked:
-    """A recipe read, planned and judged; nothing built.
-
-    Attributes:
-        reading: the recipe with the origin of every value.
-        plan: the 2.5D plan.
-        layers: every layer as the machine sees it.
-        outcomes: what each check said.
-    """
-
-    reading: Reading
-    plan: Plan
-    layers: tuple[Layer, ...]
-    outcomes: tuple[Outcome, ...]
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """Return all findings, the most serious first."""
-        order = list(Severity)
-        found = [f for o in self.outcomes for f in o.findings]
-        return tuple(sorted(found, key=lambda f: order.index(f.severity)))
-
-    @property
-    def forbids(self) -> bool:
-        """Return True if any finding forbids building."""
-        return any(f.severity is Severity.FORBIDS for f in self.findings)
 
 
 @dataclass(frozen=True)
@@ -84,22 +48,6 @@ class Built:
     files: tuple[str, ...] = ()
     proofs: tuple[Proof, ...] = ()
     was_current: bool = False
-
-
-def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
-    """Return the recipe at ``path`` with ``sets`` (``parameters.plot=21``) laid over it.
-
-    Raises: RecipeError: with every mistake found.
-    """
-    return read_recipe(path, kinds=KINDS, sets=sets)
-
-
-def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
-    """Return the recipe at ``path`` planned and judged. Never loads the solid kernel.
-
-    Raises: RecipeError: with every mistake found, an outline that cannot be drawn included.
-    """
-    return _judge(read(path, sets=sets))
 
 
 def build(
@@ -122,7 +70,7 @@ def build(
         taken: pack names already made in this run, by recipe; a second recipe with the same name is refused.
 
     Raises:
-        RecipeError: with every mistake found.
+        RecipeError: with every mistake found, an output that there is not included.
         ProofError: two outputs disagree; the previous pack stays as it was.
         OutputError: the folder or disk refuses; the previous pack stays as it was.
     """
@@ -134,11 +82,11 @@ def build(
     key = digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
     folder = Path(out) / reading.recipe.name
     if is_current(folder, key, versions, names):
-        checked = _judge(reading)
+        checked = judge(reading)
         files = tuple(sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()))
         return Built(checked, folder, files, was_current=True)
     progress("drawing and judging the plan")
-    checked = _judge(reading)
+    checked = judge(reading)
     if checked.forbids:
         return Built(checked, None)
     work = Work(
@@ -171,7 +119,7 @@ def tool_versions() -> dict[str, str]:
 
 def _code_digest() -> str:
     """Return a short digest of the package's own source: a changed program makes a pack stale."""
-    root = Path(__file__).parent
+    root = Path(__file__).parents[1]
     h = hashlib.sha256()
     for p in sorted(root.rglob("*.py")):
         h.update(p.relative_to(root).as_posix().encode())
@@ -185,7 +133,7 @@ def _chosen(names: Iterable[str]) -> tuple[Output, ...]:
     known = [o.name for o in OUTPUTS]
     unknown = [n for n in wanted if n not in known]
     if unknown:
-        raise CoverplateError(f"no output is called {', '.join(unknown)}; there are: {', '.join(known)}")
+        raise RecipeError([Mistake("outputs", 0, 0, "", f"`{n}`", f"some of {', '.join(known)}") for n in unknown])
     return tuple(o for o in OUTPUTS if not wanted or o.name in wanted)
 
 
@@ -195,39 +143,7 @@ def _claim(reading: Reading, path: str, taken: dict[str, str]) -> None:
     other = taken.setdefault(name, path)
     if other != path:
         remedy = "give each recipe a name of its own"
-        raise RecipeError([_placed(reading, Mistake("", 0, 0, "name", f"{name}, also made by {other}", "", remedy))])
-
-
-def _judge(reading: Reading) -> Checked:
-    """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
-
-    def read_outline(name: str, layer: str | None = None) -> Region:
-        from generator.artwork.dxf import outline_from_dxf
-
-        try:
-            data = read_used_file(reading.folder, name)
-        except OSError as error:
-            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
-        return outline_from_dxf(data, layer=layer)
-
-    try:
-        plan = make_plan(reading.recipe, read_outline=read_outline)
-    except GeometryError as error:
-        raise RecipeError([_located(reading, error.path, str(error))]) from error
-    except RecipeError as error:
-        raise RecipeError([_placed(reading, m) for m in error.mistakes]) from error
-    return Checked(reading, plan, layers(plan), run_checks(reading.recipe, plan))
-
-
-def _placed(reading: Reading, mistake: Mistake) -> Mistake:
-    """Return ``mistake`` with file, line and column filled in from its recipe path."""
-    origin = reading.origin_of(mistake.path)
-    return replace(mistake, file=origin.file, line=origin.line, column=origin.column)
-
-
-def _located(reading: Reading, path: str, message: str) -> Mistake:
-    """Return a mistake at recipe ``path`` that says what the plane could not do."""
-    return _placed(reading, Mistake("", 0, 0, path, message, "an outline that can be drawn"))
+        raise RecipeError([placed(reading, Mistake("", 0, 0, "name", f"{name}, also made by {other}", "", remedy))])
 
 
 def _solids(plan: Plan) -> Solids:
