@@ -1,0 +1,1 @@
+"""The one way through: recipe → regions → plan → checks → outputs → proofs → pack."""

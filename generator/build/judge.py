@@ -1,0 +1,96 @@
+"""The first half of the way through: recipe → plan → checks. Never loads the solid kernel or any writer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.finding import Finding, Severity
+from generator.checks import run_checks
+from generator.checks.check import Outcome
+from generator.outline.region import Region
+from generator.part.layers import layers
+from generator.part.part import Layer, Plan
+from generator.part.plan import make_plan
+from generator.recipe.read import Reading, read_recipe
+from generator.recipe.used import read_used_file
+from generator.shapes import KINDS
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A recipe read, planned and judged; nothing built.
+
+    Attributes:
+        reading: the recipe with the origin of every value.
+        plan: the 2.5D plan.
+        layers: every layer as the machine sees it.
+        outcomes: what each check said.
+    """
+
+    reading: Reading
+    plan: Plan
+    layers: tuple[Layer, ...]
+    outcomes: tuple[Outcome, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Return all findings, the most serious first."""
+        order = list(Severity)
+        found = [f for o in self.outcomes for f in o.findings]
+        return tuple(sorted(found, key=lambda f: order.index(f.severity)))
+
+    @property
+    def forbids(self) -> bool:
+        """Return True if any finding forbids building."""
+        return any(f.severity is Severity.FORBIDS for f in self.findings)
+
+
+def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
+    """Return the recipe at ``path`` with ``sets`` (``parameters.plot=21``) laid over it.
+
+    Raises: RecipeError: with every mistake found.
+    """
+    return read_recipe(path, kinds=KINDS, sets=sets)
+
+
+def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
+    """Return the recipe at ``path`` planned and judged. Never loads the solid kernel.
+
+    Raises: RecipeError: with every mistake found, an outline that cannot be drawn included.
+    """
+    return judge(read(path, sets=sets))
+
+
+def judge(reading: Reading) -> Checked:
+    """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
+
+    def read_outline(name: str, layer: str | None = None) -> Region:
+        from generator.artwork.dxf import outline_from_dxf
+
+        try:
+            data = read_used_file(reading.folder, name)
+        except OSError as error:
+            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
+        return outline_from_dxf(data, layer=layer)
+
+    try:
+        plan = make_plan(reading.recipe, read_outline=read_outline)
+    except GeometryError as error:
+        raise RecipeError([_located(reading, error.path, str(error))]) from error
+    except RecipeError as error:
+        raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
+    return Checked(reading, plan, layers(plan), run_checks(reading.recipe, plan))
+
+
+def placed(reading: Reading, mistake: Mistake) -> Mistake:
+    """Return ``mistake`` with file, line and column filled in from its recipe path."""
+    origin = reading.origin_of(mistake.path)
+    return replace(mistake, file=origin.file, line=origin.line, column=origin.column)
+
+
+def _located(reading: Reading, path: str, message: str) -> Mistake:
+    """Return a mistake at recipe ``path`` that says what the plane could not do."""
+    return placed(reading, Mistake("", 0, 0, path, message, "an outline that can be drawn"))
