@@ -147,39 +147,45 @@ class _Sides:
 
 
 def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:
-    """Return closed rings with the face to the left; rings that touch in a corner stay apart."""
+    """Return closed rings with the face to the left; none passes a corner twice, so rings that touch stay apart."""
     leaving: dict[int, list[Piece]] = {}
     for piece in pieces:
         leaving.setdefault(piece.run.start, []).append(piece)
-    rings = []
-    used: set[int] = set()
-    for first in pieces:
-        if id(first) in used:
-            continue
-        ring = [first]
-        leaving[first.run.start].remove(first)
-        while not _is_closed(ring, leaving, plane):
-            ways = [w for w in leaving.get(ring[-1].run.end, []) if not w.run.is_whole_circle]
-            if not ways:
-                at = plane.corners[ring[-1].run.end]
-                raise GeometryError("the boundary of a horizontal face ends", point_mm=at)
-            onward = ways[0] if len(ways) == 1 else min(ways, key=lambda w: _clockwise(ring[-1], w, plane))
-            leaving[onward.run.start].remove(onward)
-            used.add(id(onward))
-            ring.append(onward)
-        rings.append(tuple(ring))
+    rings: list[Ring] = []
+    for start in [piece.run.start for piece in pieces]:
+        while leaving[start]:
+            rings += _trace(leaving[start][0], leaving, plane)
     return rings
 
 
-def _is_closed(ring: Ring | list[Piece], leaving: dict[int, list[Piece]], plane: Plane) -> bool:
-    """Return True if a ring is back at its first corner and does not go on from there."""
-    first, last = ring[0], ring[-1]
-    if first.run.is_whole_circle:
-        return True
-    if last.run.end != first.run.start:
-        return False
-    ways = [w for w in leaving.get(last.run.end, []) if not w.run.is_whole_circle]
-    return all(_clockwise(last, way, plane) >= _clockwise(last, first, plane) for way in ways)
+def _trace(first: Piece, leaving: dict[int, list[Piece]], plane: Plane) -> list[Ring]:
+    """Return the rings of a walk that begins with a piece and ends where it began; their pieces are taken away."""
+    rings: list[Ring] = []
+    path: list[Piece] = []
+    passed: dict[int, int] = {}
+    piece = first
+    while True:
+        leaving[piece.run.start].remove(piece)
+        passed[piece.run.start] = len(path)
+        path.append(piece)
+        back = passed.get(piece.run.end)
+        if back is not None:
+            rings.append(tuple(path[back:]))
+            for p in path[back:]:
+                del passed[p.run.start]
+            del path[back:]
+            if not path:
+                return rings
+        piece = _onward(path[-1], leaving, plane)
+
+
+def _onward(arriving: Piece, leaving: dict[int, list[Piece]], plane: Plane) -> Piece:
+    """Return the piece that goes on from the end of another with nothing of the face in between."""
+    ways = leaving.get(arriving.run.end, [])
+    if not ways:
+        at = plane.corners[arriving.run.end]
+        raise GeometryError("the boundary of a horizontal face ends", point_mm=at)
+    return ways[0] if len(ways) == 1 else min(ways, key=lambda w: _clockwise(arriving, w, plane))
 
 
 def _clockwise(arriving: Piece, leaving: Piece, plane: Plane) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.gp import gp_Pnt
 from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 from OCP.TopAbs import TopAbs_ShapeEnum, TopAbs_State
 from OCP.TopExp import TopExp_Explorer
@@ -63,13 +64,22 @@ def _solid(shell: TopoDS_Shell, builder: BRep_Builder) -> TopoDS_Solid:
 
 
 def _around(shell: TopoDS_Shell, bodies: Sequence[TopoDS_Solid]) -> TopoDS_Solid:
-    """Return the smallest solid around a void."""
-    explorer = TopExp_Explorer(shell, TopAbs_ShapeEnum.TopAbs_VERTEX)
-    point = BRep_Tool.Pnt_s(TopoDS.Vertex_s(explorer.Current()))
+    """Return the smallest solid around a void, which may touch its surface."""
+    points = _points(shell)
     for body in sorted(bodies, key=volume_mm3):
-        if BRepClass3d_SolidClassifier(body, point, KERNEL_MM).State() == TopAbs_State.TopAbs_IN:
+        if all(BRepClass3d_SolidClassifier(body, p, KERNEL_MM).State() != TopAbs_State.TopAbs_OUT for p in points):
             return body
-    raise GeometryError("a hollow lies in no solid", point_mm=(point.X(), point.Y()))
+    raise GeometryError("a hollow lies in no solid", point_mm=(points[0].X(), points[0].Y()))
+
+
+def _points(shell: TopoDS_Shell) -> list[gp_Pnt]:
+    """Return the places of the shell's vertices."""
+    explorer = TopExp_Explorer(shell, TopAbs_ShapeEnum.TopAbs_VERTEX)
+    points = []
+    while explorer.More():
+        points.append(BRep_Tool.Pnt_s(TopoDS.Vertex_s(explorer.Current())))
+        explorer.Next()
+    return points
 
 
 def _connected(faces: Sequence[Patch]) -> list[list[Patch]]:

@@ -20,29 +20,23 @@ Split = dict[tuple[int, int], tuple[Run, ...]]
 
 
 def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane) -> tuple[Split, Split]:
-    """Return the runs of both sections, by loop key and number, split where the sections meet."""
-    low = [(loop.key, i, run) for loop in lower for i, run in enumerate(loop)]
-    high = [(loop.key, i, run) for loop in upper for i, run in enumerate(loop)]
-    low_cuts: list[dict[int, float]] = [{} for _ in low]
-    high_cuts: list[dict[int, float]] = [{} for _ in high]
-    low_boxes, high_boxes = _boxes([r for _, _, r in low], plane), _boxes([r for _, _, r in high], plane)
-    for i, j in _near(low_boxes, high_boxes):
-        a, b = low[i][2], high[j][2]
-        if a.edge_key != b.edge_key:
-            _cut(a, b, low_cuts[i], high_cuts[j], plane)
-    _cut_touching(low, low_boxes, low_cuts, plane)
-    _cut_touching(high, high_boxes, high_cuts, plane)
-    return _split(low, low_cuts, plane), _split(high, high_cuts, plane)
+    """Return the runs of both sections, by loop key and number, split at every corner that lies on them.
 
-
-def _cut_touching(
-    runs: Sequence[tuple[int, int, Run]], boxes: NDArray[np.float64], cuts: Sequence[dict[int, float]], plane: Plane
-) -> None:
-    """Cut where different loops of one section touch, so that they share the corner."""
-    loops = np.array([key for key, _, _ in runs])
-    for i, j in _near(boxes, boxes):
-        if i < j and loops[i] != loops[j]:
-            _cut(runs[i][2], runs[j][2], cuts[i], cuts[j], plane)
+    Corners are the ends of all runs and every point where two of them touch or cross, so that stretches which lie
+    on each other end up with the same ends.
+    """
+    places = [(loop.key, i, run) for loop in (*lower, *upper) for i, run in enumerate(loop)]
+    runs = [run for _, _, run in places]
+    boxes = _boxes(runs, plane)
+    corners = {corner for run in runs for corner in (run.start, run.end)}
+    for i, j in _near(boxes):
+        a, b = runs[i], runs[j]
+        neighbours = places[i][0] == places[j][0] and (a.start == b.end or a.end == b.start)
+        if a.edge_key != b.edge_key and not neighbours:
+            corners |= _contacts(a, b, plane)
+    cuts = _cuts(runs, boxes, sorted(corners), plane)
+    count = sum(len(loop) for loop in lower)
+    return _split(places[:count], cuts[:count], plane), _split(places[count:], cuts[count:], plane)
 
 
 def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
@@ -61,31 +55,45 @@ def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
     return np.array(rows, dtype=np.float64).reshape(-1, 4)
 
 
-def _near(a: NDArray[np.float64], b: NDArray[np.float64]) -> Iterator[tuple[int, int]]:
-    """Yield the pairs whose boxes overlap."""
-    apart = (a[:, None, 0] > b[None, :, 2]) | (b[None, :, 0] > a[:, None, 2])
-    apart |= (a[:, None, 1] > b[None, :, 3]) | (b[None, :, 1] > a[:, None, 3])
-    for i, j in np.argwhere(~apart):
-        yield int(i), int(j)
+def _near(boxes: NDArray[np.float64]) -> Iterator[tuple[int, int]]:
+    """Yield the pairs whose boxes overlap, by rising numbers."""
+    for i in range(len(boxes) - 1):
+        x0, y0, x1, y1 = boxes[i]
+        rest = boxes[i + 1 :]
+        near = (rest[:, 0] <= x1) & (rest[:, 2] >= x0) & (rest[:, 1] <= y1) & (rest[:, 3] >= y0)
+        for j in np.flatnonzero(near):
+            yield i, i + 1 + int(j)
 
 
-def _cut(a: Run, b: Run, cuts_a: dict[int, float], cuts_b: dict[int, float], plane: Plane) -> None:
-    """Add to each run's cuts the corners at which the other meets it, with the share of the run's length."""
-    for run, cuts, other in ((a, cuts_a, b), (b, cuts_b, a)):
-        for corner in {other.start, other.end}:
-            _add(run, corner, cuts, plane)
+def _contacts(a: Run, b: Run, plane: Plane) -> set[int]:
+    """Return the corners, new ones if need be, at which two runs touch or cross; none where they overlap."""
     if _on_one_carrier(a, b, plane):
-        return
+        return set()
     carriers = _carrier(a, plane), _carrier(b, plane)
     touch = _touch(*carriers)
+    found = set()
     for point in [touch[0]] if touch else meet(*carriers):
         if _share(a, point, plane) is None or _share(b, point, plane) is None:
             continue
         corner = plane.corners.number(point.x, point.y)
         if touch:
             plane.reach[corner] = max(touch[1], plane.reach.get(corner, 0.0))
-        _add(a, corner, cuts_a, plane)
-        _add(b, corner, cuts_b, plane)
+        found.add(corner)
+    return found
+
+
+def _cuts(
+    runs: Sequence[Run], boxes: NDArray[np.float64], corners: Sequence[int], plane: Plane
+) -> list[dict[int, float]]:
+    """Return for each run the corners that lie on it, with the share of its length."""
+    points = np.array([plane.corners[c] for c in corners], dtype=np.float64).reshape(-1, 2)
+    cuts: list[dict[int, float]] = []
+    for run, (x0, y0, x1, y1) in zip(runs, boxes, strict=True):
+        x, y = points[:, 0], points[:, 1]
+        cuts.append({})
+        for k in np.flatnonzero((x >= x0) & (x <= x1) & (y >= y0) & (y <= y1)):
+            _add(run, corners[int(k)], cuts[-1], plane)
+    return cuts
 
 
 def _touch(a: Carrier, b: Carrier) -> tuple[Point, float] | None:
@@ -119,7 +127,7 @@ def _touch(a: Carrier, b: Carrier) -> tuple[Point, float] | None:
 def _on_one_carrier(a: Run, b: Run, plane: Plane) -> bool:
     """Return True if the runs overlap along a stretch: their ends are all there is to split at."""
     near = plane.corners.same_mm
-    points = [plane.at(b, s) for s in (0.0, 0.5, 1.0)]
+    points = [plane.at(b, s) for s in (0.0, 0.3, 0.7, 1.0)]  # of a whole circle three different ones
     return all(_off(a, p, plane) <= near for p in points)
 
 
