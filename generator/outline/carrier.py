@@ -11,9 +11,11 @@ from typing import NamedTuple
 from generator.outline.contour import Point, Segment
 
 __all__ = [
+    "ALMOST_STRAIGHT",
     "Carrier",
     "Circle",
     "Line",
+    "bends",
     "carrier_of",
     "line_through",
     "meet",
@@ -23,6 +25,10 @@ __all__ = [
     "tangents",
     "towards",
 ]
+
+
+ALMOST_STRAIGHT = 1e-8
+"""An arc with less bulge rises by less than 5e-9 of its chord; its centre, far away, would cost as many digits."""
 
 
 class Circle(NamedTuple):
@@ -54,9 +60,14 @@ def line_through(start: Point, end: Point) -> Line:
     return Line(start, towards(start, end))
 
 
+def bends(segment: Segment) -> bool:
+    """Return True when the segment is an arc that should be treated by its centre."""
+    return abs(segment.bulge) >= ALMOST_STRAIGHT
+
+
 def carrier_of(segment: Segment) -> Carrier:
-    """Return the line or circle that the segment lies on."""
-    if segment.is_arc:
+    """Return the line or circle that the segment lies on; the chord's line for an arc that is almost straight."""
+    if bends(segment):
         return Circle(segment.centre, segment.radius_mm)
     return line_through(segment.start, segment.end)
 

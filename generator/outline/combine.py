@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from generator.base.units import MODEL, Tolerance
 from generator.outline.clip import FillRule, Operation
 from generator.outline.contour import Contour
-from generator.outline.pieces import pieces_of
+from generator.outline.nearness import Nearness
+from generator.outline.pieces import computable, pieces_of
 from generator.outline.region import EMPTY, Region
 from generator.outline.resolve import Task, resolve
 
@@ -70,8 +71,7 @@ def regularise(contours: Iterable[Contour], *, rule: FillRule = FillRule.NON_ZER
     Raises:
         OffsetError: no result passed its checks.
     """
-    usable = [c for c in contours if len(c) > 1]
-    return _combine(usable, [], Operation.UNION, 0, tol, rule) if usable else EMPTY
+    return _combine(list(contours), [], Operation.UNION, 0, tol, rule)
 
 
 def _combine(
@@ -82,6 +82,10 @@ def _combine(
     tol: Tolerance,
     fill: FillRule = FillRule.POSITIVE,
 ) -> Region:
+    subjects, clips = computable(subjects), computable(clips)
+    if not subjects:
+        return EMPTY
+    source = Nearness([*subjects, *clips])
     task = Task(
         subjects=[pieces_of(c) for c in subjects],
         clips=[pieces_of(c) for c in clips],
@@ -89,5 +93,6 @@ def _combine(
         fill=fill,
         side=side,
         sources=[*subjects, *clips],
+        deviation=lambda result: source.off_distance(result, 0.0, 2.0 * tol.model_mm),
     )
     return resolve(task, tol)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from generator.base.errors import GeometryError
+from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import Outline, contours_of
 from generator.outline.region import Region
@@ -186,7 +187,7 @@ def _pair_gap(a: Spans, b: Spans) -> Gap:
 
 def _candidates(a: Spans, b: Spans) -> tuple[Floats, Floats]:
     """Return crossings of the carriers and feet of the common normals, (n, 4) each; NaN where there is none."""
-    line_a, line_b = a.curvature == 0.0, b.curvature == 0.0
+    line_a, line_b = np.abs(a.bulge) < ALMOST_STRAIGHT, np.abs(b.bulge) < ALMOST_STRAIGHT
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         both = _line_line(a, b)
         ab, ba, circles = _line_arc(a, b), _line_arc(b, a), _arc_arc(a, b)

@@ -14,7 +14,7 @@ from math import acos, atan2, cos, hypot, pi, sin, tan
 from typing import NamedTuple, TypeAlias
 
 from generator.base.errors import GeometryError
-from generator.outline.carrier import Circle
+from generator.outline.carrier import ALMOST_STRAIGHT, Circle
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.measure import contours_of, signed_area
 from generator.outline.region import Region
@@ -74,7 +74,7 @@ def _collect(shapes: Iterable[Hullable]) -> tuple[list[_Arc], list[Point]]:
                 ccw = contour if signed_area(contour) > 0.0 else contour.reversed()
                 for segment in ccw.segments():
                     points[segment.start] = None
-                    if segment.bulge > 0.0:
+                    if segment.bulge >= ALMOST_STRAIGHT:
                         arcs[_arc_of(segment)] = None
         elif isinstance(shape, Circle):
             arcs.update(dict.fromkeys(_half_circles(shape)))

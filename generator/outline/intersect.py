@@ -7,7 +7,7 @@ from math import atan2, copysign, cos, hypot, pi, sin
 from typing import TypeAlias
 
 from generator.base.units import MODEL, Tolerance
-from generator.outline.carrier import Circle, Line, carrier_of, meet, tangents
+from generator.outline.carrier import Circle, Line, bends, carrier_of, meet, tangents
 from generator.outline.contour import Point, Segment
 
 __all__ = [
@@ -67,10 +67,10 @@ Meeting: TypeAlias = Apart | Meetings | Overlap
 
 def point_at(segment: Segment, share: float) -> Point:
     """Return the point at a share of the segment's length (0 start, 1 end)."""
-    (x0, y0), (x1, y1), b = segment.start, segment.end, segment.bulge
+    (x0, y0), (x1, y1) = segment.start, segment.end
     if share in (0.0, 1.0):
         return segment.end if share else segment.start
-    if b == 0.0:
+    if not bends(segment):
         return Point(x0 + share * (x1 - x0), y0 + share * (y1 - y0))
     return _swing_out(segment, share)
 
@@ -96,7 +96,7 @@ def nearest_share(segment: Segment, p: Point) -> tuple[float, float]:
     length = segment.chord_mm
     if length == 0.0:
         return 0.0, hypot(p.x - segment.start.x, p.y - segment.start.y)
-    if not segment.is_arc:
+    if not bends(segment):
         ux, uy = (segment.end.x - segment.start.x) / length, (segment.end.y - segment.start.y) / length
         share = ((p.x - segment.start.x) * ux + (p.y - segment.start.y) * uy) / length
     else:

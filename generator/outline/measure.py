@@ -86,6 +86,7 @@ def contours_of(outline: Outline) -> tuple[Contour, ...]:
 
 # ------------------------------------------------------------------ circular segments in terms of the bulge
 _SERIES_BELOW = 0.25
+_NO_BULGE = 1e-100  # less would overflow as a radius
 _ATAN = np.array([(-1.0) ** k / (2 * k + 1) for k in range(17)])
 # (1 + b²)² atan b - b (1 - b²), as a series in b without its vanishing first terms: 8/3 b³ + 8/15 b⁵ - …
 _AREA_SERIES = [float(_ATAN[k] + 2 * _ATAN[k - 1] + (_ATAN[k - 2] if k > 1 else 1)) / 8 for k in range(1, 17)]
@@ -192,7 +193,7 @@ def arc_reaches(starts: _Floats, ends: _Floats) -> tuple[_Floats, _Floats, _Floa
     x, y, b = starts[:, 0], starts[:, 1], starts[:, 2]
     dx, dy = ends[:, 0] - x, ends[:, 1] - y
     chord = np.hypot(dx, dy)
-    arc = (b != 0.0) & (chord > 0.0)
+    arc = (np.abs(b) > _NO_BULGE) & (chord > 0.0)
     sign = np.sign(b)
     c1 = np.where(arc, chord, 1.0)
     ox, oy = sign * dy / c1, -sign * dx / c1  # outward radius at the middle of the arc

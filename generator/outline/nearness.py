@@ -49,6 +49,14 @@ class Nearness:
         found = _distances(points[pairs], self._f, self._end, segment[inside])
         np.minimum.at(nearest, pairs + at, found)
 
+    def off_distance(self, contours: Sequence[Contour], distance_mm: float, slack_mm: float) -> float:
+        """Return how far, mm, the worst point of ``contours`` is from lying at ``distance_mm``.
+
+        Vertices and middles of segments are asked; what lies further off than by ``slack_mm`` counts as infinitely far.
+        """
+        near = self.within(boundary_points(contours), distance_mm + slack_mm)
+        return float(np.abs(near - distance_mm).max(initial=0.0))
+
 
 def boundary_points(contours: Sequence[Contour]) -> Floats:
     """Return all vertices and the middles of all segments."""

@@ -7,9 +7,10 @@ from math import isfinite
 from generator.base.errors import OffsetError
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
-from generator.outline.nearness import Nearness, boundary_points
+from generator.outline.nearness import Nearness
+from generator.outline.pieces import computable
 from generator.outline.rawoffset import raw_offset
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 from generator.outline.resolve import Task, resolve
 
 __all__ = ["offset_region"]
@@ -29,7 +30,8 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
     Returns: the region, empty when nothing survives (that is an answer, not an error).
 
     Raises:
-        OffsetError: the distance is not finite, or no result passed its checks.
+        OffsetError: the distance or a coordinate is not finite, or no result passed its checks; as a rule because
+            the region crosses itself (``validity.explain_region`` says where).
 
     Source: strips and sectors united by winding number (rawoffset.py); docs/kernel.md.
     """
@@ -37,12 +39,14 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
         raise OffsetError(f"the offset distance must be a finite number of mm, found {distance_mm}")
     if distance_mm == 0.0 or not region:
         return region
-    chains = [raw_offset(c, distance_mm) for c in region]
+    contours = computable(region)
+    if not contours:
+        return EMPTY
+    chains = [raw_offset(c, distance_mm) for c in contours]
     side = -1 if distance_mm > 0.0 else 1
-    source = Nearness(region.contours)
+    source = Nearness(contours)
 
-    def deviation(contours: list[Contour]) -> float:
-        near = source.within(boundary_points(contours), abs(distance_mm) + 2.0 * tol.model_mm)
-        return float(abs(near - abs(distance_mm)).max())
+    def deviation(result: list[Contour]) -> float:
+        return source.off_distance(result, abs(distance_mm), 2.0 * tol.model_mm)
 
     return resolve(Task(subjects=chains, side=side, deviation=deviation), tol)

@@ -15,6 +15,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.errors import OffsetError
 from generator.outline.contour import Contour
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -95,6 +96,26 @@ def clean(contour: Contour) -> Floats:
     step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
     keep = np.hypot(step[:, 0], step[:, 1]) > _NOTHING_MM
     return a if keep.all() else a[keep]
+
+
+def computable(contours: Iterable[Contour]) -> list[Contour]:
+    """Return the contours that have at least two segments with a length.
+
+    Raises:
+        OffsetError: a coordinate or bulge is not a finite number.
+    """
+    found = []
+    for number, contour in enumerate(contours):
+        bad = np.flatnonzero(~np.isfinite(contour.array).all(axis=1))
+        if len(bad):
+            raise OffsetError(
+                "an outline has a vertex that is not a finite number: give every coordinate in mm",
+                contour=str(number),
+                segment=int(bad[0]),
+            )
+        if len(contour) > 1 and len(clean(contour)) > 1:
+            found.append(contour)
+    return found
 
 
 @dataclass(frozen=True)

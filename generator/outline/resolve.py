@@ -105,7 +105,9 @@ def _contour(task: Task, refit: Refit, low: int, high: int) -> Contour:
     same = _untouched(task, refit.facets, refit.clipped, low, high)
     if same is not None:
         return same
-    contour = Contour.of(refit.loop(low, high))
+    rows = refit.loop(low, high)
+    lead = rows.index(min(rows))  # where the clipper starts a loop means nothing
+    contour = Contour.of([*rows[lead:], *rows[:lead]])
     points = refit.grid.to_mm(refit.clipped.points[low:high])
     miss = abs(signed_area(contour) - polygon_area(points))
     if miss > 2.0 * refit.facet_mm * polygon_length(points) + 1e-9:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from generator.base.errors import ContourError, GeometryError
 from generator.base.units import MODEL, Tolerance
-from generator.outline.carrier import Carrier, Circle, Line, carrier_of, meet, tangents
+from generator.outline.carrier import Carrier, Circle, Line, bends, carrier_of, meet, tangents
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.tangent import swept_arc
 
@@ -52,7 +52,8 @@ def rounded(
         radius_mm: one for all corners, or one for each vertex (0 leaves a corner sharp).
         convex: round the corners that stick out of the material (left turns).
         concave: round the corners that go into the material (right turns).
-        tol: segments that shrink to less than a thousandth of ``tol.same_mm`` vanish.
+        tol: a radius of no more than ``tol.same_mm`` leaves the corner as it is; segments that shrink to less
+            than a thousandth of it vanish.
 
     Raises:
         GeometryError: a radius is negative or not finite, or their number is not the number of vertices.
@@ -101,7 +102,7 @@ def _fit(
     fillets: dict[int, _Fillet] = {}
     for corner in corners:
         radius = wanted.get(corner.number, 0.0) * share
-        if radius > 0.0:
+        if radius > 1000.0 * least_mm:
             fillet = _fillet(corner, radius, least_mm)
             if fillet is None:
                 return fillets, corner.number
@@ -123,7 +124,7 @@ def _trim_before(fillets: dict[int, _Fillet], i: int) -> float:
 
 
 def _length(segment: Segment) -> float:
-    return segment.radius_mm * abs(segment.sweep) if segment.is_arc else segment.chord_mm
+    return segment.radius_mm * abs(segment.sweep) if bends(segment) else segment.chord_mm
 
 
 def _refuse(contour: Contour, corners: list[_Corner], wanted: dict[int, float], culprit: int, least_mm: float) -> None:
@@ -168,7 +169,7 @@ def _foot(segment: Segment, p: Point) -> Point:
 
 def _along(segment: Segment, p: Point, least_mm: float) -> float:
     """Return the length of the segment from its start to its point p; negative when p lies before it."""
-    if not segment.is_arc:
+    if not bends(segment):
         ux, uy = tangents(segment)[0]
         return (p.x - segment.start.x) * ux + (p.y - segment.start.y) * uy
     angle = _swing(segment.centre, segment.start, p, segment.bulge)
@@ -219,7 +220,7 @@ def _assemble(contour: Contour, fillets: dict[int, _Fillet], least_mm: float) ->
 
 
 def _remaining_bulge(segment: Segment, taken_mm: float) -> float:
-    if not segment.is_arc or taken_mm == 0.0:
-        return segment.bulge
+    if taken_mm == 0.0 or not bends(segment):
+        return 0.0 if taken_mm else segment.bulge
     sweep = abs(segment.sweep) - taken_mm / segment.radius_mm
     return copysign(tan(sweep / 4.0), segment.bulge)

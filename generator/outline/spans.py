@@ -127,9 +127,10 @@ def nearest(spans: Spans, px: Floats, py: Floats) -> Feet:
     vx, vy = px - spans.x0, py - spans.y0
     wx, wy = px - spans.x1, py - spans.y1
     nx, ny, k = -spans.ty0, spans.tx0, spans.curvature
-    gx, gy = k * vx - nx, k * vy - ny
-    norm = np.hypot(gx, gy)
-    off = (k * (vx * vx + vy * vy) - 2.0 * (vx * nx + vy * ny)) / (1.0 + norm)
+    with np.errstate(invalid="ignore"):  # rows without a segment hold no numbers and are dropped by the caller
+        gx, gy = k * vx - nx, k * vy - ny
+        norm = np.hypot(gx, gy)
+        off = (k * (vx * vx + vy * vy) - 2.0 * (vx * nx + vy * ny)) / (1.0 + norm)
     past = (vx * spans.tx0 + vy * spans.ty0 >= 0.0) & (wx * spans.tx1 + wy * spans.ty1 <= 0.0)
     on = past & (norm > 0.0)
     scale = off / np.where(norm > 0.0, norm, 1.0)

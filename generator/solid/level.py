@@ -17,6 +17,9 @@ from generator.solid.inside import Inside
 from generator.solid.runs import TURN, Loop, Plane, Run, RunKey
 from generator.solid.split import split_at_contacts
 
+SAMPLES = (0.5, 0.29, 0.73)
+"""Shares of a piece's length at which it is asked where it lies; not one, as it may touch the boundary just there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
@@ -135,7 +138,7 @@ class _Sides:
             # a loop without contact lies wholly inside or outside: one test will do
             whole = touched.isdisjoint(p.run.start for p in mine)
             ask = alone[:1] if whole else alone
-            said = other([self.plane.at(p.run, 0.5) for p in ask])
+            said = self._lie_inside(ask, other)
             inside = dict(zip((p.run.key for p in alone), said * len(alone) if whole else said, strict=True))
             for p in mine:
                 if p.run.key in others:
@@ -144,6 +147,13 @@ class _Sides:
                     opposite.append(p.reversed())
                 else:
                     own.append(p)
+
+
+    def _lie_inside(self, pieces: Sequence[Piece], other: Inside) -> list[bool]:
+        """Return whether pieces lie inside a section; one that only touches its edge by the rest of it."""
+        said = other([self.plane.at(p.run, share) for p in pieces for share in SAMPLES])
+        n = len(SAMPLES)
+        return [2 * sum(said[i : i + n]) > n for i in range(0, len(said), n)]
 
 
 def _rings(pieces: Sequence[Piece], plane: Plane) -> list[Ring]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import itertools
 from pathlib import Path
 
 import pytest
@@ -94,7 +95,7 @@ def test_series_rise_from_thread_to_thread_and_from_fine_to_coarse() -> None:
     for h in s.CLEARANCE_HOLES:
         assert h.nominal_mm < h.fine_mm < h.medium_mm < h.coarse_mm
     sizes = [(h.fine_mm, h.medium_mm, h.coarse_mm) for h in s.CLEARANCE_HOLES]
-    assert all(a < b for p, q in zip(sizes, sizes[1:], strict=False) for a, b in zip(p, q, strict=True))
+    assert all(a < b for p, q in itertools.pairwise(sizes) for a, b in zip(p, q, strict=True))
 
 
 @pytest.mark.parametrize(

@@ -71,7 +71,10 @@ def string(token: str) -> str:
         return "".join(chr(int(digits[i : i + size], 16)) for i in range(0, len(digits), size))
 
     parts = re.split(r"(\\X[24]\\[0-9A-F]+\\X0\\)", body)
-    return "".join(re.sub(r"\\X([24])\\([0-9A-F]+)\\X0\\", wide, p) if i % 2 else p.replace("\\\\", "\\") for i, p in enumerate(parts))
+    return "".join(
+        re.sub(r"\\X([24])\\([0-9A-F]+)\\X0\\", wide, p) if i % 2 else p.replace("\\\\", "\\")
+        for i, p in enumerate(parts)
+    )
 
 
 def strings(tokens: list[str]) -> list[str]:

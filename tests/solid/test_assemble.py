@@ -66,7 +66,9 @@ def test_pocket_with_boss_and_hole_through_it() -> None:
 def test_split_contours_become_whole_walls() -> None:
     split = Contour.of([(0, 0), (5, 0), (20, 0), (20, 7), (20, 20), (0, 20), (0, 12)])
     circle = Contour.of([(12, 10, QUARTER), (10, 12, QUARTER), (8, 10, 1.0)])
-    assert counts(made(straight(0, 2, split, circle.reversed()))) == counts(made(straight(0, 2, PLATE, hole(10, 10, 2))))
+    assert counts(made(straight(0, 2, split, circle.reversed()))) == counts(
+        made(straight(0, 2, PLATE, hole(10, 10, 2)))
+    )
 
 
 def test_circle_that_starts_elsewhere_is_the_same_hole() -> None:

@@ -176,7 +176,8 @@ def nearness(a: Contour, b: Contour) -> float:
 
 HARD = (
     "bracket_a", "ellipse_a", "exactradii_a", "flat_a", "glyph_SansMono_amp_4", "glyph_Sans_8_4", "glyph_Sans_amp_30",
-    "islands_a", "kidney_a", "link_a", "neartangent_a", "star_a", "superellipse_a", "tangentarcs_a", "tiny_a", "waist_a",
+    "islands_a", "kidney_a", "link_a", "neartangent_a", "star_a", "superellipse_a", "tangentarcs_a", "tiny_a",
+    "waist_a",
 )  # fmt: skip
 
 
