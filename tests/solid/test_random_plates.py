@@ -12,7 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from solid_bodies import cone, disc, frustum, hole, rect, rounded, straight, tapered
 
+from generator.outline.combine import difference
 from generator.outline.contour import Contour
+from generator.outline.measure import area
+from generator.outline.region import Region
 from generator.outline.transform import turned
 from generator.part.part import Slab, Wall
 from generator.solid.assemble import make_solid
@@ -172,3 +175,27 @@ def test_random_pockets_that_cross_from_both_faces(
     assert is_valid(solid)
     assert is_closed(solid)
     assert volume_mm3(solid) == pytest.approx(3600 * 5 - pi * r * r * 2 - 4 * w * h * 3, rel=1e-9)
+
+
+def _on_grid() -> st.SearchStrategy[Region]:
+    """Discs and rectangles with whole numbers, which touch and share edges as often as they cross."""
+    at = st.integers(-10, 10)
+    discs = st.builds(lambda x, y, r: Region((disc(x, y, r),)), at, at, st.integers(1, 5))
+    rects = st.builds(
+        lambda x, y, w, h: Region((rect(x, y, x + w, y + h),)), at, at, st.integers(1, 8), st.integers(1, 8)
+    )
+    return st.one_of(discs, rects)
+
+
+@settings(derandomize=True, deadline=None, max_examples=400)
+@given(st.lists(st.lists(_on_grid(), max_size=3), min_size=2, max_size=4))
+def test_sections_that_touch_and_share_edges(levels: list[list[Region]]) -> None:
+    plate = Region((rect(-10, -10, 10, 10),))
+    sections = [difference(plate, *taken) for taken in levels]
+    slabs = [straight(2.0 * i, 2.0 * i + 2.0, *s.contours) for i, s in enumerate(sections) if s]
+    if not slabs:
+        return
+    solid = make_solid(slabs)
+    assert is_valid(solid)
+    assert is_closed(solid)
+    assert volume_mm3(solid) == pytest.approx(2.0 * sum(area(s) for s in sections), rel=1e-9)
