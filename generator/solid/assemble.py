@@ -55,13 +55,18 @@ def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance =
         if not faces:
             raise GeometryError("the slabs leave no material")
         solid = solid_of_faces(faces, shop.builder)
-        return without_seams(solid) if any(level.has_seams for level in levels) else solid
+        return without_seams(solid) if any(level.has_seams for level in levels) and _tapers_keep_shape(slabs) else solid
     except GeometryError as error:
         raise GeometryError(f"{feature}: {error}", contour=feature, point_mm=error.point_mm) from error
     except Exception as error:
         if not is_kernel_error(error):
             raise
         raise GeometryError(f"{feature}: no closed solid from {_heights(slabs)}: {error}", contour=feature) from error
+
+
+def _tapers_keep_shape(slabs: Sequence[Slab]) -> bool:
+    """Return False if a tapered wall loses a segment on its way up: the kernel's merging of faces crashes on those."""
+    return all(len(wall.upper) >= len(wall.lower) for slab in slabs for wall in slab.walls if not wall.is_straight)
 
 
 def _heights(slabs: Sequence[Slab]) -> str:

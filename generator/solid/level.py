@@ -148,7 +148,6 @@ class _Sides:
                 else:
                     own.append(p)
 
-
     def _lie_inside(self, pieces: Sequence[Piece], other: Inside) -> list[bool]:
         """Return whether pieces lie inside a section; one that only touches its edge by the rest of it."""
         said = other([self.plane.at(p.run, share) for p in pieces for share in SAMPLES])

@@ -29,10 +29,11 @@ from solid_bodies import (
 
 from generator.base.errors import GeometryError
 from generator.outline.contour import Contour
+from generator.outline.create import rectangle
 from generator.outline.measure import area, bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
-from generator.part.part import Slab
+from generator.part.part import Slab, Wall
 from generator.solid.assemble import make_solid
 from generator.solid.facts import is_closed, is_valid, volume_mm3
 
@@ -220,3 +221,20 @@ def test_wall_that_tapers_to_nothing_is_refused() -> None:
     dot = Contour.of([(5, 5), (5, 5)])
     with pytest.raises(GeometryError, match="tapers to nothing"):
         make_solid([tapered(0, 1, [(rect(0, 0, 10, 10), dot)])])
+
+
+def test_rounding_that_vanishes_within_a_chamfer_cut_in_two_by_another_level() -> None:
+    """Merging the faces of such a solid once crashed the kernel, and the process with it."""
+    rounding, pocket = 0.3, rectangle(-3.0, -2.0, 3.0, 2.0)
+    profile = Region.of([rectangle(-20.0, -10.0, 20.0, 10.0, rounding)])
+    heights = (0.0, 6.0, 7.0, 8.0)
+    sections = [profile, profile, offset_region(profile, -1.0), offset_region(profile, -2.0)]
+    slabs = []
+    for low, high, a, b in zip(heights, heights[1:], sections, sections[1:], strict=False):
+        walls = [Wall(a.contours[0], b.contours[0])]
+        if high > 7.0:
+            walls.append(Wall(pocket.reversed(), pocket.reversed()))
+        slabs.append(Slab(low, high, tuple(walls)))
+    solid = make_solid(slabs)
+    assert is_valid(solid)
+    assert is_closed(solid)
