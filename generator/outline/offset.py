@@ -8,7 +8,7 @@ from generator.base.errors import OffsetError
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
 from generator.outline.nearness import Nearness
-from generator.outline.pieces import computable
+from generator.outline.pieces import FARTHEST_MM, computable
 from generator.outline.rawoffset import raw_offset
 from generator.outline.region import EMPTY, Region
 from generator.outline.resolve import Task, resolve
@@ -35,8 +35,8 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
 
     Source: strips and sectors united by winding number (rawoffset.py); docs/kernel.md.
     """
-    if not isfinite(distance_mm):
-        raise OffsetError(f"the offset distance must be a finite number of mm, found {distance_mm}")
+    if not isfinite(distance_mm) or abs(distance_mm) > FARTHEST_MM:
+        raise OffsetError(f"the offset distance must be a number of mm below 100 m, found {distance_mm}")
     if distance_mm == 0.0 or not region:
         return region
     contours = computable(region)

@@ -23,6 +23,7 @@ Ints: TypeAlias = NDArray[np.int64]
 Bools: TypeAlias = NDArray[np.bool_]
 
 _STRAIGHT_SAGITTA_MM = 1e-9  # an arc that leaves its chord by less is computed as a line
+FARTHEST_MM = 1e5  # beyond, coordinates cannot be told apart to a micrometre on the clipper's grid
 _NOTHING_MM = 1e-10  # a segment shorter than this has no direction
 
 
@@ -102,7 +103,7 @@ def computable(contours: Iterable[Contour]) -> list[Contour]:
     """Return the contours that have at least two segments with a length.
 
     Raises:
-        OffsetError: a coordinate or bulge is not a finite number.
+        OffsetError: a coordinate or bulge is not a finite number, or a coordinate is beyond 100 m.
     """
     found = []
     for number, contour in enumerate(contours):
@@ -112,6 +113,10 @@ def computable(contours: Iterable[Contour]) -> list[Contour]:
                 "an outline has a vertex that is not a finite number: give every coordinate in mm",
                 contour=str(number),
                 segment=int(bad[0]),
+            )
+        if np.abs(contour.array[:, :2]).max(initial=0.0) > FARTHEST_MM:
+            raise OffsetError(
+                "an outline reaches further than 100 m from the origin: check its units", contour=str(number)
             )
         if len(contour) > 1 and len(clean(contour)) > 1:
             found.append(contour)
