@@ -74,9 +74,13 @@ def count_faces(shape: TopoDS_Shape) -> int:
 
 
 def _count(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> int:
+    return int(_distinct(shape, kind).Extent())
+
+
+def _distinct(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> TopTools_IndexedMapOfShape:
     found = TopTools_IndexedMapOfShape()
     TopExp.MapShapes_s(shape, kind, found)
-    return int(found.Extent())
+    return found
 
 
 def _each(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> Iterator[TopoDS_Shape]:
@@ -92,9 +96,11 @@ def box_mm(shape: TopoDS_Shape) -> tuple[float, float, float, float, float, floa
     Of bodies with upright or conical walls the edges reach as far as the faces, and boxes of edges are exact.
     """
     box = Bnd_Box()
-    for edge in _each(shape, TopAbs_ShapeEnum.TopAbs_EDGE):
-        if not BRep_Tool.Degenerated_s(TopoDS.Edge_s(edge)):
-            BndLib_Add3dCurve.Add_s(BRepAdaptor_Curve(TopoDS.Edge_s(edge)), 0.0, box)
+    edges = _distinct(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
+    for i in range(1, edges.Extent() + 1):
+        edge = TopoDS.Edge_s(edges.FindKey(i))
+        if not BRep_Tool.Degenerated_s(edge):
+            BndLib_Add3dCurve.Add_s(BRepAdaptor_Curve(edge), 0.0, box)
     if box.IsVoid():
         return UNKNOWN_BOX
     xmin, ymin, zmin, xmax, ymax, zmax = box.Get()

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from math import atan2, cos, fmod, hypot, pi, sin
+from math import atan2, cos, fmod, hypot, inf, pi, sin
 from typing import TypeAlias
 
 from generator.base.units import MODEL, Tolerance
@@ -19,6 +19,10 @@ from generator.outline.contour import Contour, Point
 
 MERGE_MM = 1e-8
 """Segments lie on one carrier if they leave it by less than this: rounding of a split, not a fit."""
+
+FLAT_MM = 1e-9
+WIDE_MM = 1e3
+"""An arc of larger radius that rises by less is a line: its circle would be rounding noise."""
 
 TURN = 2.0 * pi
 
@@ -33,12 +37,19 @@ class Corners:
         self.same_mm = same_mm
         self.points: list[Point] = []
         self._cells: dict[tuple[int, int], list[int]] = {}
+        self._known: dict[tuple[float, float], int] = {}
 
     def __getitem__(self, number: int) -> Point:
         return self.points[number]
 
     def number(self, x: float, y: float) -> int:
         """Return the number of the corner at ``(x, y)`` mm, a new one if there is none yet."""
+        known = self._known.get((x, y))
+        if known is None:
+            known = self._known[x, y] = self._found_or_new(x, y)
+        return known
+
+    def _found_or_new(self, x: float, y: float) -> int:
         cell = 2.0 * self.same_mm
         column, row = round(x / cell), round(y / cell)
         near = self._near(column, row, x, y)
@@ -207,11 +218,12 @@ def _segment_run(start: int, end: int, bulge: float, plane: Plane) -> Run:
     p, q = plane.corners[start], plane.corners[end]
     dx, dy = q.x - p.x, q.y - p.y
     chord = hypot(dx, dy)
-    if abs(bulge) * chord <= 2.0 * plane.corners.same_mm * 1e-3:  # the arc's rise is half of this
+    radius = chord * (1.0 + bulge * bulge) / (4.0 * abs(bulge)) if bulge else inf
+    rise = abs(bulge) * chord / 2.0
+    if radius == inf or (rise <= FLAT_MM and radius > WIDE_MM):
         return Run(start, end)
     k = (1.0 - bulge * bulge) / (4.0 * bulge)
     centre = Point((p.x + q.x) / 2.0 - k * dy, (p.y + q.y) / 2.0 + k * dx)
-    radius = chord * (1.0 + bulge * bulge) / (4.0 * abs(bulge))
     sweep = 4.0 * atan2(bulge, 1.0)
     return plane.arc(start, end, Circle(centre, radius), atan2(p.y - centre.y, p.x - centre.x), sweep)
 
