@@ -18,7 +18,6 @@ from generator.outline.pieces import Bools, Floats, Ints, Pieces, cyclic_next
 
 GRID_PER_MM = 1e7  # 0.1 nm
 _GRID_REACH = 2.0**31  # integer products stay exact enough in the clipper below this
-_MOST_FACETS = 20_000.0  # a full circle: 1 µm facets at a radius of 80 m, 10 nm at 0.8 m
 _CROWDED = 0.05  # grid angles nearer to a joint than this share of a step are left out
 
 
@@ -110,7 +109,7 @@ def _steps(radius: Floats, facet_mm: float) -> Ints:
     """Return the number of facets of full circles: a multiple of 4."""
     ratio = np.minimum(facet_mm / np.maximum(radius, facet_mm), 0.2)
     half = np.arccos(1.0 - ratio)
-    return np.asarray(4 * np.ceil(np.minimum(np.pi / half, _MOST_FACETS) / 4.0), dtype=np.int64)
+    return np.asarray(4 * np.ceil(np.pi / half / 4.0), dtype=np.int64)
 
 
 def arc_spans(pieces: Pieces, rows: Ints) -> tuple[Floats, Floats]:
