@@ -18,6 +18,8 @@ from generator.recipe.read import Reading, read_recipe
 from generator.recipe.used import read_used_file
 from generator.shapes import KINDS
 
+_DRAWING = "outline-file"
+
 
 @dataclass(frozen=True)
 class Checked:
@@ -66,29 +68,56 @@ def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
 
 def judge(reading: Reading) -> Checked:
     """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
-
-    def read_outline(name: str, layer: str | None = None) -> Region:
-        from generator.artwork.dxf import outline_from_dxf
-
-        try:
-            data = read_used_file(reading.folder, name)
-        except OSError as error:
-            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
-        return outline_from_dxf(data, layer=layer)
-
+    drawings = _Drawings(reading.folder)
     try:
-        plan = make_plan(reading.recipe, read_outline=read_outline)
+        plan = make_plan(reading.recipe, read_outline=drawings.read)
     except GeometryError as error:
         raise RecipeError([_located(reading, error.path, str(error))]) from error
     except RecipeError as error:
         raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
-    return Checked(reading, plan, layers(plan), run_checks(reading.recipe, plan))
+    outcomes = run_checks(reading.recipe, plan)
+    return Checked(reading, plan, layers(plan), outcomes + drawings.outcome())
+
+
+class _Drawings:
+    """Reads outlines from the files that a recipe names, and remembers what had to be assumed of them."""
+
+    def __init__(self, folder: str) -> None:
+        self._folder = folder
+        self._told: dict[str, Finding] = {}
+
+    def read(self, name: str, layer: str | None = None) -> Region:
+        """Return the outline in a file.
+
+        Raises: GeometryError: the file cannot be read or holds no outline.
+        """
+        from generator.artwork.dxf import read_dxf
+
+        try:
+            data = read_used_file(self._folder, name)
+        except OSError as error:
+            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
+        found = read_dxf(data, layer=layer)
+        left = "".join(f"; {n} {kind} left out" for kind, n in found.left_out)
+        self._told[name] = Finding(
+            check=_DRAWING,
+            code="as-read",
+            severity=Severity.NOTES,
+            message=f"{name}: {found.unit_note}{left}",
+            source="$INSUNITS of the DXF file",
+            remedy="compare the sizes in the report with the real thing",
+        )
+        return found.region
+
+    def outcome(self) -> tuple[Outcome, ...]:
+        """Return one outcome with a note for every file; none if no file was read."""
+        return (Outcome(_DRAWING, tuple(self._told.values())),) if self._told else ()
 
 
 def placed(reading: Reading, mistake: Mistake) -> Mistake:
     """Return ``mistake`` with file, line and column filled in from its recipe path."""
     origin = reading.origin_of(mistake.path)
-    return replace(mistake, file=origin.file, line=origin.line, column=origin.column)
+    return replace(mistake, file=origin.file, line=origin.line, column=origin.column, snippet=origin.snippet)
 
 
 def _located(reading: Reading, path: str, message: str) -> Mistake:

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 
+import ezdxf
 import pytest
 
 from generator.cli import codes
@@ -193,3 +194,16 @@ def test_check_loads_no_solid_kernel(small):
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
     assert done.stdout.strip() == "set()", done.stderr
+
+
+def test_drawing_without_a_unit_is_taken_as_mm_and_said_so(run, small, tmp_path):
+    document = ezdxf.new()
+    document.header["$INSUNITS"] = 0
+    document.modelspace().add_lwpolyline([(-20, -10), (20, -10), (20, 10), (-20, 10)], close=True)
+    document.modelspace().add_text("plate")
+    document.saveas(tmp_path / "plate.dxf")
+    small.write_text(SMALL.replace("{rectangle: {size: [40, 20], radius: 4}}", "{outline_file: {file: plate.dxf}}"))
+    code, out, _ = run("check", small)
+    assert code == codes.FINE
+    assert "names no unit" in out
+    assert "1 TEXT left out" in out
