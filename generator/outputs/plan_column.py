@@ -7,9 +7,11 @@ from typing import Final
 
 from generator.base.cautions import CAUTIONS, LOAD_BEARING
 from generator.base.finding import Finding
-from generator.outline.measure import bounds
+from generator.base.units import LengthUnit, length_unit
+from generator.outline.measure import bounds, signed_area
+from generator.outline.predicates import is_circle
+from generator.outline.region import Region
 from generator.outputs.lettering import shortened, wrapped
-from generator.outputs.plan_dims import figure_text
 from generator.outputs.plan_frame import Frame, seen_from_top
 from generator.outputs.plan_labels import draw_marker
 from generator.outputs.plan_style import AXIS, CENTRE, Row
@@ -61,35 +63,34 @@ def _heading(sheet: Sheet, x: float, y: float, width: float, text: str) -> float
 
 
 def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame) -> float:
-    title = plan.title or plan.name
+    title, unit = plan.title or plan.name, length_unit(plan.units)
     size = _TITLE if len(wrapped(title, _TITLE, width, bold=True)) <= 2 else _TITLE * 0.75
     for line in wrapped(title, size, width, bold=True):
         sheet.text(line, (x, y + size), size, bold=True)
         y += size * 1.25
     y += 1.5
-    facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p) for p in plan.parts if p.profile)]
-    facts.append(f"All lengths in mm  ·  scale {frame.scale_text()}  ·  seen from the top face")
+    facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p, unit) for p in plan.parts if p.profile)]
+    facts.append(f"All lengths in {unit.plural}  ·  scale {frame.scale_text()}  ·  seen from the top face")
     for fact in facts:
         y = _lines(sheet, x, y, wrapped(fact, _TEXT, width), ink=QUIET)
-    return _scale_bar(sheet, x, y + 1.5, frame)
+    return _scale_bar(sheet, x, y + 1.5, unit, frame)
 
 
-def _piece(part: Part) -> str:
+def _piece(part: Part, unit: LengthUnit) -> str:
     b = bounds(part.profile)
-    size = f"{figure_text(b.width_mm)} × {figure_text(b.height_mm)} × {figure_text(part.thickness_mm)}"
     name = "Cover" if part.name == "cover" else f"Insert {part.name.removeprefix('insert-')}"
-    return f"{name}: {part.material.name}, {size} mm"
+    return f"{name}: {part.material.name}, {unit.length(b.width_mm, b.height_mm, part.thickness_mm)}"
 
 
-def _scale_bar(sheet: Sheet, x: float, y: float, frame: Frame) -> float:
+def _scale_bar(sheet: Sheet, x: float, y: float, unit: LengthUnit, frame: Frame) -> float:
     """Draw a bar of a round length with its half marked."""
-    length = round_length(48.0 / frame.scale)
+    length = round_length(48.0 / frame.scale, unit)
     w = length * frame.scale
     style = Style(INK, 0.35)
     sheet.line([(x, y + 2.2), (x + w, y + 2.2)], style)
     for share, tall in ((0.0, 2.2), (0.5, 1.2), (1.0, 2.2)):
         sheet.line([(x + share * w, y + 2.2 - tall / 2), (x + share * w, y + 2.2 + tall / 2)], style)
-    sheet.text(f"{figure_text(length)} mm", (x + w + 2.0, y + 3.3), _TEXT)
+    sheet.text(unit.length(length), (x + w + 2.0, y + 3.3), _TEXT)
     return y + 7.0
 
 
@@ -125,20 +126,30 @@ def _legend_row(sheet: Sheet, x: float, y: float, width: float, plan: Plan, row:
 
 def _where(plan: Plan, row: Row) -> str:
     """Return face, depth and size of a layer in words."""
-    layer = row.layer
-    b = bounds(seen_from_top(row, plan.flip)) if layer.region else None
-    size = f"  ·  {figure_text(b.width_mm)} × {figure_text(b.height_mm)}" if b and len(layer.region) == 1 else ""
-    count = f"  ·  {len(layer.region)} outlines" if len(layer.region) > 1 else ""
+    layer, figure = row.layer, length_unit(plan.units).figure
+    size = _size(seen_from_top(row, plan.flip), length_unit(plan.units))
     thick = {p.name: p.thickness_mm for p in plan.parts}.get(layer.part, plan.blank.thickness_mm)
     if layer.name == "blank":
-        return f"stock, {figure_text(plan.blank.thickness_mm)} thick{size}"
+        return f"stock, {figure(plan.blank.thickness_mm)} thick{size}"
     if layer.top_mm <= 0.0 and layer.bottom_mm >= thick:
         piece = {"cover": "", "blank": " the blank"}.get(layer.part, " the insert's sheet")
-        return f"right through{piece}{size}{count}"
+        return f"right through{piece}{size}"
     face = "bottom face, hidden: seen through the plate" if layer.face is Face.BOTTOM else "top face"
     if layer.top_mm > 0.0:
-        return f"{face}, {figure_text(layer.top_mm)} to {figure_text(layer.bottom_mm)} deep{size}{count}"
-    return f"{face}, {figure_text(layer.bottom_mm)} deep{size}{count}"
+        return f"{face}, {figure(layer.top_mm)} to {figure(layer.bottom_mm)} deep{size}"
+    return f"{face}, {figure(layer.bottom_mm)} deep{size}"
+
+
+def _size(region: Region, unit: LengthUnit) -> str:
+    """Return how large what a layer cuts is: round holes of one size, one outline, or how many outlines."""
+    circles = [c for c in map(is_circle, region) if c is not None]
+    many, sizes = len(region), {unit.figure(2.0 * abs(c.radius_mm)) for c in circles}
+    if many and len(circles) == many and len(sizes) == 1 and all(signed_area(c) > 0.0 for c in region):
+        return f"  ·  {f'{many} × ' if many > 1 else ''}⌀{sizes.pop()}"
+    if many == 1:
+        b = bounds(region)
+        return f"  ·  {unit.figure(b.width_mm)} × {unit.figure(b.height_mm)}"
+    return f"  ·  {many} outlines" if many else ""
 
 
 # -- bolts
@@ -148,12 +159,13 @@ _TABS: Final = (0.0, 40.0, 58.0, 76.0, 92.0)
 
 
 def _bolts(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
+    unit = length_unit(plan.units)
     y = _heading(sheet, x, y, width, "Bolts")
     _bolt_row(sheet, x, y, ("bolt", "x", "y", "hole", "thread"), QUIET)
     y += _TEXT * _LEADING
     for b in plan.bolts:
-        cells = (b.name, f"{b.at.x:.2f}", f"{b.at.y:.2f}", f"⌀{figure_text(b.hole_mm)}", b.thread or "–")
-        _bolt_row(sheet, x, y, tuple(c.replace("-0.00", "0.00") if c == "-0.00" else c for c in cells), INK)
+        cells = (b.name, unit.aligned(b.at.x), unit.aligned(b.at.y), f"⌀{unit.figure(b.hole_mm)}", b.thread or "–")
+        _bolt_row(sheet, x, y, cells, INK)
         y += _TEXT * _LEADING
     return y + 1.5
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from generator.outputs.lettering import text_width
-from generator.outputs.svg_pen import decimal
 from generator.outputs.svg_sheet import INK, Sheet, Style
 
-__all__ = ["ARROW", "FIGURE", "TIER", "across", "figure_text", "fits", "upwards"]
+__all__ = ["ARROW", "FIGURE", "TIER", "across", "fits", "upwards"]
 
 FIGURE: Final = 3.5
 """Size (em) of figures, mm: capitals 2.5 mm high, the smallest height of ISO 3098-1 that is customary on drawings."""
@@ -19,11 +18,6 @@ _GAP, _OVER = 1.2, 1.5
 """Extension lines start off the outline and end beyond the dimension line (about 8 line widths)."""
 _ABOVE: Final = 0.9
 _LINE: Final = Style(INK)
-
-
-def figure_text(value_mm: float) -> str:
-    """Return a dimension figure: mm without unit, at most two decimals."""
-    return decimal(value_mm, 2)
 
 
 def fits(text: str, length: float) -> bool:

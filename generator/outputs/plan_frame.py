@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from generator.base.units import decimal
 from generator.outline.measure import Bounds, bounds
 from generator.outline.predicates import is_circle
 from generator.outline.region import Region
 from generator.outputs.lettering import Box
 from generator.outputs.plan_style import Row
-from generator.outputs.svg_pen import decimal
 from generator.part.part import FlipAxis, Plan
 from generator.part.setups import as_machined
 

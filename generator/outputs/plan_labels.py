@@ -9,10 +9,11 @@ from typing import Final
 import numpy as np
 
 from generator.base.finding import Finding, Severity
+from generator.base.units import LengthUnit, length_unit
 from generator.outline.region import Region
 from generator.outputs.label_places import Field, Place, rings
 from generator.outputs.lettering import ASCENT, DESCENT, Box, text_width
-from generator.outputs.plan_dims import FIGURE, figure_text
+from generator.outputs.plan_dims import FIGURE
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
 from generator.outputs.plan_style import AXIS, Row
 from generator.outputs.projection import Floats, facets
@@ -32,7 +33,7 @@ def draw_labels(sheet: Sheet, plan: Plan, rows: Sequence[Row], findings: Sequenc
     _avoid_holes(room, plan, frame)
     _axis_name(sheet, plan, room, frame)
     _markers(sheet, findings, room, frame)
-    _bolt_names(sheet, plan.bolts, room, frame)
+    _bolt_names(sheet, plan.bolts, length_unit(plan.units), room, frame)
     _keys(sheet, plan, rows, room, frame)
 
 
@@ -88,7 +89,7 @@ _LEAD: Final = Style(INK, 0.15)
 _FAR: Final = (0.6, 1.5, 3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0)
 
 
-def _bolt_names(sheet: Sheet, bolts: Sequence[Bolt], room: Field, frame: Frame) -> None:
+def _bolt_names(sheet: Sheet, bolts: Sequence[Bolt], unit: LengthUnit, room: Field, frame: Frame) -> None:
     """Write name and hole call-out beside each bolt; the call-out once for all bolts with the same hole."""
     counts: dict[float, int] = {}
     for b in bolts:
@@ -98,7 +99,7 @@ def _bolt_names(sheet: Sheet, bolts: Sequence[Bolt], room: Field, frame: Frame) 
         lines = [b.name if len(bolts) <= _NAMED else b.name.removeprefix("bolt-")]
         if b.hole_mm not in told:
             many = f"{counts[b.hole_mm]} × " if counts[b.hole_mm] > 1 else ""
-            lines.append(f"{many}⌀{figure_text(b.hole_mm)}")
+            lines.append(f"{many}⌀{unit.figure(b.hole_mm)}")
         if _write_beside(sheet, lines, frame.at(*b.at), b.hole_mm / 2 * frame.scale, room):
             told.add(b.hole_mm)
 

@@ -7,8 +7,9 @@ from itertools import pairwise
 from typing import Final
 
 from generator.base.finding import Finding
+from generator.base.units import LengthUnit, length_unit
 from generator.outline.measure import bounds
-from generator.outputs.plan_dims import TIER, across, figure_text, fits, upwards
+from generator.outputs.plan_dims import TIER, across, fits, upwards
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
 from generator.outputs.plan_labels import draw_labels
 from generator.outputs.plan_style import AXIS, CENTRE, Row
@@ -19,6 +20,8 @@ from generator.part.part import Plan
 __all__ = ["draw_view"]
 
 _CHAIN: Final = 5
+_OFF: Final = 10.5
+"""Distance of the first dimension line from the blank, mm: its figure stays clear of the end of the flip axis."""
 
 
 def draw_view(sheet: Sheet, plan: Plan, rows: Sequence[Row], findings: Sequence[Finding], frame: Frame) -> None:
@@ -82,13 +85,13 @@ def _centre_lines(sheet: Sheet, plan: Plan, frame: Frame) -> None:
 def _dimensions(sheet: Sheet, plan: Plan, frame: Frame) -> None:
     """Draw overall sizes of cover and blank below and left, distances of the bolts above and right."""
     cover, box, blank = bounds(plan.cover.profile), frame.box, bounds(plan.blank.region or plan.cover.profile)
-    below, left = box.bottom + 9.0, box.left - 9.0
+    below, left, unit = box.bottom + _OFF, box.left - _OFF, length_unit(plan.units)
     for tier, (b, note) in enumerate(((cover, ""), (blank, " blank"))):
         (x0, y1), (x1, y0) = frame.at(b.xmin, b.ymin), frame.at(b.xmax, b.ymax)
         if tier and b == cover:
             continue
         base, side = (box.bottom, box.left) if tier else (y1, x0)
-        width, height = figure_text(b.width_mm) + note, figure_text(b.height_mm) + note
+        width, height = unit.figure(b.width_mm) + note, unit.figure(b.height_mm) + note
         across(sheet, x0, x1, width, y=below + tier * TIER, outline=(base, base))
         upwards(sheet, y0, y1, height, x=left - tier * TIER, outline=(side, side))
     _bolt_distances(sheet, plan, frame)
@@ -99,19 +102,19 @@ def _bolt_distances(sheet: Sheet, plan: Plan, frame: Frame) -> None:
 
     Where the flip axis runs through a bolt it serves as its extension line.
     """
-    box, bolts, axis = frame.box, plan.bolts, plan.flip
+    box, bolts, axis, unit = frame.box, plan.bolts, plan.flip, length_unit(plan.units)
 
     def on_axis(value: float, direction: str) -> bool:
         return axis.direction == direction and abs(value - axis.at_mm) * frame.scale < 0.4
 
-    for (a, ya), (b, yb) in _links(_steps([(b.at.x, b.at.y) for b in bolts]), frame.scale):
+    for (a, ya), (b, yb) in _links(_steps([(b.at.x, b.at.y) for b in bolts]), frame.scale, unit):
         (x0, s0), (x1, s1) = frame.at(a, ya), frame.at(b, yb)
         starts = tuple(box.top - AXIS_OVER if on_axis(v, "y") else s for v, s in ((a, s0), (b, s1)))
-        across(sheet, x0, x1, figure_text(b - a), y=box.top - 10.0, outline=(starts[0], starts[1]))
-    for (a, xa), (b, xb) in _links(_steps([(b.at.y, b.at.x) for b in bolts]), frame.scale):
+        across(sheet, x0, x1, unit.figure(b - a), y=box.top - _OFF, outline=(starts[0], starts[1]))
+    for (a, xa), (b, xb) in _links(_steps([(b.at.y, b.at.x) for b in bolts]), frame.scale, unit):
         (s0, y1), (s1, y0) = frame.at(xa, a), frame.at(xb, b)
         starts = tuple(box.right + AXIS_OVER if on_axis(v, "x") else s for v, s in ((b, s1), (a, s0)))
-        upwards(sheet, y0, y1, figure_text(b - a), x=box.right + 10.0, outline=(starts[0], starts[1]))
+        upwards(sheet, y0, y1, unit.figure(b - a), x=box.right + _OFF, outline=(starts[0], starts[1]))
 
 
 def _steps(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -124,11 +127,13 @@ def _steps(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return [best[k] for k in sorted(best)]
 
 
-def _links(steps: list[tuple[float, float]], scale: float) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+def _links(
+    steps: list[tuple[float, float]], scale: float, unit: LengthUnit
+) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     """Return the pairs to dimension: every neighbouring pair if there are few and all fit, else the outermost two."""
     if len(steps) < 2:
         return []
     pairs = list(pairwise(steps))
-    if len(pairs) <= _CHAIN and all(fits(figure_text(b[0] - a[0]), (b[0] - a[0]) * scale) for a, b in pairs):
+    if len(pairs) <= _CHAIN and all(fits(unit.figure(b[0] - a[0]), (b[0] - a[0]) * scale) for a, b in pairs):
         return pairs
     return [(steps[0], steps[-1])]

@@ -7,12 +7,13 @@ from typing import Final
 
 import numpy as np
 
+from generator.base.units import LengthUnit, length_unit
 from generator.outline.measure import bounds, centroid
 from generator.outline.region import Region
 from generator.outputs.colour import shaded
 from generator.outputs.lettering import Box
 from generator.outputs.paint import Brush, paint_body, projected_path
-from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, Label, caption, labels, mm, page, soft_shadow
+from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, Label, caption, labels, page, soft_shadow
 from generator.outputs.projection import Floats, View, axonometric, facets
 from generator.outputs.scene import Body, SlabsOf, body_of, extruded, inserts_of, lifted
 from generator.part.part import Part, Plan
@@ -132,27 +133,29 @@ def _axis(view: View, x: float, y: float, z0: float, z1: float) -> str:
 
 
 def _labels(plan: Plan, scene: Exploded) -> list[Label]:
-    view = scene.view
+    view, unit = scene.view, length_unit(plan.units)
     out = []
     for part, body in zip(inserts_of(plan), scene.inserts, strict=True):
         name = part.name.removeprefix("insert-")
-        out.append(Label((f"Insert {name}", part.material.name, _thick(part)), _rightmost(part.profile, view, body)))
+        out.append(
+            Label((f"Insert {name}", part.material.name, _thick(part, unit)), _rightmost(part.profile, view, body))
+        )
     cover = plan.cover
-    out.append(Label(("Cover", cover.material.name, _thick(cover)), _rightmost(cover.profile, view, scene.cover)))
-    note = ("Original, stays in place", f"{mm(plan.original_height_mm)} mm high", *_bolts(plan))
+    out.append(Label(("Cover", cover.material.name, _thick(cover, unit)), _rightmost(cover.profile, view, scene.cover)))
+    note = ("Original, stays in place", f"{unit.length(plan.original_height_mm)} high", *_bolts(plan, unit))
     out.append(Label(note, _rightmost(plan.footprint, view, scene.ghost)))
     return out
 
 
-def _thick(part: Part) -> str:
-    return f"{mm(part.thickness_mm)} mm thick"
+def _thick(part: Part, unit: LengthUnit) -> str:
+    return f"{unit.length(part.thickness_mm)} thick"
 
 
-def _bolts(plan: Plan) -> tuple[str, ...]:
+def _bolts(plan: Plan, unit: LengthUnit) -> tuple[str, ...]:
     """Return how many bolts of which thread there are; empty without bolts."""
     counts: dict[str, int] = {}
     for bolt in plan.bolts:
-        kind = bolt.thread or f"⌀{mm(bolt.hole_mm)}"
+        kind = bolt.thread or f"⌀{unit.length(bolt.hole_mm)}"
         counts[kind] = counts.get(kind, 0) + 1
     return (", ".join(f"{n} × {kind}" for kind, n in counts.items()),) if counts else ()
 

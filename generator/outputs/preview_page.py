@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from math import floor, log10
 from typing import Final
 
+from generator.base.units import LengthUnit
 from generator.outputs.lettering import Box, shortened, text_box, text_width, xml_text
 from generator.outputs.raster import FONT_FAMILY
-from generator.outputs.svg_pen import decimal
 
 __all__ = [
     "CAPTION",
@@ -19,7 +19,6 @@ __all__ = [
     "Label",
     "caption",
     "labels",
-    "mm",
     "page",
     "round_length",
     "scale_bar",
@@ -89,20 +88,16 @@ def caption(title: str, view: str, sizes: str, *, right_px: float = 0.0) -> str:
     )
 
 
-def mm(value: float) -> str:
-    """Return a length in mm with at most two decimals."""
-    return decimal(value, 2)
+def round_length(about_mm: float, unit: LengthUnit) -> float:
+    """Return the length (mm) of the largest of 1, 2, 5 times a power of ten ``unit`` that is not above ``about_mm``."""
+    about = about_mm / unit.mm
+    power = 10.0 ** floor(log10(about))
+    return float(max(m for m in (1, 2, 5) if m * power <= about * (1 + 1e-9)) * power) * unit.mm
 
 
-def round_length(about_mm: float) -> float:
-    """Return the largest of 1, 2, 5 times a power of ten that is not above ``about_mm``."""
-    power = 10.0 ** floor(log10(about_mm))
-    return float(max(m for m in (1, 2, 5) if m * power <= about_mm * (1 + 1e-9)) * power)
-
-
-def scale_bar(px_per_mm: float, *, about_px: float = 190.0) -> tuple[str, float]:
+def scale_bar(px_per_mm: float, unit: LengthUnit, *, about_px: float = 190.0) -> tuple[str, float]:
     """Return the scale bar in the lower right corner and the width that it takes, pixels."""
-    size = round_length(about_px / px_per_mm)
+    size = round_length(about_px / px_per_mm, unit)
     w = size * px_per_mm
     x1, y = WIDTH - MARGIN, HEIGHT - CAPTION + 62.0
     x0 = x1 - w
@@ -110,7 +105,7 @@ def scale_bar(px_per_mm: float, *, about_px: float = 190.0) -> tuple[str, float]
         f'<path d="M{x0:.2f} {y:.1f}H{x1:.2f}M{x0:.2f} {y - 9:.1f}V{y + 9:.1f}M{x1:.2f} {y - 9:.1f}V{y + 9:.1f}" '
         f'stroke="{INK}" stroke-width="2.5" fill="none"/>'
     )
-    text = f"{size:g} mm"
+    text = unit.length(size)
     wide = max(w, text_box(text, 0, 0, _TEXT).width)
     return bar + _text(text, x1 - w / 2 if wide == w else x1, y + 36, _TEXT, anchor="middle" if wide == w else "end"), (
         wide + 40.0

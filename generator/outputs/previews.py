@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.units import length_unit
 from generator.outline.measure import Bounds, bounds, signed_area
 from generator.outline.region import Region
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.paint import CHORD_PX, GROUND_SHADOW, SHADOW_INK, Brush, paint_body, path_of, projected_path
 from generator.outputs.preview_exploded import explode, exploded_svg
-from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, caption, mm, page, scale_bar, soft_shadow
+from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, caption, page, scale_bar, soft_shadow
 from generator.outputs.preview_proof import prove_faces, prove_flat
 from generator.outputs.projection import View, straight_down
 from generator.outputs.raster import rasterise
@@ -34,7 +35,7 @@ def flat_view(box: Bounds) -> View:
 def sizes_text(plan: Plan) -> str:
     """Return the main dimensions of the cover as one line."""
     b = bounds(plan.cover.profile)
-    return f"{mm(b.width_mm)} × {mm(b.height_mm)} × {mm(plan.cover.thickness_mm)} mm"
+    return length_unit(plan.units).length(b.width_mm, b.height_mm, plan.cover.thickness_mm)
 
 
 def _flat_svg(plan: Plan, bodies: list[Body], cover: Body, says: str) -> str:
@@ -43,7 +44,7 @@ def _flat_svg(plan: Plan, bodies: list[Body], cover: Body, says: str) -> str:
     view = flat_view(bounds(outline))
     brush = Brush(view, sheen=(float(WIDTH), float(HEIGHT)))
     painted = "".join(element for body in bodies for element in paint_body(body, brush))
-    bar, taken = scale_bar(view.scale)
+    bar, taken = scale_bar(view.scale, length_unit(plan.units))
     words = caption(plan.title or plan.name, says, sizes_text(plan), right_px=taken)
     return page(_ground(cover, outline, view) + painted + words + bar)
 

@@ -7,7 +7,6 @@ unit the recipe is in. Keys are never renamed; ``docs/report.md`` describes them
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Sequence
 from typing import Any, Final, TypeAlias
 
@@ -42,7 +41,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "title": plan.title,
         "revision": plan.revision,
         "notes": plan.notes,
-        "recipe_units": _recipe_units(work),
+        "recipe_units": plan.units,
         "recipe_sha256": work.recipe_digest,
         "versions": dict(sorted(work.tool_versions.items())),
         "original": {
@@ -73,14 +72,6 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
 def _number(value: float, digits: int = 6) -> float:
     """Return a number without the noise of the last bits; 1e-6 mm is a thousandth of the model's accuracy."""
     return round(value, digits) + 0.0
-
-
-def _recipe_units(work: Work) -> str:
-    """Return the unit that the recipe's bare numbers are in."""
-    if work.recipe is not None:
-        return work.recipe.units
-    found = re.search(r"^units:\s*[\"']?(mm|inch)\b", work.resolved, flags=re.MULTILINE)
-    return found.group(1) if found else "mm"
 
 
 def _tolerances(work: Work) -> Data | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final, TypeAlias
 
-from generator.base.units import MM_PER_INCH
+from generator.base.units import INCH, decimal
 from generator.outputs.markdown import escape, table
 
 __all__ = ["report_text"]
@@ -59,13 +59,13 @@ def report_text(data: Data) -> str:
 # ------------------------------------------------------------------ figures
 def _plain(value: float, digits: int = 3) -> str:
     """Return a number without needless digits."""
-    return f"{round(value, digits) + 0.0:.{digits}f}".rstrip("0").rstrip(".")
+    return decimal(value, digits)
 
 
 def _mm(value: float, inch: bool, unit: bool = True) -> str:
     """Return a length in mm, and in inches beside it where the recipe is in inches."""
     text = _plain(value) + (" mm" if unit else "")
-    return f"{text} ({_plain(value / MM_PER_INCH, 4)} in)" if inch else text
+    return f"{text} ({INCH.length(value)})" if inch else text
 
 
 def _mass(grams: float) -> str:
@@ -76,7 +76,7 @@ def _box(extent: Data, thickness: float, inch: bool) -> str:
     xmin, ymin, xmax, ymax = extent["box_mm"] or (0.0, 0.0, 0.0, 0.0)
     sizes = (xmax - xmin, ymax - ymin, thickness)
     text = " × ".join(_plain(s) for s in sizes) + " mm"
-    return f"{text} ({' × '.join(_plain(s / MM_PER_INCH, 4) for s in sizes)} in)" if inch else text
+    return f"{text} ({INCH.length(*sizes)})" if inch else text
 
 
 # ------------------------------------------------------------------ sections

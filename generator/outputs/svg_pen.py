@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from math import atan, hypot, pi, tan
 
+from generator.base.units import decimal
 from generator.outline.contour import Point
 from generator.outline.pen import draw_region
 from generator.outline.region import Region
 
-__all__ = ["SvgPen", "decimal", "path_data"]
+__all__ = ["SvgPen", "path_data"]
 
 _SPLIT = 2.0 * pi / 3.0
 """Arcs that sweep more are written as two: near the half circle a rounded radius would move the centre too far."""
-
-
-def decimal(value: float, digits: int = 6) -> str:
-    """Return ``value`` with at most ``digits`` decimals, without trailing zeros or a negative zero."""
-    text = f"{value:.{digits}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
 
 
 class SvgPen:

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final
 
+from generator.base.units import decimal
 from generator.outputs.lettering import Box, text_box, xml_text
-from generator.outputs.svg_pen import decimal
 
 __all__ = ["FONT", "INK", "QUIET", "THIN", "Sheet", "Style", "hull"]
 

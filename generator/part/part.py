@@ -172,6 +172,7 @@ class Plan:
         flip: the flip axis.
         tool_diameters: end mills at hand by name, mm.
         outer: the outer shape as drawn; the cover's profile is smaller where an opening runs out over its edge.
+        units: ``mm`` or ``inch``: the unit in which drawings and pictures tell lengths. All lengths here are mm.
     """
 
     name: str
@@ -188,6 +189,7 @@ class Plan:
     flip: FlipAxis
     tool_diameters: tuple[tuple[str, float], ...] = ()
     outer: Region = EMPTY
+    units: str = "mm"
 
     @property
     def parts(self) -> tuple[Part, ...]:

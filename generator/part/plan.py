@@ -110,6 +110,7 @@ def _plan(recipe: Recipe, drawn: _Drawn, cover: Part, bolts: tuple[Bolt, ...], b
         flip=flip,
         tool_diameters=tuple((n, t.diameter) for n, t in recipe.tools.items() if t.kind == "end mill"),
         outer=drawn.outer,
+        units=recipe.units,
     )
 
 

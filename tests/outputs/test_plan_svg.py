@@ -53,9 +53,10 @@ def places(of: Plan) -> tuple[Finding, ...]:
     return (*found, Finding("mass", "heavy", Severity.NOTES, "It is heavy."))
 
 
+@pytest.mark.parametrize("units", ["mm", "inch"])
 @pytest.mark.parametrize("name", NAMES)
-def test_every_layer_equals_its_region_and_lettering_stays_clear(name: str) -> None:
-    of = samples()[name]
+def test_every_layer_equals_its_region_and_lettering_stays_clear(name: str, units: str) -> None:
+    of = replace(samples()[name], units=units)
     data = drawn(of, places(of))
     assert failing(of, data) == set()
     assert collisions(data) == []
@@ -65,7 +66,7 @@ def test_every_layer_equals_its_region_and_lettering_stays_clear(name: str) -> N
     assert all(any(b.name in t for t in texts) for b in of.bolts)
 
 
-@settings(derandomize=True, deadline=None, max_examples=25)
+@settings(derandomize=True, deadline=None, max_examples=40)
 @given(
     width=st.floats(14.0, 900.0),
     ratio=st.floats(0.15, 4.0),
@@ -73,9 +74,10 @@ def test_every_layer_equals_its_region_and_lettering_stays_clear(name: str) -> N
     ring=st.floats(0.2, 0.42),
     inlay=st.booleans(),
     marked=st.booleans(),
+    units=st.sampled_from(["mm", "inch"]),
 )
 def test_lettering_stays_clear_on_plates_of_any_size(
-    width: float, ratio: float, bolts: int, ring: float, inlay: bool, marked: bool
+    width: float, ratio: float, bolts: int, ring: float, inlay: bool, marked: bool, units: str
 ) -> None:
     height = width * ratio
     small = min(width, height)
@@ -90,6 +92,7 @@ def test_lettering_stays_clear_on_plates_of_any_size(
         opening=False,
         rim_break=0.0,
     )
+    of = replace(of, units=units)
     data = drawn(of, places(of) if marked else ())
     assert failing(of, data) == set()
     assert collisions(data) == []

@@ -12,12 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from generator.base.units import decimal
 from generator.outline.contour import Contour
 from generator.outline.create import circle, slot
 from generator.outline.measure import area, bounds
 from generator.outline.region import Region
 from generator.outputs.lettering import Box, shortened, text_width, wrapped, xml_text
-from generator.outputs.svg_pen import decimal, path_data
+from generator.outputs.svg_pen import path_data
 from generator.outputs.svg_read import DrawnPath, SvgError, read_path
 
 

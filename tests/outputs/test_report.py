@@ -165,7 +165,7 @@ def test_files_are_listed_with_their_digests():
 
 
 def test_recipe_in_inches_shows_both():
-    text, data = reports(replace(WORK, resolved='name: x\nunits: "inch"\n'))
+    text, data = reports(replace(WORK, plan=replace(WORK.plan, units="inch")))
     assert data["recipe_units"] == "inch"
     assert data["parts"][0]["thickness_mm"] == 12.0
     assert "110 × 50 × 12 mm (4.3307 × 1.9685 × 0.4724 in)" in text
@@ -177,11 +177,9 @@ def test_tolerances_of_the_recipe():
     from generator.recipe.model import Tolerances
 
     class RecipeLike:
-        units = "inch"
         tolerances = Tolerances(general="ISO 2768-fH", footprint=0.08)
 
-    text, data = reports(replace(WORK, recipe=RecipeLike()))
-    assert data["recipe_units"] == "inch"
+    text, data = reports(replace(WORK, plan=replace(WORK.plan, units="inch"), recipe=RecipeLike()))
     assert data["tolerances"] == {"general": "ISO 2768-fH", "footprint_mm": 0.08, "position_mm": 0.05, "flip_mm": 0.05}
     assert "- General tolerances: ISO 2768-fH" in section(text, "Tolerances")
     assert "± 0.08 mm (0.0031 in) (95 %)" in text
