@@ -109,7 +109,9 @@ def finish_text(text: str, header: Header, names: Mapping[str, str], revision: s
 
 
 def _one_line(text: str) -> str:
-    return re.sub(r"\(\s*'", "('", re.sub(r"'\s*\)", "')", " ".join(text.split())))
+    """Return the schema's name on one line, without the full stop that kernel 7.8 puts before its object identifier."""
+    line = re.sub(r"\(\s*'", "('", re.sub(r"'\s*\)", "')", " ".join(text.split())))
+    return line.replace(". {", " {")
 
 
 class _Finish:
