@@ -2,10 +2,7 @@
 
 A *biarc* is two arcs that leave one point in a given direction, meet each other without a corner, and arrive at
 another point in a given direction. Chains of them run without corners, touch the curve at every second joint and take
-few segments. One number is free in a biarc (how far the first arc reaches); several are tried and the best is kept.
-
-Source of the biarc: K. M. Bolton, Biarc curves, Computer-Aided Design 7 (1975), from memory; the formulas here
-are derived in ``_biarcs``.
+few segments. The biarc itself is in ``biarc.py``.
 """
 
 from __future__ import annotations
@@ -13,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import copysign, hypot, isfinite, tan
+from math import comb, copysign, hypot, isfinite, tan
 from typing import NamedTuple, Protocol
 
 import numpy as np
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
+from generator.outline.biarc import best_biarc
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.spans import Floats
 from generator.outline.transform import moved, turned
@@ -27,14 +25,14 @@ from generator.outline.transform import moved, turned
 __all__ = ["Bezier", "Curve", "ellipse", "fit_arcs", "fit_bezier", "superellipse"]
 
 _SAMPLES = 33
-_REACHES = np.array([0.6, 0.75, 0.88, 1.0, 1.14, 1.33, 1.67])
-"""Tried reaches of the first arc, as multiples of the reach that makes both legs equal."""
 _SAFE = 0.98
 """Share of the tolerance that samples may use, so that what lies between them keeps within the whole."""
 _GOOD_ENOUGH = 0.9
 """A piece that uses this share of the tolerance is long enough."""
 _AIM = 0.95
 _PARALLEL_RAD = 1e-6
+_DOUBLE_ROOT = 1e-6
+"""A double root comes out split by the square root of the rounding of its coefficients."""
 _MOST_SEGMENTS = 20_000
 
 
@@ -46,13 +44,6 @@ class Curve(Protocol):
 
     def tangent(self, t: Floats) -> Floats:
         """Return directions of travel for rising t, of any length but 0."""
-
-
-class _Biarc(NamedTuple):
-    start: Point
-    joint: Point
-    bulges: tuple[float, float]
-    deviation: float
 
 
 class _Piece(NamedTuple):
@@ -135,7 +126,7 @@ def _piece(curve: Curve, start: float, end: float) -> _Piece | None:
     u = (u if end > start else -u) / np.hypot(u[:, 0], u[:, 1])[:, None]
     if _is_straight(p, u, chord / length):
         return _Piece(end, 0.0, [Vertex(float(p[0, 0]), float(p[0, 1]))])
-    biarc = _best_biarc(p, u)
+    biarc = best_biarc(p, u)
     if biarc is None:
         return None
     vertices = [Vertex(*biarc.start, biarc.bulges[0]), Vertex(*biarc.joint, biarc.bulges[1])]
@@ -148,85 +139,6 @@ def _is_straight(p: Floats, u: Floats, along: Floats) -> bool:
     off = np.abs(v[:, 0] * along[1] - v[:, 1] * along[0]).max()
     turn = np.abs(u[:, 0] * along[1] - u[:, 1] * along[0]).max()
     return bool(off <= MODEL.same_mm and turn <= _PARALLEL_RAD and (np.diff(v @ along) >= 0.0).all())
-
-
-# ------------------------------------------------------------------ one biarc
-def _best_biarc(p: Floats, u: Floats) -> _Biarc | None:
-    """Return the best biarc from the first to the last of the points with the unit directions there."""
-    reach = _equal_reach(p[-1] - p[0], u[0], u[1])
-    if reach is None:
-        return None
-    joints, bulges = _biarcs(p[0], u[0], p[-1], u[1], reach * _REACHES)
-    off = _deviations(p, u, joints, bulges)
-    off = np.where(np.isfinite(off) & (np.abs(bulges) <= 0.9).all(axis=0), off, np.inf)
-    k = int(off.argmin())
-    if not np.isfinite(off[k]):
-        return None
-    joint = Point(float(joints[k, 0]), float(joints[k, 1]))
-    start = Point(float(p[0, 0]), float(p[0, 1]))
-    return _Biarc(start, joint, (float(bulges[0, k]), float(bulges[1, k])), float(off[k]))
-
-
-def _equal_reach(v: Floats, u0: Floats, u1: Floats) -> float | None:
-    """Return the reach d of the biarc with equal legs: ``v² - 2 d v·(u0 + u1) - 2 d² (1 - u0·u1) = 0``."""
-    along, bend, square = float(v @ (u0 + u1)), 1.0 - float(u0 @ u1), float(v @ v)
-    if along <= 0.0:
-        return None
-    # the root written so that nothing cancels when the directions are almost the same
-    return square / (along + float(np.sqrt(along * along + 2.0 * bend * square)))
-
-
-def _biarcs(p0: Floats, u0: Floats, p1: Floats, u1: Floats, d0: Floats) -> tuple[Floats, Floats]:
-    """Return joints (k, 2) and bulges (2, k) of the biarcs whose first legs are ``d0``.
-
-    The legs run from p0 along u0 to a and from b along u1 to p1. Both arcs touch the way from a to b at the joint, so
-    that |b - a| = d0 + d1, which is linear in d1. A leg d and its arc's chord c make a bulge of tan(angle / 2) with
-    the angle between leg and chord.
-    """
-    v = p1 - p0
-    with np.errstate(divide="ignore", invalid="ignore"):
-        d1 = (v @ v / 2.0 - d0 * (v @ u0)) / (v @ u1 + d0 * (1.0 - u0 @ u1))
-        d1 = np.where(d1 > 0.0, d1, np.nan)
-        a = p0 + d0[:, None] * u0
-        b = p1 - d1[:, None] * u1
-        joints = (d1[:, None] * a + d0[:, None] * b) / (d0 + d1)[:, None]
-        return joints, np.stack([_bulge(u0, joints - p0), -_bulge(u1, p1 - joints)])
-
-
-def _bulge(u: Floats, chord: Floats) -> Floats:
-    """Return tan(half the angle from u to the chords)."""
-    cross = u[0] * chord[:, 1] - u[1] * chord[:, 0]
-    dot = chord @ u
-    bulge: Floats = cross / (dot + np.hypot(cross, dot))
-    return bulge
-
-
-def _deviations(p: Floats, u: Floats, joints: Floats, bulges: Floats) -> Floats:
-    """Return for each biarc how far the points lie from it at most, mm."""
-    chord0, chord1 = joints - p[0], p[-1] - joints
-    first = _off_circle(p, p[0], u[0], _curvature(chord0, bulges[0]))
-    second = _off_circle(p, p[-1], u[1], _curvature(chord1, bulges[1]))
-    # tangent at the joint: the way between the legs; points before it belong to the first arc
-    q = bulges[0]
-    cos, sin = (1.0 - q * q) / (1.0 + q * q), 2.0 * q / (1.0 + q * q)
-    tx, ty = chord0[:, 0] * cos - chord0[:, 1] * sin, chord0[:, 1] * cos + chord0[:, 0] * sin
-    ahead = (p[None, :, 0] - joints[:, 0, None]) * tx[:, None] + (p[None, :, 1] - joints[:, 1, None]) * ty[:, None]
-    off: Floats = np.where(ahead <= 0.0, first, second).max(axis=1)
-    return off
-
-
-def _curvature(chord: Floats, bulge: Floats) -> Floats:
-    k: Floats = 4.0 * bulge / (np.hypot(chord[:, 0], chord[:, 1]) * (1.0 + bulge * bulge))
-    return k
-
-
-def _off_circle(p: Floats, origin: Floats, u: Floats, curvature: Floats) -> Floats:
-    """Return (k, n) distances of points from circles through ``origin`` along u (see ``spans.nearest``)."""
-    vx, vy = p[None, :, 0] - origin[0], p[None, :, 1] - origin[1]
-    k = curvature[:, None]
-    power = k * (vx * vx + vy * vy) - 2.0 * (vy * u[0] - vx * u[1])
-    off: Floats = np.abs(power) / (1.0 + np.hypot(k * vx + u[1], k * vy - u[0]))
-    return off
 
 
 # ------------------------------------------------------------------ curves
@@ -268,7 +180,8 @@ def _casteljau(c: Floats, t: Floats) -> Floats:
 def fit_bezier(controls: Sequence[tuple[float, float]], *, tol_mm: float = MODEL.fit_mm) -> list[Vertex]:
     """Return lines and arcs for a Bézier curve (2 control points a line, 3 quadratic, 4 cubic); see ``fit_arcs``.
 
-    A flat curve is a single line; one of no extent gives no segment.
+    A curve whose control points lie on one line is a single line, or as many as it takes to reach as far as a curve
+    that goes beyond its ends and back; one of no extent gives no segment.
 
     Raises:
         GeometryError: fewer than two control points, or a number that is not finite.
@@ -278,9 +191,38 @@ def fit_bezier(controls: Sequence[tuple[float, float]], *, tol_mm: float = MODEL
         raise GeometryError("a curve needs at least two control points with finite coordinates")
     if all(p == points[0] for p in points):
         return []
-    if len(points) == 2:
-        return [Vertex(*points[0])]
+    if isfinite(tol_mm) and tol_mm > 0.0:
+        flat = _flat_way(np.array(points))
+        if flat is not None:
+            return flat
     return fit_arcs(Bezier(points), 0.0, 1.0, tol_mm=tol_mm)
+
+
+def _flat_way(controls: Floats) -> list[Vertex] | None:
+    """Return the starts of the lines for control points on one line (within ``same_mm``); None for others."""
+    v = controls - controls[0]
+    far = v[np.hypot(v[:, 0], v[:, 1]).argmax()]
+    u = far / hypot(far[0], far[1])
+    if np.abs(v[:, 0] * u[1] - v[:, 1] * u[0]).max() > MODEL.same_mm:
+        return None
+    along = v @ u
+    end = float(along[-1])
+    low, high = min(0.0, end) - MODEL.same_mm, max(0.0, end) + MODEL.same_mm
+    turns = [s for s in _turning_values(along) if s < low or s > high]
+    kept = [s for s in turns if s in (min(turns), max(turns))]
+    return [Vertex(*(float(x) for x in controls[0] + s * u)) for s in (0.0, *kept)]
+
+
+def _turning_values(along: Floats) -> list[float]:
+    """Return the values at which the Bézier polynomial with these controls turns back, in order of t."""
+    n, rest, powers = len(along) - 1, along, [0.0]
+    for k in range(1, n + 1):
+        rest = np.diff(rest)
+        powers.append(comb(n, k) * float(rest[0]))
+    slope = np.polynomial.Polynomial(powers).deriv().trim(1e-12 * float(np.abs(along).max()))
+    roots = slope.roots()
+    inside = sorted(float(r.real) for r in roots if abs(r.imag) < _DOUBLE_ROOT and 0.0 < r.real < 1.0)
+    return [float(_casteljau(np.column_stack([along, along]), np.array([t]))[0, 0]) for t in inside]
 
 
 @dataclass(frozen=True)
@@ -361,22 +303,24 @@ def _fewest(curve: _Quadrant, tol_mm: float) -> list[Vertex]:
 
 
 def _from_quadrant(quarter: list[Vertex], ry_mm: float) -> Contour:
-    """Return the whole from its first quadrant; the arcs on both sides of an axis become one."""
+    """Return the whole from its first quadrant; the arcs on both sides of an axis become one if it may be."""
     chain = [*quarter, Vertex(0.0, ry_mm)]
     half = _grown(chain, [Vertex(-v.x, v.y, v.bulge) for v in chain])
     full = _grown(half, [Vertex(v.x, -v.y, v.bulge) for v in half])
     # the chain is closed: its last segment and its first lie on one circle, too
     closing = _doubled(full[-2].bulge)
-    return Contour((*full[1:-2], full[-2]._replace(bulge=closing)))
+    return Contour(tuple(full[:-1]) if closing is None else (*full[1:-2], full[-2]._replace(bulge=closing)))
 
 
 def _grown(chain: list[Vertex], image: list[Vertex]) -> list[Vertex]:
-    """Return a chain joined to its mirror image at its end, without the vertex on the axis."""
+    """Return a chain joined to its mirror image at its end, without the vertex on the axis if it may be."""
     back = [Vertex(*image[i][:2], image[i - 1].bulge) for i in range(len(image) - 1, 0, -1)]
     back.append(Vertex(*image[0][:2]))
-    return [*chain[:-2], chain[-2]._replace(bulge=_doubled(chain[-2].bulge)), *back[1:]]
+    joint = _doubled(chain[-2].bulge)
+    return [*chain[:-1], *back] if joint is None else [*chain[:-2], chain[-2]._replace(bulge=joint), *back[1:]]
 
 
-def _doubled(bulge: float) -> float:
-    """Return the bulge of twice the sweep."""
-    return tan(2.0 * float(np.arctan(bulge)))
+def _doubled(bulge: float) -> float | None:
+    """Return the bulge of twice the sweep; None when that is more than a half circle."""
+    double = tan(2.0 * float(np.arctan(bulge)))
+    return double if abs(bulge) < 1.0 and abs(double) <= 1.0 else None
