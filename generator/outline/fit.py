@@ -220,7 +220,7 @@ def _turning_values(along: Floats) -> list[float]:
         rest = np.diff(rest)
         powers.append(comb(n, k) * float(rest[0]))
     slope = np.polynomial.Polynomial(powers).deriv().trim(1e-12 * float(np.abs(along).max()))
-    roots = slope.roots()
+    roots = np.asarray(slope.roots(), dtype=np.complex128)
     inside = sorted(float(r.real) for r in roots if abs(r.imag) < _DOUBLE_ROOT and 0.0 < r.real < 1.0)
     return [float(_casteljau(np.column_stack([along, along]), np.array([t]))[0, 0]) for t in inside]
 

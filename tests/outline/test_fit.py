@@ -409,3 +409,10 @@ def test_vertices_are_plain_numbers():
     c = superellipse((0, 0), 40, 25, 3.2)
     assert isinstance(c, Contour)
     assert {type(x) for v in c.vertices for x in v} == {float}
+
+
+def test_arcs_that_meet_at_an_axis_stay_two_where_one_would_be_more_than_a_half_circle():
+    c = superellipse((0, 0), 1, 32, 1.125)
+    assert explain_contour(c) is None
+    assert tangent_joints(c).all()
+    assert (0.0, 32.0) in {v[:2] for v in c.vertices}
