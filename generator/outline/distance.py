@@ -301,6 +301,8 @@ def hausdorff(a: Outline, b: Outline, step_mm: float) -> float:
     Raises:
         GeometryError: an outline is empty.
     """
+    for outline in (a, b):
+        _filled(outline)
     there = points_distance(b, boundary_points(a, step_mm)).max()
     back = points_distance(a, boundary_points(b, step_mm)).max()
     return float(max(there, back))
