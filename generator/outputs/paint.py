@@ -18,7 +18,8 @@ from generator.outline.measure import length, signed_area
 from generator.outputs.colour import LIGHT, luminance, shaded
 from generator.outputs.projection import Floats, View, facets
 from generator.outputs.scene import Body
-from generator.outputs.shade import INTERSECTION, clipped, shadow_on
+from generator.outputs.shade import shadow_on
+from generator.outputs.slope_cells import has_tip, slope_cells
 from generator.part.part import Slab, Wall
 
 __all__ = ["LINE_PX", "Brush", "floor_tone", "paint_body", "path_of", "projected_path"]
@@ -205,8 +206,8 @@ def _upright(contour: Contour, body: Body, slab: Slab, has_foot: bool, brush: Br
 def _slope(wall: Wall, body: Body, slab: Slab, brush: Brush) -> Iterator[tuple[float, str]]:
     """Yield the facets of a chamfer or countersink that face the eye, each with its nearness.
 
-    Facets meet in mitres at corners. Where the upper contour has an arc instead, the upper face is painted afterwards
-    and covers what reaches too far.
+    Facets meet in mitres at corners, and in the ridge between curved sides. Where the upper contour has an arc
+    instead, the upper face is painted afterwards and covers what reaches too far.
     """
     view = brush.view
     away, rise = _offset_between(wall), slab.z_to_mm - slab.z_from_mm
@@ -219,19 +220,15 @@ def _slope(wall: Wall, body: Body, slab: Slab, brush: Brush) -> Iterator[tuple[f
     light = flat * (normals @ np.array(LIGHT[:2])) + lift * LIGHT[2]
     nearness = ((points + ends) / 2.0) @ towards
     corners = points + _mitres(normals) * away
-    quads = np.stack((points, ends, np.roll(corners, -1, axis=0), corners), axis=1)
-    rim = points if _has_acute_corner(wall, normals) else None
+    strips = np.stack((points, ends, np.roll(corners, -1, axis=0), corners), axis=1)
+    clash = away < 0.0 < signed_area(wall.lower) and has_tip(normals)
+    cells = slope_cells(strips, normals) if clash else [[s] for s in strips]
     for i in np.flatnonzero(facing > 0.0).tolist():
         tone = shaded(body.colour, 0.70 + 0.55 * float(light[i]))
-        for polygon in clipped([quads[i]], [rim], INTERSECTION) if rim is not None else [quads[i]]:
+        for polygon in cells[i]:
             # along the facet's normal the slope rises evenly
             z = slab.z_from_mm + body.z_mm + rise * ((polygon - points[i]) @ normals[i]) / away
             yield float(nearness[i]), _patch(_at_heights(view, polygon, z), tone)
-
-
-def _has_acute_corner(wall: Wall, normals: Floats) -> bool:
-    """Return True if facets beside a corner of less than 90 degrees may reach across it and out of the outline."""
-    return signed_area(wall.lower) > 0.0 and bool(((np.roll(normals, 1, axis=0) * normals).sum(axis=1) < 0.0).any())
 
 
 def _at_heights(view: View, points: Floats, z: Floats) -> Floats:

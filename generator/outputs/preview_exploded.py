@@ -11,6 +11,7 @@ from generator.base.units import LengthUnit, length_unit
 from generator.outline.measure import bounds, centroid
 from generator.outline.region import Region
 from generator.outputs.colour import shaded
+from generator.outputs.glyphs import heading
 from generator.outputs.lettering import Box
 from generator.outputs.paint import Brush, paint_body, projected_path
 from generator.outputs.preview_page import CAPTION, HEIGHT, MARGIN, WIDTH, Label, caption, labels, page, soft_shadow
@@ -105,7 +106,7 @@ def exploded_svg(plan: Plan, slabs_of: SlabsOf) -> str:
         parts += paint_body(body, brush)
     column = Box(WIDTH - MARGIN - COLUMN, MARGIN + 10, WIDTH - MARGIN, HEIGHT - CAPTION - 30)
     text, _ = labels(_labels(plan, scene), column)
-    words = caption(plan.title or plan.name, "Exploded view", _count(plan))
+    words = caption(heading(plan.title, plan.name), "Exploded view", _count(plan))
     return page("".join(parts) + text + words)
 
 

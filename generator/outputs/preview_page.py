@@ -7,6 +7,7 @@ from math import floor, log10
 from typing import Final
 
 from generator.base.units import LengthUnit
+from generator.outputs.glyphs import shown
 from generator.outputs.lettering import Box, shortened, text_box, text_width, xml_text
 from generator.outputs.raster import FONT_FAMILY
 
@@ -74,7 +75,7 @@ def _text(
 
 
 def caption(title: str, view: str, sizes: str, *, right_px: float = 0.0) -> str:
-    """Return the caption at the foot: title, what is seen, sizes; ``right_px`` are kept free for the scale bar."""
+    """Return the caption at the foot: heading, what is seen, sizes; ``right_px`` are kept free for the scale bar."""
     room = WIDTH - 2 * MARGIN - right_px
     y = HEIGHT - CAPTION + 34.0
     # a long title is set smaller before it is cut
@@ -83,7 +84,7 @@ def caption(title: str, view: str, sizes: str, *, right_px: float = 0.0) -> str:
         (
             f'<path d="M{MARGIN} {HEIGHT - CAPTION:.1f}H{WIDTH - MARGIN}" stroke="#d5d9de" stroke-width="1.5"/>',
             _text(shortened(title, size, room, bold=True), MARGIN, y + 14, size, bold=True),
-            _text(shortened(f"{view}  ·  {sizes}", _TEXT, room), MARGIN, y + 56, _TEXT, ink=_GREY),
+            _text(shortened(shown(f"{view} · {sizes}"), _TEXT, room), MARGIN, y + 56, _TEXT, ink=_GREY),
         )
     )
 
@@ -160,7 +161,7 @@ def labels(items: list[Label], column: Box) -> tuple[str, list[Box]]:
         )
         for n, line in enumerate(item.lines):
             bold = n == 0
-            text = shortened(line, size, column.width, bold=bold)
+            text = shortened(shown(line), size, column.width, bold=bold)
             y = top + n * leading + size * 0.95
             boxes.append(text_box(text, column.left, y, size, bold=bold))
             parts.append(_text(text, column.left, y, size, bold=bold, ink=INK if bold else _GREY))

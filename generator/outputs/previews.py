@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from generator.base.units import length_unit
 from generator.outline.measure import Bounds, bounds, signed_area
 from generator.outline.region import Region
+from generator.outputs.glyphs import heading
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.paint import CHORD_PX, GROUND_SHADOW, SHADOW_INK, Brush, paint_body, path_of, projected_path
 from generator.outputs.preview_exploded import explode, exploded_svg
@@ -45,7 +46,7 @@ def _flat_svg(plan: Plan, bodies: list[Body], cover: Body, says: str) -> str:
     brush = Brush(view, sheen=(float(WIDTH), float(HEIGHT)))
     painted = "".join(element for body in bodies for element in paint_body(body, brush))
     bar, taken = scale_bar(view.scale, length_unit(plan.units))
-    words = caption(plan.title or plan.name, says, sizes_text(plan), right_px=taken)
+    words = caption(heading(plan.title, plan.name), says, sizes_text(plan), right_px=taken)
     return page(_ground(cover, outline, view) + painted + words + bar)
 
 
@@ -80,7 +81,7 @@ def _bottom(plan: Plan, slabs_of: SlabsOf) -> tuple[list[Body], Body]:
 
 def top_svg(plan: Plan, slabs_of: SlabsOf) -> str:
     """Return the top face as SVG: cover with its inserts in place."""
-    return _flat_svg(plan, *_top(plan, slabs_of), f"Top face  ·  {plan.cover.material.name}")
+    return _flat_svg(plan, *_top(plan, slabs_of), f"Top face · {plan.cover.material.name}")
 
 
 def bottom_svg(plan: Plan, slabs_of: SlabsOf) -> str:

@@ -8,14 +8,14 @@ from pathlib import Path
 
 from generator.base.errors import OutputError
 
-__all__ = ["FONT_FAMILY", "rasterise"]
+__all__ = ["FONT_FAMILY", "font_files", "rasterise"]
 
 FONT_FAMILY = "DejaVu Sans"
 """The face of the pictures: free, and installed with a library that this package needs anyway."""
 
 
 @cache
-def _font_files() -> tuple[str, ...]:
+def font_files() -> tuple[str, ...]:
     """Return the files of the face; found without importing the library that ships them."""
     spec = find_spec("matplotlib")
     if spec is None or spec.origin is None:
@@ -40,7 +40,7 @@ def rasterise(svg: str) -> bytes:
     return resvg_py.svg_to_bytes(
         svg_string=svg,
         skip_system_fonts=True,
-        font_files=list(_font_files()),
+        font_files=list(font_files()),
         font_family=FONT_FAMILY,
         sans_serif_family=FONT_FAMILY,
     )

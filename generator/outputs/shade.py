@@ -12,9 +12,10 @@ from generator.outputs.colour import LIGHT
 from generator.outputs.projection import Floats, facets
 from generator.part.part import Slab
 
-__all__ = ["INTERSECTION", "clipped", "shadow_on"]
+__all__ = ["DIFFERENCE", "INTERSECTION", "clipped", "shadow_on"]
 
 INTERSECTION = pyclipr.Intersection
+DIFFERENCE = pyclipr.Difference
 _GRID_PER_MM = 1000.0
 
 
@@ -36,7 +37,7 @@ def shadow_on(
         cast += [facets(w.upper, chord_mm) + shift for w in slab.walls]
     lit = clipped([facets(c, chord_mm) for c in floor], cast, INTERSECTION)
     standing = [facets(w.lower, chord_mm) for w in above[0].walls]
-    return clipped(lit, standing, pyclipr.Difference)
+    return clipped(lit, standing, DIFFERENCE)
 
 
 def clipped(subject: list[Floats], clip: list[Floats], operation: object) -> list[Floats]:

@@ -106,9 +106,9 @@ def test_widths_are_an_upper_estimate_for_the_face_of_the_pictures() -> None:
     """Measured with Pillow and FreeType on the very font file."""
     from PIL import ImageFont
 
-    from generator.outputs.raster import _font_files
+    from generator.outputs.raster import font_files
 
-    for bold, path in enumerate(_font_files()):
+    for bold, path in enumerate(font_files()):
         font = ImageFont.truetype(path, 200)
         for text in (
             "Gate latch cover, plot 21",
