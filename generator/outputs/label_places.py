@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import cos, hypot, pi, sin
+from typing import Final
 
 import numpy as np
 
@@ -12,6 +13,9 @@ from generator.outputs.lettering import Box
 from generator.outputs.projection import Floats
 
 __all__ = ["Field", "Place", "rings"]
+
+_COST_OF_COVER: Final = 1.0
+"""How many mm farther off a label goes rather than cover one sampled point of a line; found by looking."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,7 @@ class Field:
                 continue
             if not box.within(self.room) or not box.grown(self.gap).is_free(self.taken):
                 continue
-            cost = away + 0.6 * self._covered(box.grown(0.4))
+            cost = away + _COST_OF_COVER * self._covered(box.grown(0.4))
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, box, x, y)
         if best is None:
@@ -80,7 +84,7 @@ class Field:
     def crowding(self, box: Box) -> float:
         """Return how hard a label at ``box`` is to read: lines that it covers, and other labels near by."""
         near = sum(1.0 / (1.0 + _distance(box, ((t.left + t.right) / 2, (t.top + t.bottom) / 2))) for t in self.taken)
-        return 0.6 * self._covered(box.grown(0.4)) + near
+        return _COST_OF_COVER * self._covered(box.grown(0.4)) + near
 
     def _covered(self, box: Box) -> float:
         """Return how much line (in sampled points) a box would cover."""

@@ -86,7 +86,9 @@ def _axis_name(sheet: Sheet, plan: Plan, room: Field, frame: Frame) -> None:
 
 _LABEL: Final = 3.0
 _LEAD: Final = Style(INK, 0.15)
-_FAR: Final = (0.6, 1.5, 3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0)
+_NEAR: Final = (0.6, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0)
+_FAR: Final = (*map(float, range(6, 19)), 20.0, 23.0, 26.0, 30.0)
+"""Distances (mm) at which places are tried: fine enough to find the room between two lines."""
 
 
 def _bolt_names(sheet: Sheet, bolts: Sequence[Bolt], unit: LengthUnit, room: Field, frame: Frame) -> None:
@@ -108,7 +110,7 @@ def _write_beside(sheet: Sheet, lines: list[str], at: tuple[float, float], radiu
     """Write lines of text near a hole; False if there is no room (the table of bolts tells the same)."""
     leading = _LABEL * 1.15
     size = (max(text_width(t, _LABEL) for t in lines), (ASCENT + DESCENT) * _LABEL + leading * (len(lines) - 1))
-    place = room.find(at, size, rings(at, size, [radius + d for d in _FAR]), touch=radius)
+    place = room.find(at, size, rings(at, size, [radius + d for d in (*_NEAR, *_FAR)]), touch=radius)
     if place is None:
         return False
     if place.leader:
@@ -164,7 +166,7 @@ def _markers(sheet: Sheet, findings: Sequence[Finding], room: Field, frame: Fram
             continue
         at = frame.at(*finding.point_mm)
         size = (2 * _MARK + 0.4, 2 * _MARK + 0.4)
-        place = room.find(at, size, [at, *rings(at, size, (1.0, *_FAR[2:]))])
+        place = room.find(at, size, [at, *rings(at, size, (1.0, 3.0, 4.0, 5.0, *_FAR))])
         if place is None:
             continue
         if hypot(place.x - at[0], place.y - at[1]) > _MARK:
