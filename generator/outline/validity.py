@@ -17,6 +17,10 @@ from generator.outline.spans import near_pairs, spans_of
 __all__ = ["Fault", "Problem", "explain_contour", "touching_points"]
 
 
+_ALIKE_RAD = 1e-3
+"""Branches further apart than this cannot run along each other."""
+
+
 class Fault(Enum):
     """What can be wrong with a contour."""
 
@@ -82,7 +86,10 @@ def _degenerate(contour: Contour, tol: Tolerance) -> Problem | None:
 
 
 def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
-    """Yield every contact of two segments that is not the joint of neighbours."""
+    """Yield every contact of two segments that is not the joint of neighbours.
+
+    Where a stretch that two segments share begins or ends, others may seem to cross: only the stretch counts there.
+    """
     spans = spans_of(contour)
     segments = list(contour.segments())
     rows, columns = near_pairs(spans, spans, tol.same_mm)
@@ -98,8 +105,11 @@ def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
             yield Problem(message, j, p, Fault.DOUBLES_BACK)
             continue
         for contact in meeting.contacts:
-            if not _is_joint(contact, i, j, len(segments)):
-                yield _judge(segments, i, j, contact)
+            if _is_joint(contact, i, j, len(segments)):
+                continue
+            ways = _Ways.at(segments, i, j, contact)
+            if not ways.share_a_stretch(tol):
+                yield _judge(i, j, contact.point, ways.change_sides())
 
 
 def _is_joint(contact: Contact, i: int, j: int, n: int) -> bool:
@@ -109,9 +119,7 @@ def _is_joint(contact: Contact, i: int, j: int, n: int) -> bool:
     return after or around
 
 
-def _judge(segments: list[Segment], i: int, j: int, contact: Contact) -> Problem:
-    p = contact.point
-    crosses = _crosses(segments, i, j, contact)
+def _judge(i: int, j: int, p: Point, crosses: bool) -> Problem:
     verb, fault = ("crosses", Fault.CROSSES) if crosses else ("touches", Fault.TOUCHES)
     return Problem(f"segment {j} {verb} segment {i} at ({p.x:.6g}, {p.y:.6g})", j, p, fault)
 
@@ -132,16 +140,34 @@ def _branches(segments: list[Segment], i: int, share: float) -> tuple[_Branch, _
     return back, on
 
 
-def _crosses(segments: list[Segment], i: int, j: int, contact: Contact) -> bool:
-    """Return True when the two ways through a contact change sides.
+class _Ways(NamedTuple):
+    """The four branches at a contact, back and on of the one way and of the other, and their bearings, radians."""
 
-    Each way has one branch back and one on. Seen from the contact the branches of a crossing take turns.
-    """
-    branches = [*_branches(segments, i, contact.on_a), *_branches(segments, j, contact.on_b)]
-    reach = min(b.segment.chord_mm * abs(b.room) for b in branches) / 50.0
-    first, second, third, fourth = (_bearing(contact.point, b, reach) for b in branches)
-    span = (second - first) % (2.0 * pi)
-    return ((third - first) % (2.0 * pi) < span) != ((fourth - first) % (2.0 * pi) < span)
+    branches: tuple[_Branch, ...]
+    bearings: tuple[float, ...]
+
+    @classmethod
+    def at(cls, segments: list[Segment], i: int, j: int, contact: Contact) -> _Ways:
+        """Return the ways of segments i and j through their contact."""
+        branches = (*_branches(segments, i, contact.on_a), *_branches(segments, j, contact.on_b))
+        reach = min(b.segment.chord_mm * abs(b.room) for b in branches) / 50.0
+        return cls(branches, tuple(_bearing(contact.point, b, reach) for b in branches))
+
+    def change_sides(self) -> bool:
+        """Return True when the ways cross: seen from the contact their branches take turns."""
+        first, second, third, fourth = self.bearings
+        span = (second - first) % (2.0 * pi)
+        return ((third - first) % (2.0 * pi) < span) != ((fourth - first) % (2.0 * pi) < span)
+
+    def share_a_stretch(self, tol: Tolerance) -> bool:
+        """Return True when a branch of one way runs along one of the other."""
+        for k in (0, 1):
+            for m in (2, 3):
+                apart = abs((self.bearings[k] - self.bearings[m] + pi) % (2.0 * pi) - pi)
+                a, b = self.branches[k].segment, self.branches[m].segment
+                if apart < _ALIKE_RAD and isinstance(meet_segments(a, b, tol=tol), Overlap):
+                    return True
+        return False
 
 
 def _bearing(origin: Point, branch: _Branch, reach_mm: float) -> float:
