@@ -181,7 +181,8 @@ def test_interrupted_build_leaves_the_previous_pack_and_no_debris(small, tmp_pat
         _, err = child.communicate()
         if child.returncode == 0:
             break  # it was quicker than the signal
-        assert child.returncode in (codes.INTERRUPTED, -signal.SIGTERM), err
+        # the interpreter itself ends by SIGINT if the interrupt fell into code that a library was running at load
+        assert child.returncode in (codes.INTERRUPTED, -signal.SIGTERM, -signal.SIGINT), err
         assert {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()} == before
         assert os.listdir(tmp_path / "out") == ["small"]
 
