@@ -66,6 +66,12 @@ def _command(commands: _Commands, name: str, help: str, example: str) -> argpars
     return made
 
 
+def _voice(parser: argparse.ArgumentParser) -> None:
+    """Add how much is said, and in what form."""
+    parser.add_argument("--json", action="store_true", help="answer as JSON on standard output")
+    parser.add_argument("--quiet", action="store_true", help="print problems only")
+
+
 def _common(parser: argparse.ArgumentParser) -> None:
     """Add what every command on recipes takes."""
     parser.add_argument(
@@ -76,8 +82,7 @@ def _common(parser: argparse.ArgumentParser) -> None:
         dest="sets",
         help="lay a value over the recipe, such as parameters.plot=21; may be given again",
     )
-    parser.add_argument("--json", action="store_true", help="answer as JSON on standard output")
-    parser.add_argument("--quiet", action="store_true", help="print problems only")
+    _voice(parser)
 
 
 def _add_new(commands: _Commands) -> None:
@@ -89,6 +94,7 @@ def _add_new(commands: _Commands) -> None:
     )
     p.add_argument("recipe", help="file to write; an existing one is never overwritten")
     p.add_argument("--units", choices=("mm", "inch"), default="mm", help="unit of bare lengths (default: mm)")
+    _voice(p)
 
 
 def _add_check(commands: _Commands) -> None:
@@ -142,3 +148,4 @@ def _add_schema(commands: _Commands) -> None:
     )
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
+    _voice(p)

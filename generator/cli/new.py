@@ -26,6 +26,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         raise OutputError(f"{target} is already there; choose another name, nothing was overwritten") from error
     except OSError as error:
         raise OutputError(f"{target} cannot be written: {error.strerror}") from error
+    if console.json:
+        console.document({"wrote": str(target)})
     console.say(f"wrote {target}; next: coverplate check {target}")
     return codes.FINE
 

@@ -27,5 +27,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
         Path(options.write).write_text(text, encoding="utf-8")
     except OSError as error:
         raise OutputError(f"{options.write} cannot be written: {error.strerror}") from error
+    if console.json:
+        console.document({"wrote": options.write})
     console.say(f"wrote {options.write}")
     return codes.FINE

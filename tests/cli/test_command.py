@@ -208,3 +208,11 @@ def test_drawing_without_a_unit_is_taken_as_mm_and_said_so(run, small, tmp_path)
     assert code == codes.FINE
     assert "names no unit" in out
     assert "1 TEXT left out" in out
+
+
+def test_every_command_takes_json_and_quiet(run, small):
+    assert json.loads(run("new", "a.yaml", "--json")[1]) == {"wrote": "a.yaml"}
+    assert run("new", "b.yaml", "--quiet") == (codes.FINE, "", "")
+    assert json.loads(run("schema", "--write", "s.json", "--json")[1]) == {"wrote": "s.json"}
+    assert run("schema", "--write", "s.json", "--quiet") == (codes.FINE, "", "")
+    assert json.loads(run("show", small, "--json")[1])["name"] == "small"
