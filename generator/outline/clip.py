@@ -27,6 +27,7 @@ class FillRule(Enum):
     NON_ZERO = "non-zero"
     EVEN_ODD = "even-odd"
     POSITIVE = "positive"
+    NEGATIVE = "negative"
 
 
 class Operation(Enum):
@@ -41,6 +42,7 @@ _FILL = {
     FillRule.NON_ZERO: pyclipr.FillRule.NonZero,
     FillRule.EVEN_ODD: pyclipr.FillRule.EvenOdd,
     FillRule.POSITIVE: pyclipr.FillRule.Positive,
+    FillRule.NEGATIVE: pyclipr.FillRule.Negative,
 }
 _TYPE = {
     Operation.UNION: pyclipr.Union,
@@ -82,6 +84,17 @@ def clip(facets: Facets, subjects: int, operation: Operation, fill: FillRule) ->
         if usable:
             engine.addPaths(usable, role)
     return [np.asarray(p, dtype=np.float64) for p in engine.execute(_TYPE[operation], _FILL[fill]) if len(p) > 2]
+
+
+def wound(polygons: list[Floats], fill: FillRule) -> list[Floats]:
+    """Return what the polygons go round as often as ``fill`` asks for."""
+    engine = pyclipr.Clipper()
+    engine.scaleFactor = 1.0
+    usable = [p for p in polygons if len(p) > 2]
+    if not usable:
+        return []
+    engine.addPaths(usable, pyclipr.Subject)
+    return [np.asarray(p, dtype=np.float64) for p in engine.execute(pyclipr.Union, _FILL[fill]) if len(p) > 2]
 
 
 def recognise(polygons: list[Floats], facets: Facets) -> Clipped:

@@ -7,6 +7,7 @@ from math import isfinite
 from generator.base.errors import OffsetError
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
+from generator.outline.crossings import refuse_crossings
 from generator.outline.nearness import Nearness
 from generator.outline.pieces import FARTHEST_MM, computable
 from generator.outline.rawoffset import raw_offset
@@ -30,8 +31,8 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
     Returns: the region, empty when nothing survives (that is an answer, not an error).
 
     Raises:
-        OffsetError: the distance or a coordinate is not finite, or no result passed its checks; as a rule because
-            the region crosses itself (``validity.explain_region`` says where).
+        OffsetError: the distance or a coordinate is not finite, the region crosses itself or runs the wrong way
+            round (the message says where), or no result passed its checks.
 
     Source: strips and sectors united by winding number (rawoffset.py); docs/kernel.md.
     """
@@ -42,6 +43,7 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
     contours = computable(region)
     if not contours:
         return EMPTY
+    refuse_crossings(contours, tol)
     chains = [raw_offset(c, distance_mm) for c in contours]
     side = -1 if distance_mm > 0.0 else 1
     source = Nearness(contours)

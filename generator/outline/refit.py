@@ -105,7 +105,7 @@ class Refit:
         Raises:
             UnfitError: no exact counterpart was found.
         """
-        runs = self._merged(self.loop_runs(low, high))
+        runs = self.loop_runs(low, high)
         joints: list[Spot | None] = [None] * len(runs)
         while len(runs) > 1:
             bad = self._solve(runs, joints)
@@ -127,11 +127,21 @@ class Refit:
                     if joints[k] is None:
                         before = (k - 1) % len(runs)
                         bad.append(k if run.length <= runs[before].length else before)
+            bad += self._turning_back(runs)
         if not bad:
             bad = [
                 k for k in range(len(runs)) if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) < _SHORT_MM
             ]
         return min(bad, key=lambda k: runs[k].length) if bad else None
+
+    def _turning_back(self, runs: list[Run]) -> list[int]:
+        """Return the shorter of two runs in a row that go there and back on one carrier: no area lies between them."""
+        found = []
+        for k, run in enumerate(runs):
+            before = (k - 1) % len(runs)
+            if runs[before].carrier == run.carrier and runs[before].sign != run.sign:
+                found.append(k if run.length <= runs[before].length else before)
+        return found
 
     def _joint(self, a: Run, b: Run) -> Spot | None:
         rows = self.carriers.rows
@@ -220,9 +230,6 @@ class Refit:
     def _largest_artefact(self, *runs: Run) -> float:
         radii = [self.carriers.rows[r.carrier][3] for r in runs if r.carrier >= 0]
         return 40.0 * self.facet_mm + min(4.0 * sqrt(8.0 * self.facet_mm * max([*radii, 1.0])), _FAR_MM)
-
-    def _merged(self, runs: list[Run]) -> list[Run]:
-        return runs
 
     # ------------------------------------------------------------------ vertices
     def _emit(self, runs: list[Run], joints: list[Spot]) -> list[Row]:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
+from generator.outline.contour import Contour
 from generator.outline.region import Region
 
 
@@ -30,10 +33,16 @@ def distances(points: np.ndarray, region: Region) -> np.ndarray:
     """Return the distance of every point to the boundary of ``region``."""
     best = np.full(len(points), np.inf)
     for contour in region:
-        a = contour.array
-        for (x, y, q), (ex, ey) in zip(a.tolist(), np.roll(a[:, :2], -1, axis=0).tolist(), strict=True):
-            best = np.minimum(best, _one(points, np.array([x, y]), np.array([ex, ey]), q))
+        for found in each_distance(points, contour):
+            best = np.minimum(best, found)
     return best
+
+
+def each_distance(points: np.ndarray, contour: Contour) -> Iterator[np.ndarray]:
+    """Yield the distances of all points to one segment after the other."""
+    a = contour.array
+    for (x, y, q), (ex, ey) in zip(a.tolist(), np.roll(a[:, :2], -1, axis=0).tolist(), strict=True):
+        yield _one(points, np.array([x, y]), np.array([ex, ey]), q)
 
 
 def _one(p: np.ndarray, a: np.ndarray, b: np.ndarray, q: float) -> np.ndarray:

@@ -358,6 +358,26 @@ def touching_itself(rng: Random) -> Case:
     return Case("touching itself", region(turned(rows, rng.choice([0.0, rng.uniform(0, 6)]))))
 
 
+def hollow_star(rng: Random) -> Case:
+    """A regular star with hollow arcs for sides: tips of any angle down to none, where neighbours are tangent."""
+    n, r = rng.randint(3, 9), rng.uniform(8.0, 30.0)
+    half_tip = pi / 2.0 - pi / n  # of the regular polygon; a side hollowed by bulge b takes 2 atan b of it
+    share = rng.choice([1.0, 1.0, 1.0 - 1e-6, 0.999, rng.uniform(0.3, 0.99)])
+    b = -tan(share * half_tip / 2.0)
+    rows = [(r * cos(2 * pi * i / n), r * sin(2 * pi * i / n), b) for i in range(n)]
+    return Case("hollow star", region(turned(rows, rng.choice([0.0, rng.uniform(0, 6)]))))
+
+
+def arbelos(rng: Random) -> Case:
+    """A half disc less two half discs on its base: cusps at both ends and between; or a disc less a disc inside it."""
+    r, share = rng.uniform(5.0, 30.0), rng.choice([0.5, rng.uniform(0.1, 0.9)])
+    x = r * (2.0 * share - 1.0)
+    rows = [(r, 0.0, 1.0), (-r, 0.0, -1.0), (x, 0.0, -1.0)]
+    if rng.random() < 0.4:  # one cusp between two tangent circles
+        rows = [(r, 0.0, 1.0), (-r, 0.0, 1.0), (r, 0.0, -1.0), (x, 0.0, -1.0)]
+    return Case("arbelos", region(turned(rows, rng.choice([0.0, rng.uniform(0, 6)]))))
+
+
 def nested(rng: Random) -> Case:
     """Rings within rings, walls and gaps of tested widths."""
     r, rings, out = 40.0, [], True
@@ -371,6 +391,7 @@ def nested(rng: Random) -> Case:
 KINDS: tuple[Callable[[Random], Case], ...] = (
     comb, band, spiral, gear, link, waist, islands, discs, tiny, star, smooth, glyphlike, traced, near_tangent,
     touching_holes, necks, fillets, plate, cut_up, touching_itself, nested,
+    hollow_star, arbelos,
 )  # fmt: skip
 
 
