@@ -48,11 +48,12 @@ def perimeter(p: np.ndarray) -> float:
 
 
 class Answer:
-    """Polygons without slivers, their area, how far it may be off, and their number."""
+    """Polygons without slivers, their area, how far it may be off, their number; and the area of the slivers."""
 
     def __init__(self, polygons: list[np.ndarray], e: float) -> None:
         kept = [p for p in polygons if len(p) > 2 and abs(signed_area(p)) > 4.0 * e * perimeter(p)]
         self.area = sum(signed_area(p) for p in kept)
+        self.slivers = sum(abs(signed_area(p)) for p in polygons if len(p) > 2) - sum(abs(signed_area(p)) for p in kept)
         self.bound = 4.0 * e * sum(perimeter(p) for p in polygons) + 1e-9
         self.loops = len(kept)
 
