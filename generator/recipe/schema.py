@@ -282,10 +282,10 @@ def _whole_record(record: type) -> Schema:
 
 def _whole_value(spec: Spec) -> Schema | None:
     """Return what must stand inside a key's value, None if nothing must. Conditions on keys hold for groups only."""
-    if spec.kind is Kind.RECORD and spec.record:
-        return {"$ref": _ref(_name(spec.record), whole=True)}
-    if spec.kind is Kind.OUTLINE:
-        return {"if": {"type": "object"}, "then": {"$ref": _ref(spec.family, whole=True)}}
+    if (spec.kind is Kind.RECORD and spec.record) or spec.kind is Kind.OUTLINE:
+        name = _name(spec.record) if spec.record else spec.family
+        # a word or null may stand there instead, and would satisfy every alternative at once
+        return {"if": {"type": "object"}, "then": {"$ref": _ref(name, whole=True)}}
     if spec.kind is Kind.MAP and spec.item:
         member = _whole_value(spec.item)
         return {"additionalProperties": member} if member else None

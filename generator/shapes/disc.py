@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, hypot, sin
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -31,6 +32,8 @@ class Flat:
 @dataclass(frozen=True, kw_only=True)
 class Disc:
     """A disc; give `radius` or `diameter`."""
+
+    EXACTLY_ONE: ClassVar = (("radius", "diameter"),)
 
     radius: float | None = f.length("Radius of the disc.", default=None, above=0, at_most=2000, example=30)
     diameter: float | None = f.length(

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import atan2, hypot, pi, sqrt
-from typing import NamedTuple
+from typing import ClassVar, NamedTuple
 
 from generator.base import fields as f
 from generator.base.errors import ContourError, GeometryError
@@ -32,6 +32,8 @@ HOLLOW = "hollow"
 @dataclass(frozen=True, kw_only=True)
 class ArcJoint:
     """An arc tangent to both circles; give `hollow` or `bulging`."""
+
+    EXACTLY_ONE: ClassVar = (("hollow", "bulging"),)
 
     hollow: float | None = f.length(
         "Radius of an arc that curves inwards, tangent to both circles (a waist).",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, sin
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -25,6 +26,8 @@ FITTED, ROUND = "fitted", "round"
 @dataclass(frozen=True, kw_only=True)
 class Sides:
     """Sides that are arcs; give `hollow` or `bulging`."""
+
+    EXACTLY_ONE: ClassVar = (("hollow", "bulging"),)
 
     hollow: float | None = f.length(
         "Radius of sides that curve inwards from the body to the tip.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -15,6 +16,8 @@ from generator.shapes.shape import Context, Shape, given, the_one_of
 @dataclass(frozen=True, kw_only=True)
 class Rectangle:
     """An upright rectangle; give `size` (about `centre`), or two opposite `corners`."""
+
+    EXACTLY_ONE: ClassVar = (("size", "corners"),)
 
     size: tuple[float, float] | None = f.point("Width and height.", default=None, example=[80, 46])
     centre: tuple[float, float] = f.point("Centre of the rectangle.", default=(0.0, 0.0), example=[0, 0])

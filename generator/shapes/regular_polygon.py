@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, pi
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.outline import create
@@ -15,6 +16,8 @@ from generator.shapes.shape import Context, Shape, the_one_of
 @dataclass(frozen=True, kw_only=True)
 class RegularPolygon:
     """A regular polygon; give `across_flats` or `across_corners`."""
+
+    EXACTLY_ONE: ClassVar = (("across_flats", "across_corners"),)
 
     sides: int = f.count("Number of sides.", at_least=3, at_most=360, example=6)
     across_flats: float | None = f.length(

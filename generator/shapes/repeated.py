@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
@@ -17,6 +18,8 @@ from generator.shapes.shape import Context, Shape, the_one_of
 @dataclass(frozen=True, kw_only=True)
 class Repeated:
     """Copies of an outline; give `around` or `step`."""
+
+    EXACTLY_ONE: ClassVar = (("around", "step"),)
 
     outline: OutlineSpec = f.outline(
         "The outline to repeat.", example={"slot": {"width": 6, "start": [26, 0], "end": [40, 0]}}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, sin
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -15,6 +16,8 @@ from generator.shapes.shape import Context, Shape, given, the_one_of
 @dataclass(frozen=True, kw_only=True)
 class Slot:
     """A slot with round ends; give `start` and `end`, or `length`."""
+
+    EXACTLY_ONE: ClassVar = (("length", "start"),)
 
     width: float = f.length(
         "Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=8

@@ -15,7 +15,7 @@ from jsonschema import Draft202012Validator
 
 from generator.base.errors import RecipeError
 from generator.base.fields import Kind
-from generator.recipe.keys import keys_of
+from generator.recipe.keys import groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
 from generator.recipe.read import RecipeSource, read_recipe
@@ -98,7 +98,9 @@ def test_every_example_of_every_shape_can_be_read() -> None:
         for word, key in keys.items():
             if key.spec.kind is Kind.FILE:
                 continue
-            outer = {kind.name: {**must, word: example_of(key.spec)}}
+            firsts = [group[0] for group in groups_of(kind.params) if word not in group]
+            others = {w: example_of(keys[w].spec) for w in firsts}
+            outer = {kind.name: {**must, **others, word: example_of(key.spec)}}
             text = yaml.safe_dump({**base, "cover": {**base["cover"], "outer": outer}}, sort_keys=False)
             try:
                 read_recipe(RecipeSource("r.yaml", text), kinds=KINDS)
