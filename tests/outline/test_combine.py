@@ -22,13 +22,15 @@ from generator.outline.transform import moved, turned
 from tests.oracles import fine_facets
 from tests.oracles.distances import boundary, distances
 from tests.outline.kernel_cases import KINDS, case, traced
-from tests.outline.strategies import angles, numbers
 from tests.outline.strategies import regions as any_regions
 from tests.outline.test_offset_corpus import FILES, TRACED, load
 
 calm = settings(derandomize=True, deadline=None, max_examples=40)
 regions = any_regions.filter(lambda r: all(explain_contour(c) is None for c in r))
-moves = st.tuples(numbers(-30.0, 30.0), numbers(-30.0, 30.0))
+# in steps, so that no two boundaries lie some nanometres apart by chance
+coordinates = st.integers(-600, 600).map(lambda k: k / 20.0)
+moves = st.tuples(coordinates, coordinates)
+angles = st.integers(0, 628).map(lambda k: k / 100.0)
 EXACT_MM2 = 1e-6
 A_HAIR_APART = {"neartouch_a": 2e-6}
 """Two holes of 5 mm with 1e-7 mm between them are one where something else is computed, and two where not: 1e-6 mm²."""
