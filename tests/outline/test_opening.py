@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from generator.base.units import MODEL
 from generator.outline.combine import difference
 from generator.outline.contour import Contour, Segment
 from generator.outline.create import circle, polygon, rectangle, regular_polygon, ring, slot
@@ -16,6 +17,7 @@ from generator.outline.measure import area
 from generator.outline.opening import closing, opening, residue
 from generator.outline.predicates import contains_region, explain_contour
 from generator.outline.region import EMPTY, Region
+from tests.oracles import fine_facets
 from tests.oracles.distances import boundary, distances
 from tests.outline.kernel_cases import KINDS, case, traced
 from tests.outline.strategies import numbers
@@ -162,8 +164,11 @@ def test_closing_is_the_opening_of_the_rest(region, r):
 @calm
 @given(st.one_of(regions, hard()), radii)
 def test_residue_is_what_is_missing(region, r):
-    left = residue(region, r)
-    assert area(left) == pytest.approx(area(region) - area(opening(region, r)), abs=1e-6)
+    """Slivers along a stretch that the disc all but reaches are no areas; the oracle says how much they are."""
+    opened, left = opening(region, r), residue(region, r)
+    missing = area(region) - area(opened) - area(left)
+    thin = fine_facets.combine(region, opened, "difference", MODEL.facet_mm).slivers
+    assert -1e-6 < missing < 1e-6 + thin
     if left:
         assert contains_region(region, left)
 
