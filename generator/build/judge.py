@@ -44,6 +44,12 @@ class Checked:
         found = [f for o in self.outcomes for f in o.findings]
         return tuple(sorted(found, key=lambda f: order.index(f.severity)))
 
+    def place_of(self, finding: Finding) -> str:
+        """Return ``file:line:column`` of the recipe line that a finding comes from; the file alone if it has none."""
+        origin = self.reading.origin_of(finding.path)
+        whole = self.reading.files[0].name if self.reading.files else ""
+        return ":".join([origin.file or whole, *(str(n) for n in (origin.line, origin.column) if n)])
+
     @property
     def forbids(self) -> bool:
         """Return True if any finding forbids building."""

@@ -67,7 +67,7 @@ def _answer(built: Built) -> dict[str, Any]:
 
 
 def _tell(path: str, built: Built, console: Console) -> None:
-    console.findings(built.checked.findings)
+    console.findings(built.checked)
     if built.folder is None:
         print(f"{path}: not built: a finding forbids it; any earlier pack is as it was", file=sys.stderr)
         return

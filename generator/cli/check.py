@@ -47,14 +47,14 @@ def answer(path: str, checked: Checked) -> dict[str, Any]:
         "recipe": path,
         "name": checked.plan.name,
         "status": "forbidden" if checked.forbids else "fine",
-        "findings": [finding_data(f) for f in checked.findings],
+        "findings": [finding_data(f, checked.place_of(f)) for f in checked.findings],
         "crashed_checks": [{"check": o.check, "why": o.crash} for o in checked.outcomes if o.crash],
     }
 
 
 def _tell(path: str, checked: Checked, console: Console) -> None:
     counts = {s: sum(f.severity.value == s for f in checked.findings) for s in ("forbids", "warns", "notes")}
-    console.findings(checked.findings)
+    console.findings(checked)
     for o in checked.outcomes:
         if o.crash:
             console.problem(f"check {o.check} failed (our fault, the others went on): {o.crash}")

@@ -6,10 +6,13 @@ import json
 import sys
 from dataclasses import asdict, dataclass
 from enum import Enum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from generator.base.errors import Mistake, RecipeError
 from generator.base.finding import Finding, Severity
+
+if TYPE_CHECKING:
+    from generator.build.judge import Checked
 
 
 @dataclass
@@ -46,18 +49,19 @@ class Console:
         else:
             print(render_mistakes(error), file=sys.stderr)
 
-    def findings(self, findings: tuple[Finding, ...]) -> None:
-        """List findings, the most serious first, each with figure, limit, source and remedy."""
-        for f in findings:
+    def findings(self, checked: Checked) -> None:
+        """List findings, the most serious first, each with its line, figure, limit, source and remedy."""
+        for f in checked.findings:
             if self.quiet and f.severity is not Severity.FORBIDS:
                 continue
-            print(finding_text(f), file=sys.stderr if f.severity is Severity.FORBIDS else sys.stdout)
+            text = finding_text(f, checked.place_of(f))
+            print(text, file=sys.stderr if f.severity is Severity.FORBIDS else sys.stdout)
 
 
-def finding_text(f: Finding) -> str:
-    """Return a finding as a few lines of text."""
+def finding_text(f: Finding, where: str) -> str:
+    """Return a finding as a few lines of text; ``where`` is the recipe line that it comes from."""
     place = f" at ({f.point_mm[0]:.2f}, {f.point_mm[1]:.2f})" if f.point_mm else ""
-    lines = [f"{f.severity.value}: {f.message}{place} [{f.check}]"]
+    lines = [f"{where}: {f.severity.value}: {f.message}{place} [{f.check}]"]
     if f.figure is not None and f.limit is not None:
         lines.append(f"    {f.figure:.4g} {f.unit} against {f.limit:.4g} {f.unit}; {f.source}")
     if f.remedy:
@@ -70,9 +74,9 @@ def mistake_data(m: Mistake) -> dict[str, Any]:
     return asdict(m)
 
 
-def finding_data(f: Finding) -> dict[str, Any]:
-    """Return a finding as plain data."""
-    return asdict(f)
+def finding_data(f: Finding, where: str) -> dict[str, Any]:
+    """Return a finding as plain data, with the recipe line that it comes from."""
+    return asdict(f) | {"where": where}
 
 
 def _plain(value: Any) -> Any:

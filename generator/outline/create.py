@@ -11,6 +11,7 @@ from math import cos, hypot, isfinite, pi, sin, tan
 from generator.base.errors import ContourError, GeometryError
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.measure import signed_area
+from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.outline.rounding import rounded
 
@@ -77,7 +78,9 @@ def polygon(points: Iterable[tuple[float, float]]) -> Contour:
         raise ContourError(f"a polygon needs at least 3 points, not {len(contour)}")
     size = signed_area(contour)
     if size == 0.0:
-        raise ContourError("the points of the polygon enclose no area")
+        problem = explain_contour(contour)
+        why = f": {problem.message}" if problem else ""
+        raise ContourError(f"the points of the polygon enclose no area{why}")
     return contour if size > 0.0 else contour.reversed()
 
 

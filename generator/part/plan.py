@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
@@ -13,7 +13,7 @@ from generator.outline.contour import Point
 from generator.outline.create import circle
 from generator.outline.measure import bounds, signed_area
 from generator.outline.offset import offset_region
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 from generator.part.blank import blank_of, dowel_points, flip_axis
 from generator.part.bolts import bolts_of, mistake, seat_of
 from generator.part.heights import Heights, heights_of, level
@@ -22,7 +22,7 @@ from generator.part.materials import material_of
 from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
 from generator.part.relation import covers, meets
 from generator.part.seats import seat_features, seat_size
-from generator.recipe.model import Dowels, Recipe
+from generator.recipe.model import Dowels, Opening, Recipe
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context
 
@@ -61,7 +61,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     heights = heights_of(recipe.cover.stock)
     bolts = bolts_of(recipe, mistakes)
     seats = _seats(recipe, bolts, heights, mistakes)
-    drawn = _draw(recipe, _rims(bolts, seats), read_outline)
+    drawn = _draw(recipe, _rims(bolts, seats), read_outline, mistakes)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     profile, notching = _notched(drawn, mistakes)
     flip = flip_axis(recipe, drawn.outer)
@@ -139,25 +139,65 @@ def _rims(bolts: tuple[Bolt, ...], seats: tuple[Feature, ...]) -> tuple[tuple[Po
     return tuple((b.at, radii[b.name]) for b in bolts)
 
 
-def _draw(recipe: Recipe, rims: tuple[tuple[Point, float], ...], read_outline: ReadOutline) -> _Drawn:
+def _draw(
+    recipe: Recipe, rims: tuple[tuple[Point, float], ...], read_outline: ReadOutline, mistakes: Sequence[Mistake]
+) -> _Drawn:
     """Return every outline of the recipe, drawn.
 
-    Raises: GeometryError: one cannot be drawn; carries its recipe path.
+    Raises:
+        GeometryError: one cannot be drawn; carries its recipe path.
+        RecipeError: several cannot, or one cannot and the recipe contradicts itself (``mistakes``) as well.
     """
-    plain = Context(read_outline=read_outline)
-    footprint = _draw_one(recipe.original.footprint, plain, "original.footprint")
-    with _blamed("clearance.around"):
-        pocket = _grown(filled(footprint), recipe.clearance.around)
+    tries = _Tries()
+    footprint, pocket = EMPTY, EMPTY
+    with tries.one():
+        footprint = _draw_one(recipe.original.footprint, Context(read_outline=read_outline), "original.footprint")
+        with _blamed("clearance.around"):
+            pocket = _grown(filled(footprint), recipe.clearance.around)
     context = Context(read_outline=read_outline, footprint=footprint, pocket=pocket, seats=rims)
     openings = []
     for name, opening in recipe.original.openings.items():
-        path = f"original.openings.{name}"
-        drawn = _draw_one(opening.outline, context, f"{path}.outline")
-        with _blamed(f"{path}.clearance"):
-            openings.append((name, _grown(drawn, opening.clearance)))
-    outer = _draw_one(recipe.cover.outer, context, "cover.outer")
-    inlays = tuple((n, _draw_one(i.outline, context, f"inlays.{n}.outline")) for n, i in recipe.inlays.items())
-    return _Drawn(footprint, pocket, outer, tuple(openings), inlays)
+        with tries.one():
+            openings.append((name, _opening_region(opening, context, f"original.openings.{name}")))
+    outer = EMPTY
+    if pocket:  # outer shapes follow the pocket: without one their own mistakes cannot be told
+        with tries.one():
+            outer = _draw_one(recipe.cover.outer, context, "cover.outer")
+    inlays = []
+    for name, inlay in recipe.inlays.items():
+        with tries.one():
+            inlays.append((name, _draw_one(inlay.outline, context, f"inlays.{name}.outline")))
+    tries.end(mistakes)
+    return _Drawn(footprint, pocket, outer, tuple(openings), tuple(inlays))
+
+
+def _opening_region(opening: Opening, context: Context, path: str) -> Region:
+    drawn = _draw_one(opening.outline, context, f"{path}.outline")
+    with _blamed(f"{path}.clearance"):
+        return _grown(drawn, opening.clearance)
+
+
+class _Tries:
+    """Keeps what could not be drawn, so that one outline does not hide the mistakes of the next."""
+
+    def __init__(self) -> None:
+        self._errors: list[GeometryError] = []
+
+    @contextmanager
+    def one(self) -> Iterator[None]:
+        """Keep the geometry error of the block."""
+        try:
+            yield
+        except GeometryError as error:
+            self._errors.append(error)
+
+    def end(self, mistakes: Sequence[Mistake]) -> None:
+        """Raise what was kept: alone as it is, several or with ``mistakes`` as one recipe error."""
+        if len(self._errors) == 1 and not mistakes:
+            raise self._errors[0]
+        if self._errors:
+            undrawn = [Mistake("", 0, 0, e.path, str(e), "an outline that can be drawn") for e in self._errors]
+            raise RecipeError([*mistakes, *undrawn])
 
 
 def _draw_one(spec: OutlineSpec, context: Context, path: str) -> Region:

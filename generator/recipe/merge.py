@@ -103,11 +103,24 @@ def overridden(root: MapNode, texts: Sequence[str], kinds: Kinds, mistakes: Mist
     for text in texts:
         try:
             override = parse_override(text)
+            _demand_parameter(root, override)
             node = _set(node, ROOT, override, 0, kinds)
         except RecipeError as error:
             mistakes.extend(error.mistakes)
     assert isinstance(node, MapNode)
     return node
+
+
+def _demand_parameter(root: MapNode, override: Override) -> None:
+    """Refuse a value for a parameter that the recipe does not have: nothing would use it."""
+    if len(override.steps) != 2 or override.steps[0] != "parameters":
+        return
+    parameters, name = root.get("parameters"), str(override.steps[1])
+    known = list(parameters.entries) if isinstance(parameters, MapNode) else []
+    if name not in known:
+        expected = f"a parameter of the recipe: {listed(known)}" if known else "a recipe that has `parameters`"
+        found = f"the unknown parameter `{shown(name)}`"
+        raise one_mistake(override.value.place, found, expected, did_you_mean(name, known), override.path)
 
 
 def _set(node: Node | None, spec: Spec, override: Override, at: int, kinds: Kinds) -> Node:

@@ -50,7 +50,8 @@ def draw(params: EvenMargin, context: Context) -> Region:
     outer = [c for c in grown if signed_area(c) > 0.0]
     if len(outer) > 1:
         raise GeometryError(
-            f"with a margin of {params.margin:g} the outer shape falls into {len(outer)} pieces: use `hull: true`"
+            f"with a margin of {params.margin:g} the outer shape falls into {len(outer)} pieces: use `hull: true`, "
+            "or see whether a bolt lies far outside the footprint"
         )
     return Region.of(outer)
 

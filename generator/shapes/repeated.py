@@ -7,12 +7,16 @@ from math import pi
 from typing import ClassVar
 
 from generator.base import fields as f
+from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
 from generator.outline import combine
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.outline.transform import moved, turned
 from generator.shapes.shape import Context, Shape, the_one_of
+
+MOST_SEGMENTS = 20_000
+"""All copies together have no more lines and arcs than this (chosen: far beyond any bracket, a few seconds' work)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,10 +43,15 @@ class Repeated:
 def draw(params: Repeated, context: Context) -> Region:
     """Return the union of all copies.
 
-    Raises: GeometryError: neither or both of `around` and `step` are given.
+    Raises: GeometryError: neither or both of `around` and `step` are given, or the copies are too many.
     """
     the_one_of(params, "around", "step")
     one = context.nested(params.outline)
+    segments = params.count * sum(len(c) for c in one)
+    if segments > MOST_SEGMENTS:
+        raise GeometryError(
+            f"{params.count} copies have {segments} lines and arcs, more than {MOST_SEGMENTS}: repeat less"
+        )
     return combine.union(*(_copy(params, one, i) for i in range(params.count)))
 
 

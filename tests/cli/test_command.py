@@ -216,3 +216,47 @@ def test_every_command_takes_json_and_quiet(run, small):
     assert json.loads(run("schema", "--write", "s.json", "--json")[1]) == {"wrote": "s.json"}
     assert run("schema", "--write", "s.json", "--quiet") == (codes.FINE, "", "")
     assert json.loads(run("show", small, "--json")[1])["name"] == "small"
+
+
+def test_show_tells_what_the_plan_derives(run, small):
+    _, out, _ = run("show", small)
+    assert "# Derived" in out
+    assert "hole-bolt-1: top face, diameter 5.5 mm, through" in out
+    assert "ISO 273" in out
+
+
+def test_every_outline_that_cannot_be_drawn_is_told_in_one_run(run, small):
+    text = SMALL.replace("{rectangle: {size: [40, 20], radius: 4}}", "{rectangle: {size: [40, 20], radius: 11}}")
+    small.write_text(text + "inlays:\n  name: {stock: {thickness: 1}, outline: {slot: {length: 5, width: 6}}}\n")
+    code, _, err = run("check", small)
+    assert code == codes.WRONG
+    assert f"{small}:6:" in err
+    assert f"{small}:13:" in err
+    assert err.count("^") == 2
+
+
+def test_findings_carry_the_line_that_they_come_from(run, small):
+    code, _, err = run("check", small, "--set", "original.height=9")
+    assert code == codes.FORBIDDEN
+    assert "forbids" in err
+    small.write_text(SMALL.replace("height: 3", "height: 9"))
+    code, out, err = run("check", small, "--json")
+    places = {f["where"] for f in json.loads(out)["recipes"][0]["findings"] if f["severity"] == "forbids"}
+    assert places
+    assert all(place.startswith(f"{small}:") for place in places)
+
+
+def test_parameter_that_the_recipe_does_not_have_is_refused(run, small):
+    code, _, err = run("check", small, "--set", "parameters.plto=21")
+    assert code == codes.WRONG
+    assert "plto" in err
+
+
+def test_repetition_without_end_is_refused(run, small):
+    endless = "{disc: {radius: 1}}"
+    for step in ("[0, 1]", "[1, 0]", "[1, 1]"):
+        endless = f"{{repeated: {{count: 1000, step: {step}, outline: {endless}}}}}"
+    small.write_text(SMALL.replace("{rectangle: {size: [40, 20], radius: 4}}", endless))
+    code, _, err = run("check", small)
+    assert code == codes.WRONG
+    assert "repeat less" in err
