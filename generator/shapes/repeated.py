@@ -15,7 +15,7 @@ from generator.outline.region import Region
 from generator.outline.transform import moved, turned
 from generator.shapes.shape import Context, Shape, the_one_of
 
-MOST_SEGMENTS = 20_000
+MOST_SEGMENTS = 2_000
 """All copies together have no more lines and arcs than this (chosen: far beyond any bracket, a few seconds' work)."""
 
 
