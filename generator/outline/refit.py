@@ -24,7 +24,7 @@ _EXACT_MM = 1e-9  # so near, it may be used without asking for a crossing
 _CLOSE_MM = 1e-5  # a crossing preferred to a source joint must be this near
 _NEAR_MM = 1e-3  # how far a crossing of lines may lie from where the facets put it
 _FAR_MM = 0.5  # the same for circles, at most: facets move it by sqrt(8 e r) along two tangent ones
-_SHORT_MM = 2e-7  # a run that is shorter has no length
+_SHORT_MM = 1e-6  # a run that is no longer has no length; two points so near are one point (Tolerance.same_mm)
 _TAU = 2.0 * pi
 Row = tuple[float, float, float]
 
@@ -130,7 +130,9 @@ class Refit:
             bad += self._turning_back(runs)
         if not bad:
             bad = [
-                k for k in range(len(runs)) if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) < _SHORT_MM
+                k
+                for k in range(len(runs))
+                if self._travel(runs[k], joints[k], joints[(k + 1) % len(runs)]) <= _SHORT_MM
             ]
         return min(bad, key=lambda k: runs[k].length) if bad else None
 

@@ -21,7 +21,7 @@ from generator.outline.region import EMPTY, Region
 from generator.outline.transform import Axis, mirrored, moved, scaled, turned
 from tests.oracles import fine_facets
 from tests.oracles.distances import boundary, distances, each_distance
-from tests.outline.kernel_cases import DISTANCES, KINDS, Case, case, traced
+from tests.outline.kernel_cases import DISTANCES, KINDS, Case, arbelos, case, traced
 from tests.outline.strategies import angles, contours, numbers, places
 from tests.outline.strategies import regions as any_regions
 
@@ -248,6 +248,13 @@ def test_no_going_back_over_a_vertex(seed, d):
     """Where two traced segments meet at 0.001 radians, rounding to the grid once made a step back of 0.3 µm."""
     for contour in offset_region(case(traced, seed).region, d):
         assert explain_contour(contour) is None
+
+
+def test_a_cusp_leaves_no_arc_without_length():
+    """The cusp of an arbelos once left an arc of 0.3 nm between the two halves of the circle round it."""
+    (grown,) = offset_region(case(arbelos, 1038).region, 10.0)
+    assert len(grown) == 2
+    assert explain_contour(grown) is None
 
 
 # ------------------------------------------------------------------ what is no region
