@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from importlib import metadata
 from pathlib import Path
 
-from generator.base.errors import Mistake, RecipeError
+from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.build.judge import Checked, judge, placed, read
 from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, manifest_bytes
@@ -102,12 +102,22 @@ def build(
     if any(o.needs_solid for o in chosen):
         progress("loading the solid kernel and sewing the solids")
         work = replace(work, solids=_solids(checked.plan))
-    files_out, proofs = _write_and_prove(work, chosen, progress)
+    try:
+        files_out, proofs = _write_and_prove(work, chosen, progress)
+    except GeometryError as error:
+        raise RecipeError([placed(reading, _unmakable(error))]) from error
     files_out.update(report_files(work, proofs, files_out))
     files_out["manifest.json"] = manifest_bytes(work, names, files_out)
     progress("writing the pack")
     where = write_pack(Path(out), checked.plan.name, files_out)
     return Built(checked, where, tuple(sorted(files_out)), tuple(proofs))
+
+
+def _unmakable(error: GeometryError) -> Mistake:
+    """Return the mistake that stands for a solid that cannot be made although no check forbade it."""
+    at = f" near ({error.point_mm[0]:.2f}, {error.point_mm[1]:.2f})" if error.point_mm else ""
+    remedy = "make cover.edge_break smaller, or move apart or overlap more what only just touches there"
+    return Mistake("", 0, 0, "cover.edge_break", f"{error}{at}", "a solid that can be made", remedy)
 
 
 def tool_versions() -> dict[str, str]:

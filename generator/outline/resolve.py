@@ -24,6 +24,7 @@ from generator.outline.refit import Refit, UnfitError, polygon_area, polygon_len
 from generator.outline.region import EMPTY, Region
 
 _FINER = (1.0, 0.1, 0.01)
+_STRAIGHT_MM = 1e-7
 _MANY = 1500  # pieces; so many come from tracing, where a result as good as the facets is good enough to stop
 
 
@@ -87,7 +88,9 @@ def _attempt(task: Task, pieces: Pieces, carriers: Carriers, grid: Grid, facet_m
     facets = facet(pieces, carriers, grid, facet_mm)
     subjects = sum(len(c.first) - 1 for c in task.subjects)
     polygons = clip(facets, subjects, task.operation, task.fill)
-    kept = [p for p in polygons if _is_area(p / grid.per_mm, facet_mm)]
+    # facets of straight lines are the lines themselves: only rounding to the grid makes slivers of them
+    error_mm = facet_mm if pieces.circle.any() else _STRAIGHT_MM
+    kept = [p for p in polygons if _is_area(p / grid.per_mm, error_mm)]
     if not kept:
         return []
     clipped = recognise(kept, facets)
@@ -96,9 +99,9 @@ def _attempt(task: Task, pieces: Pieces, carriers: Carriers, grid: Grid, facet_m
     return [_contour(task, refit, low, high) for low, high in bounds]
 
 
-def _is_area(points: np.ndarray, facet_mm: float) -> bool:
+def _is_area(points: np.ndarray, error_mm: float) -> bool:
     """Return False for slivers that only the facets make: nowhere wider than a few chord errors."""
-    return abs(polygon_area(points)) > 2.0 * facet_mm * polygon_length(points)
+    return abs(polygon_area(points)) > 2.0 * error_mm * polygon_length(points)
 
 
 def _contour(task: Task, refit: Refit, low: int, high: int) -> Contour:

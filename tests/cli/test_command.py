@@ -12,6 +12,7 @@ import time
 import ezdxf
 import pytest
 
+from generator.base.errors import GeometryError
 from generator.cli import codes
 from tests.cli.conftest import ROOT, SMALL
 
@@ -260,3 +261,26 @@ def test_repetition_without_end_is_refused(run, small):
     code, _, err = run("check", small)
     assert code == codes.WRONG
     assert "repeat less" in err
+
+
+TOOTH = "{polygon: {points: [[-45, -30], [45, -30], [45, 30], [40, 30], [40, 26], [36, 26], [36, 30], [-45, 30]]}}"
+
+
+def test_tooth_that_closes_up_under_the_edge_break_is_forbidden_with_the_break_that_fits(run, small):
+    small.write_text(SMALL.replace("{even_margin: {margin: 4}}", TOOTH))
+    code, _, err = run("check", small, "--set", "cover.edge_break=2.6")
+    assert code == codes.FORBIDDEN
+    assert "at most 2.4" in err
+    assert run("check", small, "--set", "cover.edge_break=2.4")[0] == codes.FINE
+
+
+def test_solid_that_cannot_be_made_is_a_located_mistake(run, small, monkeypatch):
+    def refuse(*_):
+        raise GeometryError("cover: a tapered wall closes up", point_mm=(3.0, 4.0))
+
+    monkeypatch.setattr("generator.build.pack_up._write_and_prove", refuse)
+    code, _, err = run("build", small)
+    assert code == codes.WRONG
+    assert f"{small}:" in err
+    assert "near (3.00, 4.00)" in err
+    assert "edge_break smaller" in err

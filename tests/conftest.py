@@ -1,0 +1,12 @@
+"""The same examples in every run.
+
+Hypothesis mixes numbers found in the modules that happen to be loaded into what it draws, so that a property test would
+draw other examples alone than in the whole suite, or after a line of code elsewhere was changed. Here it does not.
+"""
+
+from __future__ import annotations
+
+from hypothesis.internal.conjecture import providers
+
+if hasattr(providers, "_get_local_constants"):  # from 6.131 on
+    providers._get_local_constants = lambda: providers._local_constants
