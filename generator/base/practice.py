@@ -51,6 +51,9 @@ GAP_TIGHT: Final = Figure(0.02, "mm", f"{CUSTOM} (hand-fitted inlay, bare: 0.02 
 GAP_LOOSE: Final = Figure(0.2, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read")
 """Gaps between insert and pocket below the first need force, above the second rattle and bond badly."""
 
+SITS_WITHIN: Final = Figure(0.02, "mm", OWN, "memory")
+"""An insert that misses the height asked for by more is told: a step that a finger feels."""
+
 DOWEL_SPAN: Final = Figure(0.5, "x length", OWN, "memory")
 """Least distance of the outermost dowels, as a share of the part's length along the flip axis."""
 

@@ -10,6 +10,7 @@ from generator.base.practice import GEOMETRY
 from generator.checks.check import Check
 from generator.part.part import Plan
 from generator.part.slabs import slabs
+from generator.part.tapers import rim_fault, taper_fault
 from generator.recipe.model import Recipe
 
 ID = "can-be-built"
@@ -21,9 +22,14 @@ def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if not part.profile:
             continue  # told by the check of its gap
         try:
-            if slabs(part):
+            if not slabs(part):
+                code, message, at = "nothing-left", f"nothing is left of {part.name}", None
+            elif (fault := taper_fault(part)) and not rim_fault(
+                part, part.rim_break_mm
+            ):  # the rim's is told by its check
+                code, message, at = "no-body", f"{part.name} cannot be built: {fault}", fault.point_mm
+            else:
                 continue
-            code, message, at = "nothing-left", f"nothing is left of {part.name}", None
         except GeometryError as error:
             code, message, at = "no-body", f"{part.name} cannot be built: {error}", error.point_mm
         yield Finding(

@@ -10,13 +10,14 @@ from generator.base.practice import GEOMETRY, RIM_LAND
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_more
 from generator.outline.contour import Point
-from generator.outline.measure import bounds
+from generator.outline.measure import bounds, signed_area
+from generator.outline.opening import residue
 from generator.outline.region import EMPTY, Region
 from generator.part.nearness import thin_walls, widest
 from generator.part.part import Part, Plan
 from generator.part.relation import covers
-from generator.part.rim import narrow_places
 from generator.part.section import profile_at
+from generator.part.tapers import rim_fault
 from generator.recipe.model import Recipe
 
 ID = "edge-break"
@@ -42,12 +43,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     rim = _rim(cover)
     if len(rim) != len(cover.profile):
         message = f"an edge break of {size:g} mm is wider than the narrowest part of the rim allows"
-        yield _finding("rim-changes", message, size, None, size / 2.0, at=bounds(cover.profile).centre)
+        yield _finding("rim-changes", message, size, None, size / 2.0, at=_neck(cover.profile, size))
         return
-    narrow = narrow_places(cover.profile, size)
-    if narrow:
-        message = f"the rim is too narrow for an edge break of {size:g} mm: its two sides meet under the chamfer"
-        yield _finding("rim-too-narrow", message, size, None, _widest_that_fits(cover.profile, size), at=narrow[0])
+    narrow = rim_fault(cover, size)
+    if narrow is not None:
+        message = f"the rim is too narrow for an edge break of {size:g} mm: two sides meet under the chamfer"
+        yield _finding(
+            "rim-too-narrow",
+            message,
+            size,
+            None,
+            _widest_that_fits(cover),
+            at=Point(*narrow.point_mm) if narrow.point_mm else None,
+        )
     yield from _features(cover, rim)
     yield from _corners(cover)
 
@@ -60,12 +68,21 @@ def _rim(cover: Part) -> Region:
         return EMPTY
 
 
-def _widest_that_fits(profile: Region, too_wide_mm: float) -> float:
+def _neck(profile: Region, break_mm: float) -> Point:
+    """Return the middle of the largest piece of the outline that is narrower than two edge breaks."""
+    try:
+        narrow = [c for c in residue(profile, break_mm) if signed_area(c) > 0.0]
+    except GeometryError:
+        narrow = []
+    return bounds(max(narrow, key=signed_area)).centre if narrow else bounds(profile).centre
+
+
+def _widest_that_fits(cover: Part) -> float:
     """Return an edge break that the rim has room for, mm, by halving."""
-    low, high = 0.0, too_wide_mm
+    low, high = 0.0, cover.rim_break_mm
     for _ in range(HALVINGS):
         middle = (low + high) / 2.0
-        low, high = (low, middle) if narrow_places(profile, middle) else (middle, high)
+        low, high = (middle, high) if rim_fault(cover, middle) is None else (low, middle)
     return low
 
 

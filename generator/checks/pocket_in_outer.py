@@ -9,10 +9,10 @@ from generator.base.practice import GEOMETRY, SOUND_WALL, THINNEST_WALL
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.combine import difference
-from generator.outline.measure import area, bounds
+from generator.outline.measure import area
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
-from generator.part.nearness import growth_to_cover, wall_mm
+from generator.part.nearness import growth_to_cover, sticks_out_at, wall_mm
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -34,7 +34,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "breaks-out",
             Severity.FORBIDS,
             f"the bottom pocket reaches {reach:.2f} mm over the outer shape",
-            at=bounds(outside).centre,
+            at=sticks_out_at(outer, outside),
             figure=-reach,
             limit=0.0,
             need=reach + SOUND_WALL.value,

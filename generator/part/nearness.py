@@ -1,4 +1,4 @@
-"""What lies how near to what: walls between a feature and the outline, webs between features."""
+"""What lies how near to what: walls between a feature and the outline, webs between features, what sticks out."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from math import hypot
 
 from generator.base.units import MODEL
 from generator.outline.contour import Point
+from generator.outline.distance import points_distance
+from generator.outline.intersect import point_at
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
@@ -15,7 +17,7 @@ from generator.part.part import Feature
 from generator.part.relation import box_of, covers, gap_between, meets
 from generator.part.section import feature_at
 
-__all__ = ["Near", "growth_to_cover", "near_features", "thin_walls", "wall_mm", "web_mm", "widest"]
+__all__ = ["Near", "growth_to_cover", "near_features", "sticks_out_at", "thin_walls", "wall_mm", "web_mm", "widest"]
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,13 @@ def growth_to_cover(outer: Region, inner: Region, *, steps: int = 14) -> float:
         middle = (low + high) / 2.0
         low, high = (low, middle) if covers(offset_region(outer, middle), inner) else (middle, high)
     return high
+
+
+def sticks_out_at(outer: Region, outside: Region) -> Point:
+    """Return the place of ``outside`` (what of a region lies outside ``outer``) that is farthest from ``outer``."""
+    points = [point_at(s, k / 4.0) for c in outside for s in c.segments() for k in range(4)]
+    distances = points_distance(outer, points)
+    return points[max(range(len(points)), key=lambda i: distances[i])]
 
 
 def _box_gap_mm(a: Region, b: Region) -> float:

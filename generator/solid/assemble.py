@@ -11,10 +11,10 @@ from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
 from generator.part.part import Slab
+from generator.part.runs import Loop, Plane, loop_of
 from generator.solid.brep import Patch, Shop, is_kernel_error
 from generator.solid.faces import flat_face, wall_face
 from generator.solid.level import Level, make_level
-from generator.solid.runs import Loop, Plane, loop_of
 from generator.solid.shells import solid_of_faces, without_seams
 from generator.solid.taper import taper_faces
 

@@ -25,7 +25,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_W
 
 from generator.base.errors import GeometryError
 from generator.outline.carrier import Circle
-from generator.solid.runs import Plane, Run, turned_into
+from generator.part.runs import Plane, Run, turned_into
 
 KERNEL_MM = 1e-7
 """The kernel's own confusion distance (Precision::Confusion)."""

@@ -15,9 +15,9 @@ from OCP.IntAna import IntAna_QuadQuadGeo, IntAna_ResultType
 from OCP.TopoDS import TopoDS_Vertex
 
 from generator.base.errors import GeometryError
+from generator.part.fronts import Joint
+from generator.part.runs import TURN
 from generator.solid.brep import KERNEL_MM, Edge, Shop, frame
-from generator.solid.fronts import Joint
-from generator.solid.runs import TURN
 from generator.solid.slope import Cone, Slope, slant_plane
 
 KIND = IntAna_ResultType

@@ -7,9 +7,9 @@ from math import pi
 
 from OCP.Geom import Geom_CylindricalSurface, Geom_Plane
 
+from generator.part.runs import TURN, Run, turned_into
 from generator.solid.brep import Coedge, Edge, Patch, Shop, frame
 from generator.solid.level import FlatFace, Ring
-from generator.solid.runs import TURN, Run, turned_into
 
 
 def flat_face(face: FlatFace, z_mm: float, shop: Shop) -> Patch:

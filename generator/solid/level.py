@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import atan2, sin
+from math import atan2
 
 from generator.base.errors import GeometryError
 from generator.outline.contour import Point
-from generator.solid.inside import Inside
-from generator.solid.runs import TURN, Loop, Plane, Run, RunKey
+from generator.part.inside import Inside
+from generator.part.runs import TURN, Loop, Plane, Run, RunKey, runs_area
 from generator.solid.split import split_at_contacts
 
 SAMPLES = (0.5, 0.29, 0.73)
@@ -215,7 +215,7 @@ def _curvature(run: Run) -> float:
 
 def _nest(rings: Sequence[Ring], plane: Plane) -> list[tuple[Ring, ...]]:
     """Return faces: each outer ring with the holes that lie in it and in no smaller one."""
-    areas = [ring_area(ring, plane) for ring in rings]
+    areas = [_ring_area(ring, plane) for ring in rings]
     outers = sorted((i for i, a in enumerate(areas) if a > 0.0), key=lambda i: areas[i])
     holes: dict[int, list[Ring]] = {i: [] for i in outers}
     tests = {i: Inside([Loop(tuple(p.run for p in rings[i]), -1)], plane) for i in outers}
@@ -233,21 +233,5 @@ def _owner(point: Point, outers: Iterable[int], areas: Sequence[float], least: f
     raise GeometryError("a hole in a horizontal face lies in no face", point_mm=point)
 
 
-def ring_area(ring: Iterable[Piece], plane: Plane) -> float:
-    """Return the signed area of a ring, mm²."""
-    total = 0.0
-    origin: Point | None = None
-    for piece in ring:
-        run = piece.run
-        a, b = plane.corners[run.start], plane.corners[run.end]
-        origin = origin or a
-        total += ((a.x - origin.x) * (b.y - a.y) - (a.y - origin.y) * (b.x - a.x)) / 2.0
-        if run.circle is not None:
-            total += _arc_area(run)
-    return total
-
-
-def _arc_area(run: Run) -> float:
-    """Return the signed area between an arc and its chord, mm²."""
-    assert run.circle is not None
-    return run.circle.radius_mm**2 * (run.sweep - sin(run.sweep)) / 2.0
+def _ring_area(ring: Ring, plane: Plane) -> float:
+    return runs_area((p.run for p in ring), plane)

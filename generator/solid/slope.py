@@ -8,9 +8,9 @@ from math import atan2, hypot, sin, tan
 from OCP.Geom import Geom_ConicalSurface, Geom_Plane
 
 from generator.outline.carrier import Circle
+from generator.part.fronts import Front
+from generator.part.runs import TURN, turned_into
 from generator.solid.brep import Coedge, Edge, Shop, frame
-from generator.solid.fronts import Front
-from generator.solid.runs import TURN, turned_into
 
 
 @dataclass(frozen=True)

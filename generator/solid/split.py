@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from generator.outline.carrier import Carrier, Line, meet
 from generator.outline.contour import Point
-from generator.solid.runs import Loop, Plane, Run, turned_into
+from generator.part.runs import Loop, Plane, Run, turned_into
 
 TOUCH_MM = 5e-7
 """Outlines that overlap, or miss each other, by less touch in one point: the kernel sees that as one (measured)."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import atan2, hypot, pi
 
 from generator.base.errors import GeometryError
+from generator.part.fronts import ASIDE_MM, Front, Joint, apart, solve_taper
+from generator.part.runs import TURN, Loop, turned_into
 from generator.solid.brep import KERNEL_MM, Coedge, Edge, Patch, Shop
 from generator.solid.conic import conic_edge
-from generator.solid.fronts import ASIDE_MM, Front, Joint, apart, solve_taper
 from generator.solid.level import Ring
-from generator.solid.runs import TURN, Loop, turned_into
 from generator.solid.slope import Cone, Slope, slant_plane
 
 Rings = dict[tuple[int, int], Ring]
@@ -21,7 +21,7 @@ def taper_faces(
     """Return the faces of a tapered wall between two loops; ``bottom`` and ``top`` hold the pieces of its edges.
 
     Raises:
-        GeometryError: see ``fronts.solve_taper``.
+        GeometryError: see ``part.fronts.solve_taper``.
     """
     if lower.runs[0].is_whole_circle and upper.runs[0].is_whole_circle:
         return [_round_face(z_from_mm, z_to_mm, lower, upper, bottom, top, shop)]

@@ -101,6 +101,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4)),
     ("insert-gap", "tight", WARNS, crest(gap=0.01)),
     ("insert-gap", "loose", WARNS, crest(gap=0.3)),
+    ("insert-height", "too-high", WARNS, stock(measured=11.7, depths_from="bottom face")),
+    ("insert-height", "too-low", WARNS, stock(measured=12.05, depths_from="bottom face")),
     ("edge-break", "as-deep-as-stock", FORBIDS, cover(edge_break=12.0)),
     ("edge-break", "rim-changes", FORBIDS, replace(original(bolts=()), cover=replace(
         COVER, outer=replace(box(80, 50), add=(box(24.0, 1.4, (50.0, 0.0)), box(20.0, 20.0, (70.0, 0.0)))),
@@ -109,6 +111,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
         outer=replace(box(80, 50), add=(box(24.0, 1.4, (50.0, 0.0)),)), edge_break=1.0)),
     ("edge-break", "rim-too-narrow", FORBIDS, cover(
         outer=replace(box(80, 50), add=(box(24.0, 2.0, (50.0, 0.0)),)), edge_break=1.0)),
+    ("edge-break", "rim-too-narrow", FORBIDS, cover(
+        outer=replace(box(80, 50), add=(box(2.0, 2.0, (20.0, 25.0)),)), edge_break=1.3)),
     ("edge-break", "meets-feature", FORBIDS, crest(outline=box(16.0, 8.0, (31.7, 10.0), 2.0))),
     ("edge-break", "narrow-land", WARNS, crest(outline=box(16.0, 8.0, (31.4, 10.0), 2.0))),
     ("edge-break", "pinched-corner", NOTES, cover(outer=box(80.0, 50.0, round_mm=0.3))),
@@ -350,3 +354,26 @@ def test_an_empty_outer_shape_in_a_hand_made_plan_does_not_hide_other_findings()
     outcomes = {o.check: o for o in run_checks(original(load_bearing=True), hollow)}
     assert outcomes["load-bearing"].findings
     assert not outcomes["pocket-in-outer"].crash
+
+
+# ------------------------------------------------------------------ places
+def test_what_breaks_out_on_both_sides_is_shown_where_it_sticks_out() -> None:
+    (finding,) = found(outer(58.0, 50.0), "pocket-in-outer")
+    assert finding.point_mm is not None
+    assert abs(finding.point_mm[0]) > 29.0
+
+
+def test_a_rim_that_falls_apart_is_shown_at_its_neck() -> None:
+    recipe = next(r for check, code, _, r in CASES if (check, code) == ("edge-break", "rim-changes"))
+    (finding,) = found(recipe, "edge-break")
+    assert finding.point_mm is not None
+    assert finding.point_mm[0] == pytest.approx(50.0, abs=11.0)
+
+
+def test_an_insert_in_a_thin_plate_stands_proud_by_what_is_missing() -> None:
+    recipe = stock(measured=11.7, depths_from="bottom face")
+    (finding,) = found(recipe, "insert-height")
+    assert finding.figure == pytest.approx(0.3, abs=1e-9)
+    assert "0.300 mm proud" in finding.message
+    own_face = replace(recipe, cover=replace(recipe.cover, stock=replace(recipe.cover.stock, depths_from="own face")))
+    assert not found(own_face, "insert-height")

@@ -8,7 +8,7 @@ compares whole numbers and no lengths.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from math import atan2, cos, fmod, hypot, inf, pi, sin
 from typing import TypeAlias
@@ -284,3 +284,16 @@ def turned_into(angle: float, low: float) -> float:
     if rest < 0.0:
         rest = rest + TURN if rest < -1e-13 else 0.0
     return low + rest
+
+
+def runs_area(runs: Iterable[Run], plane: Plane) -> float:
+    """Return the signed area inside a closed chain of runs, mm²; counter-clockwise is positive."""
+    total = 0.0
+    origin: Point | None = None
+    for run in runs:
+        a, b = plane.corners[run.start], plane.corners[run.end]
+        origin = origin or a
+        total += ((a.x - origin.x) * (b.y - a.y) - (a.y - origin.y) * (b.x - a.x)) / 2.0
+        if run.circle is not None:
+            total += run.circle.radius_mm**2 * (run.sweep - sin(run.sweep)) / 2.0
+    return total

@@ -16,9 +16,8 @@ from math import atan2, hypot, pi
 from generator.base.errors import GeometryError
 from generator.outline.carrier import Carrier, Circle, Line, meet
 from generator.outline.contour import Point
-from generator.solid.inside import Inside
-from generator.solid.level import Piece, ring_area
-from generator.solid.runs import TURN, Loop, Plane, Run
+from generator.part.runs import TURN, Loop, Plane, Run
+from generator.part.shift import shift_between
 
 PARALLEL = 1e-6
 """Fronts whose directions differ by less (radians) touch smoothly."""
@@ -140,36 +139,13 @@ class Taper:
     side: float
 
 
-def offset_between(lower: Loop, upper: Loop, plane: Plane) -> tuple[float, float]:
-    """Return how far the upper loop lies from the lower one, mm, and +1 if to the left of travel, else -1."""
-    longest = max(upper, key=plane.length)
-    point = plane.at(longest, 0.5)
-    distance = min(_distance(run, point, plane) for run in lower)
-    inside = Inside([lower], plane)([point])[0]
-    is_outer = ring_area((Piece(run) for run in lower), plane) > 0.0
-    return distance, 1.0 if inside == is_outer else -1.0
-
-
-def _distance(run: Run, p: Point, plane: Plane) -> float:
-    a, b = plane.corners[run.start], plane.corners[run.end]
-    ends = min(hypot(p.x - a.x, p.y - a.y), hypot(p.x - b.x, p.y - b.y))
-    if run.circle is None:
-        u = plane.heading(run, 0.0)
-        along = (p.x - a.x) * u.x + (p.y - a.y) * u.y
-        return abs((p.x - a.x) * u.y - (p.y - a.y) * u.x) if 0.0 < along < plane.length(run) else ends
-    (cx, cy), r = run.circle
-    way = 1.0 if run.sweep > 0 else -1.0
-    reached = way * (atan2(p.y - cy, p.x - cx) - run.angle) % TURN <= abs(run.sweep)
-    return abs(hypot(p.x - cx, p.y - cy) - r) if reached else ends
-
-
 def solve_taper(lower: Loop, upper: Loop, plane: Plane) -> Taper:
     """Return the fronts and joints between a loop and the same loop offset.
 
     Raises:
         GeometryError: the upper loop is not the lower one offset, or it touches itself on the way.
     """
-    distance, side = offset_between(lower, upper, plane)
+    distance, side = shift_between(lower, upper, plane)
     fronts = _fronts(lower, side, distance, plane)
     joints = _joints(fronts, plane)
     survivors = _advance(fronts, joints, distance, plane)
@@ -354,7 +330,8 @@ def _match(survivors: list[Front], upper: Loop, distance: float, plane: Plane) -
     """
     n = len(upper)
     if len(survivors) != n:
-        raise _unlike(distance, f"ends with {len(survivors)} pieces and not the {n} of its upper contour", None)
+        what = f"ends with {len(survivors)} pieces and not the {n} of its upper contour"
+        raise _unlike(distance, what, _farthest(survivors, upper, plane))
     corners = plane.corners
     starts = [corners[f.left[-1].end_corner] for f in survivors]
     first = min(range(n), key=lambda k: apart(starts[0], corners[upper.runs[k].start]))
@@ -368,6 +345,13 @@ def _match(survivors: list[Front], upper: Loop, distance: float, plane: Plane) -
             raise _unlike(distance, "does not end at its upper contour", corner)
         joint.end_corner = run.start
         front.upper = number
+
+
+def _farthest(survivors: list[Front], upper: Loop, plane: Plane) -> Point:
+    """Return the end of a front that lies farthest from every corner of the upper loop."""
+    known = [plane.corners[run.start] for run in upper]
+    ends = [plane.corners[f.left[-1].end_corner] for f in survivors]
+    return max(ends, key=lambda p: min(apart(p, q) for q in known))
 
 
 def _unlike(distance: float, what: str, at: Point | None) -> GeometryError:

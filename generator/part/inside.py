@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.outline.contour import Point
-from generator.solid.runs import Loop, Plane, Run
+from generator.part.runs import Loop, Plane, Run
 
 _Row = tuple[float, float, float, float, float, float, float, float]
 
