@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from generator.cli.main import main
 from generator.recipe.reference import reference_page
 from generator.recipe.schema import recipe_schema
 from generator.shapes import KINDS
@@ -61,3 +62,17 @@ def test_examples_in_docstrings_hold(path, monkeypatch):
     result = doctest.testmod(module)
     assert result.attempted
     assert not result.failed
+
+
+def test_readme_shows_what_the_command_says_of_a_wrong_recipe(tmp_path, monkeypatch, capsys):
+    """The page breaks long lines; words and places are the command's."""
+    shown = next(b for b in re.findall(r"```text\n(.*?)```", README, flags=re.S) if "plot-23" in b)
+    lines = dict(re.findall(r"^ +(\d+) \| (.*)$", shown, flags=re.M))
+    recipe = ["based_on: gate-latch.yaml", "name: gate-latch-23", "title: Plot 23", "cover:", lines["5"], lines["6"]]
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes/plot-23.yaml").write_text("\n".join(recipe) + "\n", encoding="utf-8")
+    base = (ROOT / "recipes/gate-latch.yaml").read_text(encoding="utf-8")
+    (tmp_path / "recipes/gate-latch.yaml").write_text(base, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert main(["check", "recipes/plot-23.yaml"]) == 2
+    assert capsys.readouterr().err.split() == shown.split()

@@ -5,6 +5,7 @@ Only what a person reads may be in another unit: ``LengthUnit`` turns a length i
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import copysign
 from typing import Final
@@ -67,6 +68,14 @@ class LengthUnit:
 
 MILLIMETRE: Final = LengthUnit("mm", "mm", "mm", 1.0, 2)
 INCH: Final = LengthUnit("inch", "inches", "in", MM_PER_INCH, 4)
+
+
+_MM_TEXT: Final = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b(?![²³])")
+
+
+def with_inches(text: str) -> str:
+    """Return the text with inches in brackets behind every length in mm: ``a wall of 0.8 mm (0.0315 in)``."""
+    return _MM_TEXT.sub(lambda m: f"{m[0]} ({INCH.length(float(m[1]))})", text)
 
 
 def length_unit(name: str) -> LengthUnit:

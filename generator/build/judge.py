@@ -8,6 +8,7 @@ from pathlib import Path
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.base.finding import Finding, Severity
+from generator.base.units import INCH, with_inches
 from generator.checks import run_checks
 from generator.checks.check import Outcome
 from generator.outline.region import Region
@@ -81,8 +82,16 @@ def judge(reading: Reading) -> Checked:
         raise RecipeError([_located(reading, error.path, str(error))]) from error
     except RecipeError as error:
         raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
-    outcomes = run_checks(reading.recipe, plan)
-    return Checked(reading, plan, layers(plan), outcomes + drawings.outcome())
+    outcomes = run_checks(reading.recipe, plan) + drawings.outcome()
+    return Checked(reading, plan, layers(plan), tuple(_spoken(o, plan.units) for o in outcomes))
+
+
+def _spoken(outcome: Outcome, units: str) -> Outcome:
+    """Return the outcome with inches beside every length of its texts, for a recipe in inches."""
+    if units != INCH.name:
+        return outcome
+    texts = (replace(f, message=with_inches(f.message), remedy=with_inches(f.remedy)) for f in outcome.findings)
+    return replace(outcome, findings=tuple(texts))
 
 
 class _Drawings:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from generator.base.units import with_inches
 from generator.build.judge import check
 from generator.outline.measure import bounds
 from generator.outputs import plan_svg, previews
@@ -130,3 +131,18 @@ def test_pictures_tell_sizes_in_inches() -> None:
     for wanted in ("0.3125 in thick", "0.0625 in thick", "0.12 in high", "4 × ⌀0.2656 in"):
         assert wanted in said
     assert not [t for t in said if re.search(r"\bmm\b", t)]
+
+
+def test_findings_tell_inches_beside_millimetres(tmp_path: Path) -> None:
+    thin = tmp_path / "thin.yaml"
+    text = CANOE.read_text(encoding="utf-8")
+    thin.write_text(text.replace("thickness: 5/16", "thickness: 0.18"), encoding="utf-8")
+    (floor, *_) = [f for f in check(thin).findings if f.check == "thin-floor"]
+    lengths = re.findall(r"(-?[\d.]+) mm \((-?[\d.]+) in\)", floor.message + floor.remedy)
+    assert len(lengths) >= 2
+    for millimetres, inches in lengths:
+        assert float(inches) == pytest.approx(float(millimetres) / 25.4, abs=6e-5)
+
+
+def test_only_lengths_get_inches() -> None:
+    assert with_inches("0.8 mm wide, 2 mm², M4, 12.7 mm.") == "0.8 mm (0.0315 in) wide, 2 mm², M4, 12.7 mm (0.5 in)."
