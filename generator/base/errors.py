@@ -17,6 +17,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+DRAWABLE = "an outline that can be drawn"
+"""What was expected where one cannot."""
+
 
 class CoverplateError(Exception):
     """Root of all errors raised on purpose."""

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
+from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
 from generator.base.units import INCH, with_inches
 from generator.checks import run_checks
@@ -18,6 +19,8 @@ from generator.part.plan import make_plan
 from generator.recipe.read import Reading, read_recipe
 from generator.recipe.used import read_used_file
 from generator.shapes import KINDS
+from generator.shapes.draw import draw_outline
+from generator.shapes.shape import Context
 
 _DRAWING = "outline-file"
 
@@ -62,7 +65,16 @@ def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
 
     Raises: RecipeError: with every mistake found.
     """
-    return read_recipe(path, kinds=KINDS, sets=sets)
+    return read_recipe(path, kinds=KINDS, sets=sets, undrawable=_undrawable)
+
+
+def _undrawable(outline: OutlineSpec, folder: str) -> tuple[str, str] | None:
+    """Return path and reason if an outline cannot be drawn, None if it can."""
+    try:
+        draw_outline(outline, Context(read_outline=_Drawings(folder).read))
+    except GeometryError as error:
+        return error.path, str(error)
+    return None
 
 
 def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
@@ -137,4 +149,4 @@ def placed(reading: Reading, mistake: Mistake) -> Mistake:
 
 def _located(reading: Reading, path: str, message: str) -> Mistake:
     """Return a mistake at recipe ``path`` that says what the plane could not do."""
-    return placed(reading, Mistake("", 0, 0, path, message, "an outline that can be drawn"))
+    return placed(reading, Mistake("", 0, 0, path, message, DRAWABLE))

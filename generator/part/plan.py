@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
-from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
 from generator.outline.combine import difference, union
 from generator.outline.contour import Point
@@ -196,7 +196,7 @@ class _Tries:
         if len(self._errors) == 1 and not mistakes:
             raise self._errors[0]
         if self._errors:
-            undrawn = [Mistake("", 0, 0, e.path, str(e), "an outline that can be drawn") for e in self._errors]
+            undrawn = [Mistake("", 0, 0, e.path, str(e), DRAWABLE) for e in self._errors]
             raise RecipeError([*mistakes, *undrawn])
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from generator.base.fields import Kinds
+from generator.base.fields import Kinds, OutlineSpec
 from generator.recipe.mistakes import Mistakes
 from generator.recipe.parameters import Parameters
 from generator.recipe.places import Place
@@ -58,6 +58,7 @@ class Context:
         folder: folder of the recipe that was named, empty for the current one.
         origins: where the origin of every value goes, by recipe path.
         used_files: where the names of used files go, relative to ``folder``.
+        outlines: where every outline goes that needs no other to be drawn, those within outlines first.
     """
 
     kinds: Kinds
@@ -67,6 +68,7 @@ class Context:
     folder: str = ""
     origins: dict[str, Origin] = field(default_factory=dict)
     used_files: list[str] = field(default_factory=list)
+    outlines: list[OutlineSpec] = field(default_factory=list)
 
     def bad(self, place: Place, path: str, found: str, expected: str, remedy: str = "") -> _Bad:
         """Tell a mistake and return the value that stands for it."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from generator.base.errors import Mistake, RecipeError
-from generator.base.fields import Kinds
-from generator.recipe.context import Context, Origin
+from generator.base.errors import DRAWABLE, Mistake, RecipeError
+from generator.base.fields import Kinds, OutlineSpec
+from generator.recipe.context import DERIVED, Context, Origin
 from generator.recipe.load import Loaded, Opener, RecipeSource, TextFile, load, open_source, read_bytes
 from generator.recipe.merge import overridden
 from generator.recipe.mistakes import Mistakes
@@ -20,6 +20,14 @@ from generator.recipe.records import read_record
 from generator.recipe.text import MapNode, Scalar
 
 __all__ = ["Origin", "Reading", "RecipeSource", "TextFile", "located", "origin_of", "read_recipe"]
+
+
+Undrawable = Callable[[OutlineSpec, str], tuple[str, str] | None]
+"""Says why an outline cannot be drawn (recipe path and message); called with it and the recipe's folder."""
+
+
+def draws_nothing(_outline: OutlineSpec, _folder: str) -> None:
+    """Say of no outline that it cannot be drawn."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +65,7 @@ def read_recipe(
     kinds: Kinds,
     sets: Sequence[str] = (),
     opener: Opener = read_bytes,
+    undrawable: Undrawable = draws_nothing,
 ) -> Reading:
     """Return the recipe in ``source``, merged over what it is based on.
 
@@ -65,6 +74,8 @@ def read_recipe(
         kinds: the registered outline kinds.
         sets: overrides such as ``parameters.plot=21``, in order.
         opener: gives the bytes of a file by its path.
+        undrawable: says why an outline cannot be drawn; asked only when the recipe has mistakes, so that these do not
+            hide the others.
     Raises: RecipeError: carries every mistake found.
     """
     if not isinstance(source, RecipeSource):
@@ -72,20 +83,38 @@ def read_recipe(
     loaded = load(source, kinds, opener)
     mistakes = Mistakes()
     root = overridden(loaded.root, sets, kinds, mistakes)
-    return _read(root, loaded, kinds, mistakes)
+    return _read(root, loaded, kinds, mistakes, undrawable)
 
 
-def _read(root: MapNode, loaded: Loaded, kinds: Kinds, mistakes: Mistakes) -> Reading:
+def _read(root: MapNode, loaded: Loaded, kinds: Kinds, mistakes: Mistakes, undrawable: Undrawable) -> Reading:
     units = _units(root)
     parameters = read_parameters(root.get("parameters"), units, mistakes)
     folder = os.path.dirname(loaded.files[0].name)
     context = Context(kinds, parameters, units, mistakes, folder)
     recipe = read_record(context, Recipe, root, "", root.place)
+    if mistakes:
+        mistakes.extend(_undrawable(context, undrawable))
     mistakes.raise_any()
     if not isinstance(recipe, Recipe):
         raise AssertionError("a recipe that cannot be read has a mistake")
     used = tuple(dict.fromkeys(context.used_files))
     return Reading(recipe, context.origins, loaded.files, plain_recipe(recipe, parameters), folder, used)
+
+
+def _undrawable(context: Context, undrawable: Undrawable) -> list[Mistake]:
+    """Return a mistake for every outline that was read and cannot be drawn; one within another only once."""
+    paths = [o.path for o in context.outlines]
+    whole = [o for o in context.outlines if not any(o.path.startswith(f"{p}.") for p in paths)]
+    out = []
+    for outline in whole:
+        if why := undrawable(outline, context.folder):
+            path, message = why
+            found = path
+            while found and found not in context.origins:
+                found = _above(found)
+            at = context.origins.get(found, DERIVED)
+            out.append(Mistake(at.file, at.line, at.column, path, message, DRAWABLE, snippet=at.snippet))
+    return out
 
 
 def _units(root: MapNode) -> str:

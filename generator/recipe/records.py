@@ -218,7 +218,10 @@ def _outline(context: Context, spec: Spec, node: Node, path: str, where: Place) 
     values = {ATTRIBUTE_OF[w]: _modifier(context, k, entries, path) for w, k in modifiers.items()}
     if is_bad(params) or any(is_bad(v) for v in values.values()):
         return BAD
-    return OutlineSpec(kind=chosen, params=params, path=path, **values)
+    outline = OutlineSpec(kind=chosen, params=params, path=path, **values)
+    if spec.family == "outline":
+        context.outlines.append(outline)
+    return outline
 
 
 def _modifier(context: Context, key: Key, entries: Entries, path: str) -> Any:

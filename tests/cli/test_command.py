@@ -284,3 +284,21 @@ def test_solid_that_cannot_be_made_is_a_located_mistake(run, small, monkeypatch)
     assert f"{small}:" in err
     assert "near (3.00, 4.00)" in err
     assert "edge_break smaller" in err
+
+
+def test_a_wrong_key_does_not_hide_an_outline_that_cannot_be_drawn(run, tmp_path):
+    (tmp_path / "r.yaml").write_text(
+        "name: r\n"
+        "original: {height: 3, load_bearing: false, footprint: {rectangle: {size: [60, 30]}},\n"
+        "  openings: {slit: {outline: {slot: {length: 3, width: 5}}}}}\n"
+        "cover: {stock: {thickness: -8}, outer: {even_margin: {margin: 6}}}\n"
+        "inlays: {one: {stock: {thickness: 1}, outline: {polygon: {points: [[0, 0], [9, 9], [9, 0], [0, 9]]}}},\n"
+        "  two: {stock: {thickness: 1}, outline: {disc: {radius: 4},\n"
+        "    cut: [{polygon: {points: [[0, 0], [9, 9], [9, 0], [0, 9]]}}]}}}\n",
+        encoding="utf-8",
+    )
+    code, _, said = run("check", "r.yaml")
+    assert code == codes.WRONG
+    places = ["3:37: original.openings.slit", "4:28: cover.stock.thickness", "5:58: inlays.one", "7:21: inlays.two"]
+    assert [said.count(f"r.yaml:{place}") for place in places] == [1, 1, 1, 1], said
+    assert said.count(": found ") == 4
