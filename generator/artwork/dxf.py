@@ -6,15 +6,17 @@ left alone, and size, number and depth are bounded before anything is done with 
 
 from __future__ import annotations
 
-import io
-import re
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
 
 from generator.artwork.chain import Chain, closed_contours
-from generator.artwork.dxf_blocks import flattened
+from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, refuse_endless
 from generator.artwork.dxf_chains import DRAWN, chain_of
+from generator.artwork.dxf_load import load, quiet
+from generator.artwork.dxf_text import inspect, plain
 from generator.artwork.nest import nested
 from generator.base.errors import GeometryError
 from generator.base.units import MM_PER_INCH
@@ -41,7 +43,7 @@ class DxfOutline:
     Attributes:
         region: the area, mm.
         unit_note: which unit the numbers were taken in, and why.
-        left_out: kinds of entities that are not outlines, with their number.
+        left_out: kinds of entities that are not outlines or cannot be seen, with their number.
     """
 
     region: Region
@@ -54,32 +56,40 @@ def outline_from_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = G
     return read_dxf(data, layer=layer, gap_mm=gap_mm).region
 
 
-def read_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM) -> DxfOutline:
+def read_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM, name: str = "") -> DxfOutline:
     """Return the outline drawn in the model space of a DXF file.
 
     Args:
         data: the file, in text form.
         layer: only what lies on this layer; without it, everything on layers that are switched on.
         gap_mm: ends within this distance are joined.
+        name: of the file, for messages.
 
     Raises:
-        GeometryError: not a DXF file, too large, no closed outline, an open one, or something that is not flat.
+        GeometryError: not a DXF file, a damaged one, too large, no closed outline, an open one, or something not flat.
         ContourError: an outline crosses itself or another one.
     """
     _refuse_large(data)
-    document = _load(data)
+    text = plain(data)
+    contents = inspect(text, most=3 * MOST_ENTITIES, name=name)
+    refuse_endless(contents.blocks)
+    with quiet():
+        document = load(text, contents, name=name)
+        return _outline(document, layer, gap_mm)
+
+
+def _outline(document: Any, layer: str | None, gap_mm: float) -> DxfOutline:
+    """Return what is drawn in the model space."""
     scale, unit_note = _unit(document)
-    entities = flattened(document, MOST_ENTITIES)
-    chosen = _on_layer(document, entities, layer)
+    drawn, left_out = flattened(document, MOST_ENTITIES)
     chains: list[Chain] = []
-    left_out: dict[str, int] = {}
-    for entity in chosen:
+    for entity in _chosen(document, drawn, layer, left_out):
         if entity.dxftype() in DRAWN:
             chains += chain_of(entity, scale)
         else:
-            left_out[entity.dxftype()] = left_out.get(entity.dxftype(), 0) + 1
+            left_out[entity.dxftype()] += 1
     if not chains:
-        raise GeometryError(_nothing(layer, left_out))
+        raise GeometryError(_nothing(document, layer, left_out))
     region = nested(closed_contours(chains, gap_mm))
     return DxfOutline(region, unit_note, tuple(sorted(left_out.items())))
 
@@ -95,24 +105,6 @@ def _refuse_large(data: bytes) -> None:
         )
     if b"\x00" in data[:4096]:
         raise GeometryError("this is not a DXF file in text form: save it as ASCII DXF")
-    tags = sum(1 for _ in re.finditer(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*[A-Z]", data))
-    if tags > 3 * MOST_ENTITIES:
-        raise GeometryError(f"the DXF file holds {tags} items, far more than an outline needs: save the outline alone")
-
-
-def _load(data: bytes) -> Any:
-    """Return the document, repaired if it is damaged.
-
-    Raises: GeometryError: it cannot be read as DXF.
-    """
-    from ezdxf import recover
-    from ezdxf.lldxf.const import DXFError
-
-    try:
-        document, _ = recover.read(io.BytesIO(data))
-    except (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
-        raise GeometryError(f"this cannot be read as a DXF file ({type(error).__name__}: {error})") from error
-    return document
 
 
 def _unit(document: Any) -> tuple[float, str]:
@@ -128,36 +120,33 @@ def _unit(document: Any) -> tuple[float, str]:
     return MM_PER_UNIT[code], f"one unit of the file is {MM_PER_UNIT[code]:g} mm ($INSUNITS {code})"
 
 
-def _on_layer(document: Any, entities: list[Any], layer: str | None) -> list[Any]:
-    """Return the entities on ``layer``, or all that can be seen.
+def _chosen(document: Any, drawn: list[Drawn], layer: str | None, left_out: Counter[str]) -> Iterator[Any]:
+    """Yield the entities on ``layer``, whether it is switched on or not, or all that can be seen; count the others.
 
     Raises: GeometryError: nothing lies on that layer; names the layers there are.
     """
     if layer is None:
-        return [e for e in entities if _visible(document, e)]
+        for d in drawn:
+            if not d.hidden and not is_hidden(document, d.entity):
+                yield d.entity
+            elif d.entity.dxftype() in DRAWN:
+                left_out[f"hidden {d.entity.dxftype()}"] += 1
+        return
     wanted = layer.casefold()
-    chosen = [e for e in entities if e.dxf.layer.casefold() == wanted]
+    chosen = [d.entity for d in drawn if d.entity.dxf.layer.casefold() == wanted]
     if not chosen:
-        there = sorted({e.dxf.layer for e in entities})
+        there = sorted({d.entity.dxf.layer for d in drawn})
         near = get_close_matches(layer, there, 1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         raise GeometryError(f"nothing lies on layer {layer!r}; there are: {', '.join(there[:12]) or 'none'}{hint}")
-    return chosen
+    yield from chosen
 
 
-def _visible(document: Any, entity: Any) -> bool:
-    if entity.dxf.get("invisible", 0):
-        return False
-    name = entity.dxf.layer
-    if name not in document.layers:
-        return True
-    layer = document.layers.get(name)
-    return not (layer.is_off() or layer.is_frozen())
-
-
-def _nothing(layer: str | None, left_out: dict[str, int]) -> str:
+def _nothing(document: Any, layer: str | None, left_out: Counter[str]) -> str:
     where = f"on layer {layer!r}" if layer else "in the file"
-    others = ", ".join(f"{n} {k}" for k, n in sorted(left_out.items()))
+    others = [f"{n} {k}" for k, n in sorted(left_out.items())]
+    paper = sum(e.dxftype() in DRAWN for page in document.layouts if not page.is_modelspace for e in page)
+    others += [f"{paper} on sheets of the paper space: draw it in the model space"] if paper else []
     return f"no outline {where}: no lines, arcs, circles, polylines, ellipses or splines" + (
-        f" (only {others})" if others else ""
+        f" (only {', '.join(others)})" if others else ""
     )

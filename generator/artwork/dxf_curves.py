@@ -54,6 +54,8 @@ def ellipse_chain(entity: Any, scale: float) -> Chain:
     centre = np.array([dxf.center.x, dxf.center.y]) * scale
     major = np.array([dxf.major_axis.x, dxf.major_axis.y]) * scale
     minor = up * dxf.ratio * np.array([-major[1], major[0]])
+    if abs(dxf.major_axis.z) > FULL_RAD * float(np.hypot(*major)):
+        raise GeometryError("its long axis climbs: draw the outline flat")
     if not float(np.hypot(*major)) > 0.0 or not float(np.hypot(*minor)) > 0.0:
         raise GeometryError("an axis has no length")
     curve = _Ellipse(centre, major, minor)

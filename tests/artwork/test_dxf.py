@@ -416,10 +416,11 @@ def test_too_large_a_file_is_refused():
         outline_from_dxf(b" " * 32_500_000 + b"x")
 
 
-def test_cut_off_file_still_gives_what_is_whole():
+def test_cut_off_file_is_refused():
+    """What is left may lack a hole."""
     data = drawing(lambda m: m.add_lwpolyline(SQUARE, close=True))
-    cut = data[: data.rindex(b"ENDSEC")]
-    assert area(outline_from_dxf(cut)) == 1200
+    with pytest.raises(GeometryError, match=r"line \d+ of the DXF file: the file ends .* cut off"):
+        outline_from_dxf(data[: data.rindex(b"ENDSEC")])
 
 
 def test_cut_anywhere_never_anything_but_our_own_error():

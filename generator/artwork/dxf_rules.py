@@ -1,0 +1,142 @@
+"""What an entity of a DXF file must hold so that it can be read in one way only.
+
+A reader that repairs files takes a default for what is missing, drops what it does not understand and alters what is
+out of range. None of that may happen to an outline, so it is looked for beforehand, in the text.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final
+
+
+@dataclass
+class Values:
+    """The values of one entity, those of lists counted.
+
+    Attributes:
+        first: the first value of every group code.
+        count: how many there are.
+        knots: values of group 40 of a spline.
+        weights: values of group 41 of a spline.
+    """
+
+    first: dict[int, bytes] = field(default_factory=dict)
+    count: Counter[int] = field(default_factory=Counter)
+    knots: list[float] = field(default_factory=list)
+    weights: list[float] = field(default_factory=list)
+
+    def number(self, code: int, default: float) -> float:
+        """Return the first value of a group code as a number."""
+        return float(self.first[code]) if code in self.first else default
+
+
+READ: Final = frozenset(
+    {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "VERTEX", "ELLIPSE", "SPLINE", "INSERT", "BLOCK"}
+)
+"""Kinds of entities whose values bear on an outline."""
+
+_NEEDED: Final[dict[str, tuple[int, ...]]] = {
+    "LINE": (10, 20, 11, 21),
+    "CIRCLE": (10, 20, 40),
+    "ARC": (10, 20, 40, 50, 51),
+    "ELLIPSE": (10, 20, 11, 21, 40),
+    "INSERT": (2, 10, 20),
+    "BLOCK": (2,),
+    "LWPOLYLINE": (10,),
+    "VERTEX": (10, 20),
+    "SPLINE": (71,),
+}
+_MANY: Final = frozenset({"LWPOLYLINE", "SPLINE"})
+"""Kinds with lists of points."""
+_X_CODES: Final = frozenset({*range(10, 19), 210})
+_Y_CODES: Final = frozenset(c + 10 for c in _X_CODES)
+_Z_CODES: Final = frozenset(c + 20 for c in _X_CODES) - {38}
+_GEOMETRY: Final = frozenset({2, *range(10, 60), 210, 220, 230})
+_FACE: Final = 71
+"""A vertex with this code is a face of a mesh and needs no place."""
+LEAST_RATIO: Final = 1e-6
+"""Ellipses flatter than this cannot be read."""
+_RATIO_SLACK: Final = 1e-9
+MOST_DEGREE: Final = 25
+"""More than any drawn curve has (chosen)."""
+
+
+def follows(kind: str, before: int, code: int) -> str:
+    """Return what is wrong with ``code`` standing behind ``before`` in an entity; empty if nothing.
+
+    The three numbers of a point stand one behind the other; lines alone come in any order.
+    """
+    if kind == "LINE":
+        return ""
+    if before in _X_CODES and code != before + 10:
+        return f"group {before + 10} is missing behind group {before}"
+    if (code in _Y_CODES and before != code - 10) or (code in _Z_CODES and before != code - 10):
+        return f"group {code} does not stand behind group {code - 10}"
+    return ""
+
+
+def complaints(kind: str, values: Values) -> Iterator[str]:
+    """Yield what is missing, doubled or out of range in one entity whose numbers are sound."""
+    if not (kind == "VERTEX" and _FACE in values.first):
+        yield from (f"group {c} is missing" for c in _NEEDED.get(kind, ()) if c not in values.first)
+    if kind not in _MANY:
+        yield from (f"group {c} is given twice" for c, n in values.count.items() if n > 1 and c in _GEOMETRY)
+    yield from _extrusion(values)
+    if kind == "LWPOLYLINE":
+        yield from _counted(values, 90, 10, "vertices")
+    elif kind == "SPLINE":
+        yield from _spline(values)
+    elif kind == "ELLIPSE":
+        yield from _ellipse(values)
+    elif kind == "INSERT":
+        yield from (f"its scale (group {c}) is 0" for c in (41, 42, 43) if values.number(c, 1.0) == 0.0)
+        yield from (f"its count (group {c}) is below 0" for c in (70, 71) if values.number(c, 1.0) < 0.0)
+
+
+def _extrusion(values: Values) -> Iterator[str]:
+    given = [c for c in (210, 220, 230) if c in values.first]
+    if given and len(given) < 3:
+        yield "its extrusion (groups 210, 220, 230) is not complete"
+    elif given and all(values.number(c, 0.0) == 0.0 for c in given):
+        yield "its extrusion (groups 210, 220, 230) has no length"
+
+
+def _counted(values: Values, told: int, listed: int, what: str) -> Iterator[str]:
+    found, said = values.count[listed], int(values.number(told, values.count[listed]))
+    if said != found:
+        yield f"it announces {said} {what} (group {told}) but holds {found} (group {listed})"
+
+
+def _spline(values: Values) -> Iterator[str]:
+    yield from _counted(values, 72, 40, "knots")
+    yield from _counted(values, 73, 10, "control points")
+    yield from _counted(values, 74, 11, "fit points")
+    degree, controls = int(values.number(71, 3.0)), values.count[10]
+    if not 1 <= degree <= MOST_DEGREE:
+        yield f"its degree (group 71) is {degree}, not 1 to {MOST_DEGREE}"
+    elif not controls and not values.count[11]:
+        yield "it has no points"
+    elif controls:
+        yield from _curve(values, degree, controls)
+
+
+def _curve(values: Values, degree: int, controls: int) -> Iterator[str]:
+    """Yield what is wrong with a spline's knots and weights (Piegl and Tiller, The NURBS Book, 1997, 3.2 and 4.2)."""
+    if controls <= degree:
+        yield f"{controls} control points (group 10) are too few for degree {degree}"
+    elif len(values.knots) != controls + degree + 1:
+        yield f"it has {len(values.knots)} knots (group 40) where its points need {controls + degree + 1}"
+    elif any(b < a for a, b in pairwise(values.knots)):
+        yield "its knots (group 40) do not rise"
+    if values.weights and (len(values.weights) != controls or min(values.weights) <= 0.0):
+        yield f"its weights (group 41) must be {controls} numbers above 0"
+
+
+def _ellipse(values: Values) -> Iterator[str]:
+    ratio = values.number(40, 1.0)
+    if not LEAST_RATIO <= abs(ratio) <= 1.0 + _RATIO_SLACK:
+        yield f"the ratio of its axes (group 40) is {ratio:g}, not between {LEAST_RATIO:g} and 1"
