@@ -27,7 +27,7 @@ _WHOLE: Final = (
     (60, 79), (90, 99), (160, 179), (270, 299), (370, 389), (400, 409), (420, 429), (440, 459), (1060, 1071),
 )  # fmt: skip
 
-_REAL_TEXT: Final = re.compile(rb"[ \t]*[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?[ \t]*")
+_REAL_TEXT: Final = re.compile(rb"[ \t]*[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]+)?[ \t]*")
 _WHOLE_TEXT: Final = re.compile(rb"[ \t]*[-+]?[0-9]{1,19}(?:\.0*)?[ \t]*")
 """Some programs write whole numbers as 1.0, which is no other number."""
 _LOOKALIKE: Final = str.maketrans("OolI", "0011")
@@ -45,7 +45,9 @@ def sort_of(code: int) -> Sort:
 def is_sound(value: bytes, sort: Sort) -> bool:
     """Return whether ``value``, without its line end, is what ``sort`` says; a number must be finite."""
     if sort is Sort.REAL:
-        return _REAL_TEXT.fullmatch(value) is not None and isfinite(float(value))
+        match = _REAL_TEXT.fullmatch(value)
+        # without an exponent only a very long number can be too large
+        return match is not None and ((match[1] is None and len(value) < 300) or isfinite(float(value)))
     return sort is Sort.TEXT or _WHOLE_TEXT.fullmatch(value) is not None
 
 

@@ -65,6 +65,10 @@ MOST_DEGREE: Final = 25
 """More than any drawn curve has (chosen)."""
 
 
+POINT_CODES: Final = _X_CODES | _Y_CODES | _Z_CODES
+"""Codes of the numbers of a point."""
+
+
 def follows(kind: str, before: int, code: int) -> str:
     """Return what is wrong with ``code`` standing behind ``before`` in an entity; empty if nothing.
 

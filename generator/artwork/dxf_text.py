@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from generator.artwork.dxf_numbers import MOST_CODE, Fault, Sort, is_sound, number_fault, shown, sort_of
-from generator.artwork.dxf_rules import READ, Values, complaints, follows
+from generator.artwork.dxf_rules import POINT_CODES, READ, Values, complaints, follows
 from generator.base.errors import GeometryError
 
 NAMED: Final = 4
@@ -101,6 +101,7 @@ def told(faults: list[Fault], name: str) -> str:
 class _Group(NamedTuple):
     code: int
     sort: Sort
+    in_point: bool
 
 
 def _pairs(source: io.BytesIO) -> Iterator[tuple[int, _Group, bytes]]:
@@ -124,7 +125,7 @@ def _group(raw: bytes, line: int) -> _Group:
     match = _CODE.fullmatch(raw)
     code = int(match[1]) if match else MOST_CODE + 1
     if code <= MOST_CODE:
-        return _Group(code, sort_of(code))
+        return _Group(code, sort_of(code), code in POINT_CODES)
     if line == 1:
         raise LostError(
             1, f"found {shown(raw)}, expected the group code 0: this is not a DXF file in text form; {AGAIN}"
@@ -145,12 +146,14 @@ class _Entity:
         self.line = line
         self.handle = ""
         self.values = Values()
+        self._first, self._count = self.values.first, self.values.count
         self.faults: list[Fault] = []
         self._before = -1
+        self._in_point = False
 
     def add(self, line: int, group: _Group, value: bytes) -> None:
         """Look at one value."""
-        code, sort = group
+        code, sort, in_point = group
         if sort is not Sort.TEXT and not is_sound(value, sort):
             if len(self.faults) < MOST_FAULTS:
                 self.faults.append(number_fault(line, value, sort, f"group {code} of {self.named()}"))
@@ -158,12 +161,14 @@ class _Entity:
             (self.values.knots if code == 40 else self.values.weights).append(float(value))
         elif code == 5:
             self.handle = value.decode("latin-1").strip()
-        wrong = follows(self.kind, self._before, code)
-        if wrong and not self.faults:
-            self.faults.append(Fault(line - 1, f"{wrong} in {self.named()}; {AGAIN}"))
-        self._before = code
-        self.values.first.setdefault(code, value)
-        self.values.count[code] += 1
+        if (in_point or self._in_point) and code != self._before + 10 and not self.faults:
+            wrong = follows(self.kind, self._before, code)
+            self.faults += [Fault(line - 1, f"{wrong} in {self.named()}; {AGAIN}")] if wrong else []
+        self._before, self._in_point = code, in_point
+        if code in self._first:
+            self._count[code] += 1
+        else:
+            self._first[code], self._count[code] = value, 1
 
     def named(self) -> str:
         """Return the kind with the handle, if there is one."""
