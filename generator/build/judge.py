@@ -12,7 +12,6 @@ from generator.base.finding import Finding, Severity
 from generator.base.units import INCH, with_inches
 from generator.checks import run_checks
 from generator.checks.check import Outcome
-from generator.outline.region import Region
 from generator.part.layers import layers
 from generator.part.part import Layer, Plan
 from generator.part.plan import make_plan
@@ -22,7 +21,7 @@ from generator.shapes import KINDS
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context
 
-_DRAWING = "outline-file"
+_FILES = "outline-file"
 
 
 @dataclass(frozen=True)
@@ -71,7 +70,7 @@ def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
 def _undrawable(outline: OutlineSpec, folder: str) -> tuple[str, str] | None:
     """Return path and reason if an outline cannot be drawn, None if it can."""
     try:
-        draw_outline(outline, Context(read_outline=_Drawings(folder).read))
+        draw_outline(outline, Context(files=_Files(folder)))
     except GeometryError as error:
         return error.path, str(error)
     return None
@@ -87,14 +86,14 @@ def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
 
 def judge(reading: Reading) -> Checked:
     """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
-    drawings = _Drawings(reading.folder)
+    files = _Files(reading.folder)
     try:
-        plan = make_plan(reading.recipe, read_outline=drawings.read)
+        plan = make_plan(reading.recipe, files=files)
     except GeometryError as error:
         raise RecipeError([_located(reading, error.path, str(error))]) from error
     except RecipeError as error:
         raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
-    outcomes = run_checks(reading.recipe, plan) + drawings.outcome()
+    outcomes = run_checks(reading.recipe, plan) + files.outcome()
     return Checked(reading, plan, layers(plan), tuple(_spoken(o, plan.units) for o in outcomes))
 
 
@@ -106,39 +105,41 @@ def _spoken(outcome: Outcome, units: str) -> Outcome:
     return replace(outcome, findings=tuple(texts))
 
 
-class _Drawings:
-    """Reads outlines from the files that a recipe names, and remembers what had to be assumed of them."""
+class _Files:
+    """Reads the files that a recipe names, and remembers what had to be assumed of them."""
 
     def __init__(self, folder: str) -> None:
         self._folder = folder
-        self._told: dict[str, Finding] = {}
+        self._told: dict[str, str] = {}
 
-    def read(self, name: str, layer: str | None = None) -> Region:
-        """Return the outline in a file.
+    def read(self, name: str) -> bytes:
+        """Return the bytes of a file.
 
-        Raises: GeometryError: the file cannot be read or holds no outline.
+        Raises: GeometryError: the file cannot be read.
         """
-        from generator.artwork.dxf import read_dxf
-
         try:
-            data = read_used_file(self._folder, name)
+            return read_used_file(self._folder, name)
         except OSError as error:
             raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
-        found = read_dxf(data, layer=layer)
-        left = "".join(f"; {n} {kind} left out" for kind, n in found.left_out)
-        self._told[name] = Finding(
-            check=_DRAWING,
-            code="as-read",
-            severity=Severity.NOTES,
-            message=f"{name}: {found.unit_note}{left}",
-            source="$INSUNITS of the DXF file",
-            remedy="compare the sizes in the report with the real thing",
-        )
-        return found.region
+
+    def tell(self, name: str, what: str) -> None:
+        """Keep what was said of a file; saying it again changes nothing."""
+        self._told[name] = what
 
     def outcome(self) -> tuple[Outcome, ...]:
-        """Return one outcome with a note for every file; none if no file was read."""
-        return (Outcome(_DRAWING, tuple(self._told.values())),) if self._told else ()
+        """Return one outcome with a note for every file; none if there is nothing to say."""
+        return (Outcome(_FILES, tuple(_note(*told) for told in self._told.items())),) if self._told else ()
+
+
+def _note(name: str, what: str) -> Finding:
+    return Finding(
+        check=_FILES,
+        code="as-read",
+        severity=Severity.NOTES,
+        message=f"{name}: {what}",
+        source="the file itself",
+        remedy="compare the sizes in the report with the real thing",
+    )
 
 
 def placed(reading: Reading, mistake: Mistake) -> Mistake:

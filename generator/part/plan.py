@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
@@ -24,15 +24,12 @@ from generator.part.relation import covers, meets
 from generator.part.seats import seat_features, seat_size
 from generator.recipe.model import Dowels, Opening, Recipe
 from generator.shapes.draw import draw_outline
-from generator.shapes.shape import Context
+from generator.shapes.shape import Context, Files
 
 __all__ = ["filled", "make_plan"]
 
 THIN_MM = 1e-6
 """A feature shallower than this has no depth."""
-
-ReadOutline = Callable[..., Region]
-"""Returns the region in a file named in the recipe: called with the file, and with a layer if the recipe names one."""
 
 
 @dataclass(frozen=True)
@@ -46,12 +43,12 @@ class _Drawn:
     inlays: tuple[tuple[str, Region], ...]
 
 
-def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
+def make_plan(recipe: Recipe, *, files: Files) -> Plan:
     """Return the 2.5D plan of a recipe.
 
     Args:
         recipe: read and typed; lengths mm.
-        read_outline: returns the region drawn in a file that the recipe names.
+        files: the files that the recipe names.
 
     Raises:
         RecipeError: the recipe contradicts itself; all contradictions at once, with recipe paths but no lines.
@@ -61,7 +58,7 @@ def make_plan(recipe: Recipe, *, read_outline: ReadOutline) -> Plan:
     heights = heights_of(recipe.cover.stock)
     bolts = bolts_of(recipe, mistakes)
     seats = _seats(recipe, bolts, heights, mistakes)
-    drawn = _draw(recipe, _rims(bolts, seats), read_outline, mistakes)
+    drawn = _draw(recipe, _rims(bolts, seats), files, mistakes)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     profile, notching = _notched(drawn, mistakes)
     flip = flip_axis(recipe, drawn.outer)
@@ -139,9 +136,7 @@ def _rims(bolts: tuple[Bolt, ...], seats: tuple[Feature, ...]) -> tuple[tuple[Po
     return tuple((b.at, radii[b.name]) for b in bolts)
 
 
-def _draw(
-    recipe: Recipe, rims: tuple[tuple[Point, float], ...], read_outline: ReadOutline, mistakes: Sequence[Mistake]
-) -> _Drawn:
+def _draw(recipe: Recipe, rims: tuple[tuple[Point, float], ...], files: Files, mistakes: Sequence[Mistake]) -> _Drawn:
     """Return every outline of the recipe, drawn.
 
     Raises:
@@ -151,10 +146,10 @@ def _draw(
     tries = _Tries()
     footprint, pocket = EMPTY, EMPTY
     with tries.one():
-        footprint = _draw_one(recipe.original.footprint, Context(read_outline=read_outline), "original.footprint")
+        footprint = _draw_one(recipe.original.footprint, Context(files=files), "original.footprint")
         with _blamed("clearance.around"):
             pocket = _grown(filled(footprint), recipe.clearance.around)
-    context = Context(read_outline=read_outline, footprint=footprint, pocket=pocket, seats=rims)
+    context = Context(files=files, footprint=footprint, pocket=pocket, seats=rims)
     openings = []
     for name, opening in recipe.original.openings.items():
         with tries.one():

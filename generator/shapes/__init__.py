@@ -1,4 +1,4 @@
-"""The registry of shapes. A new shape is one file and one line here."""
+"""The registry of shapes. A new shape is one file and one line, here or in ``outer``, ``drawn`` or ``emblems``."""
 
 from __future__ import annotations
 
@@ -9,14 +9,11 @@ from generator.shapes import (
     difference,
     disc,
     ellipse,
-    even_margin,
     hull,
     intersection,
     joined,
     keyhole,
-    outline_file,
     path,
-    pointed,
     polygon,
     rectangle,
     regular_polygon,
@@ -25,20 +22,21 @@ from generator.shapes import (
     rounded,
     sector,
     slot,
-    superellipse,
     union,
 )
+from generator.shapes.drawn import DRAWN_SHAPES
+from generator.shapes.emblems import EMBLEM_SHAPES
+from generator.shapes.outer import OUTER_SHAPES
 from generator.shapes.shape import OUTER, OUTLINE, Shape
 
 SHAPES: tuple[Shape, ...] = tuple(
     module.SHAPE
     for module in (
-        disc, rectangle, polygon, regular_polygon, ellipse, superellipse, ring,
-        slot, curved_slot, sector, keyhole, band, joined, path, outline_file,
+        disc, rectangle, polygon, regular_polygon, ellipse, ring,
+        slot, curved_slot, sector, keyhole, band, joined, path,
         hull, union, difference, intersection, repeated, rounded,
-        even_margin, pointed,
     )
-)  # fmt: skip
+) + DRAWN_SHAPES + EMBLEM_SHAPES + OUTER_SHAPES  # fmt: skip
 """Every registered shape, in the order of the reference page."""
 
 KINDS: Kinds = {

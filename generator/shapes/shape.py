@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
@@ -21,8 +21,28 @@ OUTER = "outer"
 """Family of outlines that are drawn round an original's pocket."""
 
 
-def _no_files(_file: str, _layer: str = "") -> Region:
-    raise GeometryError("outlines cannot be read from files here")
+class Files(Protocol):
+    """The files that a recipe names; whoever draws hands them in."""
+
+    def read(self, name: str) -> bytes:
+        """Return the bytes of a file.
+
+        Raises: GeometryError: it cannot be read.
+        """
+
+    def tell(self, name: str, what: str) -> None:
+        """Keep what had to be assumed or left out while the file was read, for the report."""
+
+
+class NoFiles:
+    """Stands where no file can be read."""
+
+    def read(self, name: str) -> bytes:
+        """Raise GeometryError."""
+        raise GeometryError(f"{name}: files cannot be read here")
+
+    def tell(self, name: str, what: str) -> None:
+        """Do nothing."""
 
 
 def _no_nesting(_spec: OutlineSpec) -> Region:
@@ -34,18 +54,19 @@ class Context:
     """What a shape may ask for beyond its own numbers. Shapes never touch files themselves.
 
     Attributes:
-        read_outline: gives the region in a file named in the recipe; called with the file, and with the layer too if
-            the recipe names one.
+        files: the files that the recipe names.
         footprint: outline of the original (outer shapes only).
         pocket: the footprint grown by the clearance (outer shapes only).
         seats: centre and radius (mm) of every bolt seat, or of the hole where there is no seat (outer shapes only).
+        room: the inlay's outline, for artwork that is fitted into it; None elsewhere.
         nested: draws an outline within an outline; set by ``draw_outline``.
     """
 
-    read_outline: Callable[..., Region] = _no_files
+    files: Files = NoFiles()
     footprint: Region | None = None
     pocket: Region | None = None
     seats: tuple[tuple[Point, float], ...] = ()
+    room: Region | None = None
     nested: Callable[[OutlineSpec], Region] = _no_nesting
 
 

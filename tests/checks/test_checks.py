@@ -19,7 +19,7 @@ from generator.checks.run import judge
 from generator.outline.region import Region
 from generator.part.part import Plan
 from generator.recipe.model import Bolts, Dowels, Opening, Recipe, Seat, Tool
-from generator.shapes.even_margin import EvenMargin
+from generator.shapes.outer.even_margin import EvenMargin
 
 FORBIDS, WARNS, NOTES = Severity.FORBIDS, Severity.WARNS, Severity.NOTES
 FOLDER = Path(generator.checks.__file__).parent

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
 from generator.base.materials import material
 from generator.outline.create import circle, rectangle
@@ -28,6 +26,7 @@ from generator.recipe.model import (
 )
 from generator.shapes.disc import Disc
 from generator.shapes.rectangle import Rectangle
+from generator.shapes.shape import Files, NoFiles
 
 ALUMINIUM = material("EN AW-6082 T6")
 
@@ -40,10 +39,6 @@ def box(width: float, height: float, at: tuple[float, float] = (0.0, 0.0), round
 def disc(radius: float, at: tuple[float, float] = (0.0, 0.0)) -> OutlineSpec:
     """A disc about ``at``."""
     return OutlineSpec("disc", Disc(radius=radius), at_mm=at)
-
-
-def no_files(*_: str) -> Region:
-    raise GeometryError("no files here")
 
 
 ORIGINAL = Original(
@@ -66,8 +61,8 @@ RECIPE = Recipe(
 """A sound recipe with one of everything; no check has anything to say about it."""
 
 
-def plan_of(recipe: Recipe, read_outline: Callable[..., Region] = no_files) -> Plan:
-    return make_plan(recipe, read_outline=read_outline)
+def plan_of(recipe: Recipe, files: Files | None = None) -> Plan:
+    return make_plan(recipe, files=files or NoFiles())
 
 
 def original(**changes: Any) -> Recipe:

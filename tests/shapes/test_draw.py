@@ -8,12 +8,11 @@ import pytest
 
 from generator.base.errors import ContourError, GeometryError
 from generator.base.fields import OutlineSpec
-from generator.outline.create import circle
 from generator.outline.measure import area, bounds
-from generator.outline.region import Region
 from generator.shapes import KINDS, SHAPES
 from generator.shapes.draw import DEEPEST, draw_outline
 from generator.shapes.shape import Context
+from tests.shapes.file_samples import OneFile, disc_dxf
 from tests.shapes.recipe_form import drawn, outline
 
 PLATE = {"rectangle": {"corners": [[5, 0], [25, 10]]}}
@@ -96,7 +95,7 @@ def test_error_keeps_its_type():
         ({"repeated": {"outline": {"disc": {"radius": 1}}, "count": 3}}, "give `around` or `step`"),
         ({"disc": {"radius": 3}, "cut": [{"disc": {"radius": 4}}]}, "nothing is left"),
         ({"disc": {"radius": 3}, "grow": -4}, "nothing is left"),
-        ({"outline_file": {"file": "x.dxf"}}, "cannot be read from files here"),
+        ({"outline_file": {"file": "x.dxf"}}, "files cannot be read here"),
     ],
 )
 def test_mistakes_say_what_to_do(data, says):
@@ -145,16 +144,16 @@ def test_circle_that_does_not_reach_out_is_told():
 
 
 def test_outline_from_a_file_is_read_by_whoever_draws():
-    asked = []
-
-    def read(*args):
-        asked.append(args)
-        return Region.of([circle((0, 0), 5)])
-
-    context = Context(read_outline=read)
+    files = OneFile(disc_dxf(5.0))
+    context = Context(files=files)
     assert area(drawn({"outline_file": {"file": "a.dxf"}, "grow": 1}, context)) == pytest.approx(36 * pi)
-    drawn({"outline_file": {"file": "a.dxf", "layer": "outline"}}, context)
-    assert asked == [("a.dxf",), ("a.dxf", "outline")]
+    drawn({"outline_file": {"file": "b.dxf", "layer": "outline"}}, context)
+    assert files.asked == ["a.dxf", "b.dxf"]
+    assert set(files.told) == {"a.dxf", "b.dxf"}
+    with pytest.raises(GeometryError, match="layer"):
+        drawn({"outline_file": {"file": "b.dxf", "layer": "other"}}, context)
+    with pytest.raises(GeometryError, match="cannot be read here"):
+        drawn({"outline_file": {"file": "a.dxf"}})
 
 
 def test_too_deep_is_refused():

@@ -8,12 +8,11 @@ from pathlib import Path
 import pytest
 import yaml
 
-from generator.outline.create import circle
 from generator.outline.measure import area
 from generator.outline.offset import offset_region
-from generator.outline.region import Region
 from generator.shapes import SHAPES
 from generator.shapes.shape import Context
+from tests.shapes.file_samples import OneFile, disc_dxf
 from tests.shapes.recipe_form import drawn, outline
 
 PAGE = (Path(__file__).parents[2] / "docs" / "outlines.md").read_text(encoding="utf-8")
@@ -34,7 +33,7 @@ def kinds_in(data):
 def test_example_is_drawn(data):
     footprint = drawn({"hull": {"outlines": [{"disc": {"radius": 9, "centre": [x, 0]}} for x in (-30, 30)]}})
     context = Context(
-        read_outline=lambda *_: Region.of([circle((0, 0), 10)]),
+        files=OneFile(disc_dxf()),
         footprint=footprint,
         pocket=offset_region(footprint, 0.3),
     )

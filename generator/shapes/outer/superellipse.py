@@ -19,7 +19,7 @@ from generator.outline import fit
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
-from generator.shapes.around import points_along, to_enclose
+from generator.shapes.outer.around import points_along, to_enclose
 from generator.shapes.shape import Context, Shape, up
 
 SAG_MM = 1e-3

@@ -15,7 +15,7 @@ from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.outline.tangent import swept_arc
-from generator.shapes.around import on_arc, points_along
+from generator.shapes.outer.around import on_arc, points_along
 
 SAG_MM = 1e-3
 """Points on the body are tested so close together that arcs bulge no more than this between them."""

@@ -20,13 +20,16 @@ class OutlineFile:
 
 
 def draw(params: OutlineFile, context: Context) -> Region:
-    """Return the region in the file; the reading is done by whoever draws.
+    """Return the region in the file.
 
-    Raises: GeometryError: the file holds no closed outline.
+    Raises: GeometryError: the file cannot be read or holds no closed outline.
     """
-    if params.layer:
-        return context.read_outline(params.file, params.layer)
-    return context.read_outline(params.file)
+    from generator.artwork.dxf import read_dxf  # heavy: only who reads a drawing pays for it
+
+    found = read_dxf(context.files.read(params.file), layer=params.layer or None)
+    left = "".join(f"; {n} {kind} left out" for kind, n in found.left_out)
+    context.files.tell(params.file, found.unit_note + left)
+    return found.region
 
 
 SHAPE = Shape("outline_file", OutlineFile, draw, "An outline read from a DXF file.")

@@ -12,7 +12,7 @@ from generator.outline.offset import offset_region
 from generator.outline.opening import closing
 from generator.outline.predicates import is_convex
 from generator.outline.region import Region
-from generator.shapes.around import to_enclose
+from generator.shapes.outer.around import to_enclose
 from generator.shapes.shape import OUTER, Context, Shape
 
 

@@ -15,8 +15,8 @@ from generator.outline.hull import hull
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
-from generator.shapes.around import farthest, support, to_enclose
-from generator.shapes.flanks import flanked, least_radius
+from generator.shapes.outer.around import farthest, support, to_enclose
+from generator.shapes.outer.flanks import flanked, least_radius
 from generator.shapes.shape import OUTER, Context, Shape, the_one_of, up
 
 STRAIGHT = "straight"

@@ -1,0 +1,14 @@
+"""Outlines that somebody else drew: files, letters, pictures. A new one is one file and one line here."""
+
+from __future__ import annotations
+
+from generator.shapes.drawn import outline_file
+from generator.shapes.shape import Shape
+
+DRAWN_SHAPES: tuple[Shape, ...] = tuple(
+    module.SHAPE
+    for module in (
+        outline_file,
+    )
+)  # fmt: skip
+"""In the order of the reference page."""

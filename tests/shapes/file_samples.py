@@ -1,0 +1,32 @@
+"""Files for shapes that read them."""
+
+from __future__ import annotations
+
+import io
+
+import ezdxf
+
+
+def disc_dxf(radius_mm: float = 10.0, layer: str = "outline") -> bytes:
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 4
+    doc.modelspace().add_circle((0, 0), radius_mm, dxfattribs={"layer": layer})
+    out = io.StringIO()
+    doc.write(out)
+    return out.getvalue().encode()
+
+
+class OneFile:
+    """Every name is the same file; what was asked and told is kept."""
+
+    def __init__(self, data: bytes) -> None:
+        self.data = data
+        self.asked: list[str] = []
+        self.told: dict[str, str] = {}
+
+    def read(self, name: str) -> bytes:
+        self.asked.append(name)
+        return self.data
+
+    def tell(self, name: str, what: str) -> None:
+        self.told[name] = what
