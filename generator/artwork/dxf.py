@@ -13,7 +13,7 @@ from difflib import get_close_matches
 from typing import Any, Final
 
 from generator.artwork.chain import Chain, closed_contours
-from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, refuse_endless
+from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, layer_of, refuse_endless
 from generator.artwork.dxf_chains import DRAWN, chain_of
 from generator.artwork.dxf_load import load, quiet
 from generator.artwork.dxf_text import inspect, plain
@@ -133,9 +133,9 @@ def _chosen(document: Any, drawn: list[Drawn], layer: str | None, left_out: Coun
                 left_out[f"hidden {d.entity.dxftype()}"] += 1
         return
     wanted = layer.casefold()
-    chosen = [d.entity for d in drawn if d.entity.dxf.layer.casefold() == wanted]
+    chosen = [d.entity for d in drawn if layer_of(d.entity).casefold() == wanted]
     if not chosen:
-        there = sorted({d.entity.dxf.layer for d in drawn})
+        there = sorted({layer_of(d.entity) for d in drawn})
         near = get_close_matches(layer, there, 1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         raise GeometryError(f"nothing lies on layer {layer!r}; there are: {', '.join(there[:12]) or 'none'}{hint}")

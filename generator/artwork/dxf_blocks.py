@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from generator.artwork.dxf_rules import READ
 from generator.base.errors import GeometryError
 
 DEEPEST = 16
 """Blocks within blocks go no deeper than this."""
 MOST_WAYS = 100_000
 """So many ways there may be down from a block through those it refers to (chosen); the reader goes each of them."""
+
+_AGAIN = "take the block apart in the drawing, or save it again"
 
 
 def refuse_endless(blocks: dict[str, set[str]]) -> None:
@@ -74,11 +77,20 @@ def flattened(document: Any, most: int) -> tuple[list[Drawn], Counter[str]]:
 def is_hidden(document: Any, entity: Any) -> bool:
     """Return whether an entity cannot be seen by itself: switched off, or its layer off or frozen."""
     layer = _layer(document, entity)
-    return bool(entity.dxf.get("invisible", 0)) or (layer is not None and (layer.is_off() or layer.is_frozen()))
+    return _switched_off(entity) or (layer is not None and (layer.is_off() or layer.is_frozen()))
+
+
+def _switched_off(entity: Any) -> bool:
+    return entity.dxf.is_supported("invisible") and bool(entity.dxf.get("invisible", 0))
+
+
+def layer_of(entity: Any) -> str:
+    """Return the name of an entity's layer; kinds that the reader does not know have none."""
+    return str(entity.dxf.layer) if entity.dxf.is_supported("layer") else "0"
 
 
 def _layer(document: Any, entity: Any) -> Any:
-    name = entity.dxf.layer
+    name = layer_of(entity)
     return document.layers.get(name) if name in document.layers else None
 
 
@@ -112,36 +124,32 @@ class _Walk:
         self._count(len(block) * entity.mcount, only_ask=True)
         layer = _layer(self._document, entity)
         # a layer that is only off hides what lies on it, not what a reference on it draws on others
-        hidden = hidden or bool(entity.dxf.get("invisible", 0)) or (layer is not None and layer.is_frozen())
-        for part in _parts(entity):
-            if part.dxf.layer == "0":  # what lies on layer 0 of a block takes the layer of its reference
+        hidden = hidden or _switched_off(entity) or (layer is not None and layer.is_frozen())
+        for part in self._parts(entity):
+            if layer_of(part) == "0" and part.dxf.is_supported(
+                "layer"
+            ):  # what lies on layer 0 of a block takes the layer of its reference
                 part.dxf.layer = entity.dxf.layer
             self.collect(part, (*blocks, name), hidden)
+
+    def _parts(self, entity: Any) -> Iterator[Any]:
+        """Yield copies of what a block reference draws, where it draws it.
+
+        Raises: GeometryError: an outline cannot be copied or moved; names the reference.
+        """
+
+        def skipped(part: Any, reason: str) -> None:
+            if part.dxftype() in READ:
+                raise GeometryError(f"{part.dxftype()} in block {entity.dxf.name!r}: {reason}; {_AGAIN}")
+            self.left_out[part.dxftype()] += 1
+
+        try:
+            for one in entity.multi_insert() if entity.mcount > 1 else (entity,):
+                yield from one.virtual_entities(skipped_entity_callback=skipped)
+        except (ValueError, TypeError, KeyError, IndexError, AttributeError, ArithmeticError) as error:
+            raise GeometryError(f"block {entity.dxf.name!r} cannot be drawn ({error}): {_AGAIN}") from error
 
     def _count(self, more: int, *, only_ask: bool = False) -> None:
         if self._met + more > self._most:
             raise GeometryError(f"the DXF file draws more than {self._most} entities: save the outline alone")
         self._met += 0 if only_ask else more
-
-
-_AGAIN = "take the block apart in the drawing, or save it again"
-
-
-def _parts(entity: Any) -> Iterator[Any]:
-    """Yield copies of what a block reference draws, where it draws it.
-
-    Raises: GeometryError: something cannot be copied or moved; names the reference.
-    """
-
-    def skipped(part: Any, reason: str) -> None:
-        if part.dxftype() in _OUTLINES:
-            raise GeometryError(f"{part.dxftype()} in block {entity.dxf.name!r}: {reason}; {_AGAIN}")
-
-    try:
-        for one in entity.multi_insert() if entity.mcount > 1 else (entity,):
-            yield from one.virtual_entities(skipped_entity_callback=skipped)
-    except (ValueError, TypeError, KeyError, IndexError, AttributeError, ArithmeticError) as error:
-        raise GeometryError(f"block {entity.dxf.name!r} cannot be drawn ({error}): {_AGAIN}") from error
-
-
-_OUTLINES = frozenset({"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE", "INSERT"})

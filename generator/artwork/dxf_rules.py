@@ -6,9 +6,11 @@ out of range. None of that may happen to an outline, so it is looked for beforeh
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from itertools import pairwise
 from typing import Final
 
@@ -39,6 +41,30 @@ READ: Final = frozenset(
 )
 """Kinds of entities whose values bear on an outline."""
 
+_OTHERS: Final = frozenset(
+    {
+        "3DFACE", "3DSOLID", "ACAD_PROXY_ENTITY", "ACAD_TABLE", "ARC_DIMENSION", "ATTDEF", "ATTRIB", "BODY",
+        "DGNUNDERLAY", "DIMENSION", "DWFUNDERLAY", "ENDBLK", "HATCH", "HELIX", "IMAGE", "LEADER", "LIGHT", "MESH",
+        "MLINE", "MTEXT", "MULTILEADER", "OLEFRAME", "OLE2FRAME", "PDFUNDERLAY", "POINT", "RAY", "REGION", "SEQEND",
+        "SHAPE", "SOLID", "TABLE", "TEXT", "TOLERANCE", "TRACE", "VIEWPORT", "WIPEOUT", "XLINE",
+    }
+)  # fmt: skip
+"""Kinds of entities that the published DXF reference names (section ENTITIES), and that are no outlines."""
+ONE_LAYER: Final = frozenset({"ATTDEF", "ATTRIB", "DIMENSION", "ENDBLK", "HATCH", "MTEXT", "POINT", "SEQEND", "TEXT"})
+"""Of these, the common ones that name their layer once: a second name is that of an entity whose beginning is lost."""
+_KIND: Final = re.compile(r"[A-Z0-9_]*[A-Z][A-Z0-9_]*")
+
+
+def misspelt(kind: str) -> str:
+    """Return what is wrong with the name of a kind of entity; empty if it may be another program's own."""
+    if kind in READ or kind in _OTHERS:
+        return ""
+    near = get_close_matches(kind, sorted(READ), 1, cutoff=0.7)
+    if near:
+        return f"which is no kind of entity; {near[0]} may be meant"
+    return "" if _KIND.fullmatch(kind) else "which is no kind of entity"
+
+
 _NEEDED: Final[dict[str, tuple[int, ...]]] = {
     "LINE": (10, 20, 11, 21),
     "CIRCLE": (10, 20, 40),
@@ -55,7 +81,23 @@ _MANY: Final = frozenset({"LWPOLYLINE", "SPLINE"})
 _X_CODES: Final = frozenset({*range(10, 19), 210})
 _Y_CODES: Final = frozenset(c + 10 for c in _X_CODES)
 _Z_CODES: Final = frozenset(c + 20 for c in _X_CODES) - {38}
-_GEOMETRY: Final = frozenset({2, *range(10, 60), 210, 220, 230})
+_ANY: Final = frozenset({5, 6, 8, 38, 39, 48})
+"""Group codes below 60 that any entity may have: handle, line type, layer, elevation, thickness, scale of line type."""
+_OWN: Final[dict[str, frozenset[int]]] = {
+    "LINE": frozenset({10, 20, 30, 11, 21, 31}),
+    "CIRCLE": frozenset({10, 20, 30, 40}),
+    "ARC": frozenset({10, 20, 30, 40, 50, 51}),
+    "ELLIPSE": frozenset({10, 20, 30, 11, 21, 31, 40, 41, 42}),
+    "INSERT": frozenset({2, 10, 20, 30, 41, 42, 43, 44, 45, 50}),
+    "BLOCK": frozenset({1, 2, 3, 4, 10, 20, 30}),
+    "LWPOLYLINE": frozenset({10, 20, 30, 40, 41, 42, 43}),
+    "POLYLINE": frozenset({10, 20, 30, 40, 41}),
+    "VERTEX": frozenset({10, 20, 30, 40, 41, 42, 50}),
+    "SPLINE": frozenset({10, 20, 30, 11, 21, 31, 12, 22, 32, 13, 23, 33, 40, 41, 42, 43, 44}),
+}
+"""Group codes below 60 that a kind has of its own (the published DXF reference, section ENTITIES)."""
+_ONCE: Final = frozenset({2, *range(10, 60), 210, 220, 230})
+_ALWAYS_ONCE: Final = frozenset({5, 8})
 _FACE: Final = 71
 """A vertex with this code is a face of a mesh and needs no place."""
 LEAST_RATIO: Final = 1e-6
@@ -87,8 +129,10 @@ def complaints(kind: str, values: Values) -> Iterator[str]:
     """Yield what is missing, doubled or out of range in one entity whose numbers are sound."""
     if not (kind == "VERTEX" and _FACE in values.first):
         yield from (f"group {c} is missing" for c in _NEEDED.get(kind, ()) if c not in values.first)
-    if kind not in _MANY:
-        yield from (f"group {c} is given twice" for c, n in values.count.items() if n > 1 and c in _GEOMETRY)
+    once = _ALWAYS_ONCE if kind in _MANY else _ONCE if kind == "BLOCK" else _ONCE | _ALWAYS_ONCE
+    yield from (f"group {c} is given twice" for c, n in values.count.items() if n > 1 and c in once)
+    own = _OWN[kind]
+    yield from (f"group {c} does not belong there" for c in values.count if c < 60 and c not in own and c not in _ANY)
     yield from _extrusion(values)
     if kind == "LWPOLYLINE":
         yield from _counted(values, 90, 10, "vertices")

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from generator.artwork.dxf_numbers import MOST_CODE, Fault, Sort, is_sound, number_fault, shown, sort_of
-from generator.artwork.dxf_rules import POINT_CODES, READ, Values, complaints, follows
+from generator.artwork.dxf_rules import ONE_LAYER, POINT_CODES, READ, Values, complaints, follows, misspelt
 from generator.base.errors import GeometryError
 
 NAMED: Final = 4
@@ -201,6 +201,7 @@ class _Walk:
         self._block: str | None = None
         self._entity: _Entity | None = None
         self._last = ""
+        self._layers = 0
         self._header = b""
 
     def through(self, source: io.BytesIO) -> None:
@@ -240,7 +241,11 @@ class _Walk:
         if kind in READ or (kind == _LAYER and self._section == "TABLES"):
             self._check_place(line, kind)
             self._entity = _Entity(kind, line)
-        self._last = kind
+        elif self._section == "ENTITIES" or self._block is not None:
+            wrong = misspelt(kind)
+            if wrong:
+                self._lose(line, f"found {shown(kind.encode())}, {wrong}")
+        self._last, self._layers = kind, 0
 
     def _leave(self, line: int) -> None:
         if self._block is not None:
@@ -271,9 +276,17 @@ class _Walk:
         self.faults.append(Fault(line, f"{text}; {AGAIN}"))
 
     def _other(self, line: int, group: _Group, value: bytes) -> None:
-        """Take the name of a section, and the unit in the header."""
-        if group.code == 2 and self._last == "SECTION" and not self._section:
+        """Take the name of a section, and the unit in the header; see whether two entities run into one."""
+        if self._last == "SECTION" and not self._section:
+            if group.code != 2:
+                raise LostError(line, f"the section has no name (group 2); {AGAIN}")
             self._section = value.decode("latin-1").strip().upper()
+        elif group.code == 8:
+            self._layers += 1
+            if self._layers == 2 and self._last in ONE_LAYER and self._section in ("ENTITIES", "BLOCKS"):
+                self._lose(
+                    line, f"{self._last} names a second layer: the beginning of the entity that it is of is lost"
+                )
         elif group.code == 9:
             self._header = value.strip()
         elif self._header == b"$INSUNITS":
