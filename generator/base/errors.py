@@ -15,6 +15,8 @@ Findings (what a check has to say about a plan) are values, not exceptions: see 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 DRAWABLE = "an outline that can be drawn"
@@ -113,3 +115,13 @@ class ProofError(CoverplateError):
     def __init__(self, message: str, *, feature: str = "") -> None:
         self.feature = feature
         super().__init__(message)
+
+
+@contextmanager
+def blamed(path: str) -> Iterator[None]:
+    """Give a geometry error the recipe path of what was being drawn, unless it already names one."""
+    try:
+        yield
+    except GeometryError as error:
+        error.path = error.path or path
+        raise

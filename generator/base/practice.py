@@ -51,6 +51,13 @@ GAP_TIGHT: Final = Figure(0.02, "mm", f"{CUSTOM} (hand-fitted inlay, bare: 0.02 
 GAP_LOOSE: Final = Figure(0.2, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read")
 """Gaps between insert and pocket below the first need force, above the second rattle and bond badly."""
 
+GAP_OF_FIT: Final = {
+    "hand": Figure(0.05, "mm", f"{CUSTOM} (bonded, hand-fitted inlay)", "memory"),
+    "press": Figure(0.01, "mm", f"{CUSTOM} (pressed in by hand or in a vice, no adhesive)", "memory"),
+    "glued": Figure(0.1, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read"),
+}
+"""Gap a side between insert and pocket wall, by how the insert is held."""
+
 SITS_WITHIN: Final = Figure(0.02, "mm", OWN, "memory")
 """An insert that misses the height asked for by more is told: a step that a finger feels."""
 

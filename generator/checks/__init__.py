@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.checks import (
+    artwork_in_insert,
     bolt_in_cover,
     bolt_in_footprint,
     bolt_spacing,
@@ -47,6 +48,7 @@ CHECKS: tuple[Check, ...] = (
     inlay_in_cover.CHECK,
     inlay_clash.CHECK,
     thin_floor.CHECK,
+    artwork_in_insert.CHECK,
     insert_gap.CHECK,
     insert_height.CHECK,
     edge_break.CHECK,

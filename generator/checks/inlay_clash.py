@@ -18,7 +18,7 @@ CODES = (("bolt-holes", "meets-bolt"), ("seats", "meets-seat"), ("openings", "me
 def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``meets-bolt``, ``meets-seat``, ``meets-opening``, ``meets-dowel``, ``meets-inlay`` and ``thin-wall``."""
     features = plan.cover.features
-    pockets = [f for f in features if f.layer.startswith("inlay-pocket")]
+    pockets = [f for f in features if f.is_top_recess]
     rivals = [f for f in features if f.layer != "bottom-pocket" and not _in_seat(f, features)]
     by_name = {f.name: f for f in features}
     for near in near_features(pockets, rivals, SOUND_WALL.value):

@@ -20,7 +20,7 @@ LEAST_SHARE = 4.0
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out`` or ``thin-wall`` for every inlay pocket at the cover's edge."""
     profile = plan.cover.profile
-    pockets = [f for f in plan.cover.features if f.layer.startswith("inlay-pocket")]
+    pockets = [f for f in plan.cover.features if f.is_top_recess]
     for near in thin_walls(profile, pockets, SOUND_WALL.value):
         pocket, over = near.first, near.meets
         reach = growth_to_cover(profile, pocket.region) if over else -near.gap_mm
@@ -54,7 +54,10 @@ def _remedy(recipe: Recipe, pocket: Feature, need_mm: float) -> str:
     box = bounds(pocket.region)
     if need_mm >= min(box.width_mm, box.height_mm) / LEAST_SHARE:
         return f"{grow}, or move the inlay with {pocket.path}.outline.at"
-    outline = recipe.inlays[pocket.layer.removeprefix("inlay-pocket-")].outline
+    if pocket.layer.startswith("engraving"):
+        outline = recipe.cover.engravings[pocket.layer.removeprefix("engraving-")].outline
+    else:
+        outline = recipe.inlays[pocket.layer.removeprefix("inlay-pocket-")].outline
     return f"{grow}, or {pocket.path}.outline.grow to at most {no_more(outline.grow_mm - need_mm)}"
 
 

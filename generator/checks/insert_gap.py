@@ -9,6 +9,7 @@ from generator.base.practice import GAP_LOOSE, GAP_TIGHT, GEOMETRY
 from generator.checks.check import Check
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
+from generator.part.inlays import gap_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -20,14 +21,14 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
-        gap = recipe.inlays[name].gap
+        gap = gap_of(recipe.inlays[name]).value
         pocket = pockets[f"inlay-pocket-{name}"]
         if not insert.profile:
             yield _finding(name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, 0.05)
         elif _pieces(insert.profile) > _pieces(pocket):
             message = f"a gap of {gap:g} mm lets insert {name} fall into {_pieces(insert.profile)} pieces"
             yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
-        elif gap < GAP_TIGHT.value:
+        elif gap < GAP_TIGHT.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
             yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, GAP_TIGHT.value, GAP_TIGHT.source)
         elif gap > GAP_LOOSE.value:

@@ -10,7 +10,8 @@ from generator.checks.check import Check
 from generator.outline.measure import centroid
 from generator.part.heights import level
 from generator.part.part import Part, Plan
-from generator.recipe.model import Inlay, Recipe
+from generator.recipe.model import Recipe
+from generator.recipe.model_inlay import Inlay
 
 ID = "insert-height"
 

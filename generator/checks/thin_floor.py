@@ -18,7 +18,7 @@ ID = "thin-floor"
 def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``broken-through`` or ``thin`` for the floor under every inlay pocket."""
     for pocket in plan.cover.features:
-        if pocket.layer.startswith("inlay-pocket"):
+        if pocket.is_top_recess:
             left = min(floor_left_mm(plan.cover, pocket), pocket.z_from_mm)
             if left < SOUND_WALL.value:
                 yield _finding(plan, pocket, left)
@@ -28,6 +28,7 @@ def _finding(plan: Plan, pocket: Feature, left: float) -> Finding:
     """Return the finding of a floor that is thin or not there."""
     broken = left <= 0.0
     message = f"is cut through: {-left:.3f} mm too deep" if broken else f"has only {left:.3f} mm of floor left"
+    shallower = f"{pocket.path}.{'depth' if pocket.layer.startswith('engraving') else 'stock.thickness'}"
     thickness = plan.cover.thickness_mm + SOUND_WALL.value - left
     return Finding(
         check=ID,
@@ -41,7 +42,7 @@ def _finding(plan: Plan, pocket: Feature, left: float) -> Finding:
         limit=0.0 if broken else SOUND_WALL.value,
         unit="mm",
         source=GEOMETRY if broken else SOUND_WALL.source,
-        remedy=f"set cover.stock.thickness to at least {no_less(thickness)}, or {pocket.path}.stock.thickness lower by "
+        remedy=f"set cover.stock.thickness to at least {no_less(thickness)}, or {shallower} lower by "
         f"{no_less(SOUND_WALL.value - left)}",
         path=pocket.path,
     )

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from generator.base.errors import GeometryError, Mistake
+from generator.base.errors import Mistake, blamed
+from generator.base.figures import Figure
+from generator.base.practice import GAP_OF_FIT
 from generator.outline.offset import offset_region
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 from generator.part.bolts import mistake
+from generator.part.corners import mated
 from generator.part.heights import Heights, level
 from generator.part.materials import material_of
 from generator.part.part import Face, Feature, Part
-from generator.recipe.model import Inlay
+from generator.recipe.model_inlay import Inlay
 
-__all__ = ["inlay_depth", "insert_part", "pocket_feature"]
+__all__ = ["gap_of", "inlay_depth", "insert_part", "pocket_feature"]
 
 AGREE_MM = 1e-6
 """Two ways of stating one depth that differ by less agree."""
@@ -65,28 +68,42 @@ def _depth_contradiction(inlay: Inlay, depth: float, path: str) -> Mistake:
     )
 
 
-def pocket_feature(name: str, region: Region, depth_mm: float, heights: Heights) -> Feature:
-    """Return the pocket of inlay ``name`` with the drawn ``region``."""
+def gap_of(inlay: Inlay) -> Figure:
+    """Return the gap a side between insert and pocket wall, mm, and where it comes from."""
+    return GAP_OF_FIT[inlay.fit] if inlay.gap is None else Figure(inlay.gap, "mm", "the recipe", "read")
+
+
+def pocket_feature(
+    name: str, inlay: Inlay, region: Region, depth_mm: float, cutter_mm: float, heights: Heights
+) -> Feature:
+    """Return the pocket of inlay ``name`` for the drawn ``region``, its corners made for a cutter (0: none).
+
+    Raises: GeometryError: the corners cannot be made; carries the recipe path.
+    """
     low = heights.below_top(depth_mm)
     layer = f"inlay-pocket-{name}"
-    return Feature(layer, layer, Face.TOP, region, low, heights.thickness_mm, path=f"inlays.{name}")
+    with blamed(f"inlays.{name}.outline"):
+        made = mated(region, cutter_mm / 2.0, gap_of(inlay).value)
+    asked = region if made is not region else EMPTY
+    made = made or region  # the cutter leaves nothing of it: a check says so
+    top = heights.thickness_mm
+    return Feature(layer, layer, Face.TOP, made, low, top, path=f"inlays.{name}", asked=asked, cutter_mm=cutter_mm)
 
 
-def insert_part(name: str, inlay: Inlay, pocket: Feature) -> Part:
-    """Return the insert: the pocket's region, smaller by the gap all round.
+def insert_part(name: str, inlay: Inlay, pocket: Feature, artwork: tuple[Feature, ...] = ()) -> Part:
+    """Return the insert: the pocket's region, smaller by the gap all round, with its artwork.
 
     Raises: GeometryError: the offset cannot be made. An insert that the gap swallows has an empty profile.
     """
-    try:
-        profile = offset_region(pocket.region, -inlay.gap) if inlay.gap > 0.0 else pocket.region
-    except GeometryError as error:
-        error.path = error.path or f"inlays.{name}.gap"
-        raise
+    gap = gap_of(inlay).value
+    with blamed(f"inlays.{name}.gap"):
+        profile = offset_region(pocket.region, -gap) if gap > 0.0 and pocket.region else pocket.region
     return Part(
         name=f"insert-{name}",
         material=material_of(inlay.material),
         thickness_mm=level(inlay.stock.thickness),
         profile=profile,
+        features=artwork,
         seat_z_mm=pocket.z_from_mm,
         layer=f"insert-profile-{name}",
     )

@@ -26,12 +26,19 @@ def layers(plan: Plan) -> tuple[Layer, ...]:
     features = list(_by_operation(cover.features))
     return (
         *_blank_layers(plan),
-        *(_feature_layer(plan, name, group) for name, group in features if group[0].face is Face.BOTTOM),
-        *(_feature_layer(plan, name, group) for name, group in features if group[0].face is Face.TOP),
+        *(_feature_layer(plan, cover, name, group) for name, group in features if group[0].face is Face.BOTTOM),
+        *(_feature_layer(plan, cover, name, group) for name, group in features if group[0].face is Face.TOP),
         *_edge_break(plan),
         _profile_layer(cover, f"{UPRIGHT}: outline, cut last, on the outside."),
-        *(_profile_layer(insert, f"{UPRIGHT}: outline of the insert, cut on the outside.") for insert in plan.inserts),
+        *(layer for insert in plan.inserts for layer in _insert_layers(plan, insert)),
     )
+
+
+def _insert_layers(plan: Plan, insert: Part) -> Iterator[Layer]:
+    """Yield the layers of an insert: its artwork first, the outline that frees it last."""
+    for name, group in _by_operation(insert.features):
+        yield _feature_layer(plan, insert, name, group)
+    yield _profile_layer(insert, f"{UPRIGHT}: outline of the insert, cut last, on the outside.")
 
 
 def _blank_layers(plan: Plan) -> Iterator[Layer]:
@@ -61,22 +68,22 @@ def _by_operation(features: Iterable[Feature]) -> Iterator[tuple[str, list[Featu
         yield (key[0] if names.count(key[0]) == 1 else f"{key[0]}-{seen[key[0]]}"), group
 
 
-def _feature_layer(plan: Plan, name: str, group: list[Feature]) -> Layer:
-    """Return the layer of features that are cut alike."""
-    first, cover = group[0], plan.cover
+def _feature_layer(plan: Plan, part: Part, name: str, group: list[Feature]) -> Layer:
+    """Return the layer of features of a part that are cut alike."""
+    first = group[0]
     up = first.face is Face.TOP
-    z_to = min(first.z_to_mm, cover.thickness_mm)
+    z_to = min(first.z_to_mm, part.thickness_mm)
     z_from = max(first.z_from_mm, 0.0)
-    top, bottom = (cover.thickness_mm - z_to, cover.thickness_mm - z_from) if up else (z_from, z_to)
+    top, bottom = (part.thickness_mm - z_to, part.thickness_mm - z_from) if up else (z_from, z_to)
     region = Region.of(c for r in _distinct([feature_at(f, first.z_to_mm) for f in group]) for c in r)
     return Layer(
         name=name,
-        part=cover.name,
+        part=part.name,
         face=first.face,
         region=as_machined(region, first.face, plan.flip),
         top_mm=top + 0.0,
         bottom_mm=bottom + 0.0,
-        note=f"{UPRIGHT if up else MIRRORED}: {_what(first, top, bottom, cover)}",
+        note=f"{UPRIGHT if up else MIRRORED}: {_what(first, top, bottom, part)}",
     )
 
 
@@ -90,9 +97,9 @@ def _distinct(regions: list[Region]) -> list[Region]:
     return out
 
 
-def _what(feature: Feature, top: float, bottom: float, cover: Part) -> str:
+def _what(feature: Feature, top: float, bottom: float, part: Part) -> str:
     """Return what is cut, in a few words with depths."""
-    if feature.z_from_mm <= 0.0 and feature.z_to_mm >= cover.thickness_mm:
+    if feature.z_from_mm <= 0.0 and feature.z_to_mm >= part.thickness_mm:
         return f"{feature.layer}, right through."
     if feature.flare_mm:
         tip = f"narrower by {2.0 * feature.flare_mm:.4g} mm in diameter at {bottom:.4g} mm depth"

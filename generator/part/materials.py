@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.base.materials import Material, material
-from generator.recipe.model import OwnMaterial
+from generator.recipe.model_material import OwnMaterial
 
 __all__ = ["material_of"]
 

@@ -34,6 +34,9 @@ class Feature:
         z_from_mm, z_to_mm: lower and upper height.
         flare_mm: the region has grown by this (offset) at ``z_to_mm``, linearly on the way: a countersink; else 0.
         path: recipe path that it comes from.
+        asked: the region as drawn, where corners for the cutter made another one of it; empty where nothing changed,
+            equal to ``region`` where the cutter would leave nothing.
+        cutter_mm: diameter of the cutter that the corners were made for; 0 for none.
     """
 
     name: str
@@ -44,6 +47,13 @@ class Feature:
     z_to_mm: float
     flare_mm: float = 0.0
     path: str = ""
+    asked: Region = EMPTY
+    cutter_mm: float = 0.0
+
+    @property
+    def is_top_recess(self) -> bool:
+        """Return True for an inlay pocket or an engraving: a flat-floored recess in the visible face."""
+        return self.layer.startswith(("inlay-pocket", "engraving"))
 
     @property
     def depth_mm(self) -> float:

@@ -33,7 +33,7 @@ class Setup:
     note: str
 
 
-ORDER = ("dowel-holes", "bottom-pocket", "inlay-pocket", "seats", "bolt-holes", "openings", "edge-break")
+ORDER = ("dowel-holes", "bottom-pocket", "inlay-pocket", "engraving", "seats", "bolt-holes", "openings", "edge-break")
 """Working order within a setup; the outline that frees the part comes last."""
 
 FIRST_NOTE = (

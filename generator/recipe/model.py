@@ -8,30 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.standards import HEAD_WORDS, THREAD_WORDS
+from generator.recipe.model_inlay import Engraving, Inlay
+from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 
 NONE = "none"
-EMPTY_MAP: Mapping[str, Any] = MappingProxyType({})
-
-
-@dataclass(frozen=True, kw_only=True)
-class OwnMaterial:
-    """A material that is not in the built-in list."""
-
-    name: str = f.text("Designation of the material as it goes on the drawing.", example="EN AW-7075 T6")
-    density: float = f.number("Density in kg/m³.", above=0, at_most=25_000, example=2810)
-    colour: str = f.text(
-        "Colour of the part in STEP and pictures, as #rrggbb.",
-        default="#b9bcc0",
-        pattern="#[0-9A-Fa-f]{6}",
-        example="#b9bcc0",
-    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,56 +197,17 @@ class Cover:
     seats: Seat | str = f.record(
         Seat, "Seat under every bolt head; `none` for plain holes.", default=NONE, words=(NONE,)
     )
+    engravings: Mapping[str, Engraving] = f.map_of(
+        f.record(Engraving, "An engraving in the top face."),
+        "Engravings in the top face by name, to be left bare or filled with paint or enamel.",
+        default=EMPTY_MAP,
+    )
     edge_break: float = f.length(
         "Chamfer of 45° on the visible rim of the top face; 0 for a sharp edge that is only deburred.",
         default=0.5,
         at_least=0,
         at_most=20,
         example=0.5,
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class InsertStock:
-    """The sheet that an insert is cut from."""
-
-    thickness: float = f.length("Thickness of the sheet, and of the insert.", above=0, at_most=50, example=1.5)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Inlay:
-    """An insert of thin contrasting metal and its pocket in the top face."""
-
-    material: str | OwnMaterial = f.record(
-        OwnMaterial,
-        "Material of the insert.",
-        words=MATERIAL_WORDS,
-        default="CuZn39Pb3 R430",
-        example="CuZn37 R350",
-    )
-    stock: InsertStock = f.record(InsertStock, "The sheet that the insert is cut from.")
-    outline: OutlineSpec = f.outline("Outline of the pocket; the insert is smaller by the gap all round.")
-    gap: float = f.length(
-        "Gap between insert and pocket wall, all round. Default 0.05 mm per side: common practice for a bonded, "
-        "hand-fitted inlay, no source.",
-        default=0.05,
-        at_least=0,
-        at_most=5,
-        example=0.05,
-    )
-    sits: str = f.word(
-        "How the insert's face lies against the top face.",
-        ("flush", "proud", "recessed"),
-        default="flush",
-        example="flush",
-    )
-    by: float = f.length("How far it stands proud or lies recessed.", default=0.0, at_least=0, at_most=50, example=0.3)
-    pocket_depth: float | None = f.length(
-        "Depth of the pocket; without it, from the insert's thickness and how it sits.",
-        default=None,
-        above=0,
-        at_most=100,
-        example=1.5,
     )
 
 

@@ -24,8 +24,6 @@ from generator.recipe.model import (
     Bolts,
     Cover,
     Dowels,
-    Inlay,
-    InsertStock,
     Opening,
     Original,
     Recipe,
@@ -33,6 +31,7 @@ from generator.recipe.model import (
     Stock,
     Tool,
 )
+from generator.recipe.model_inlay import Inlay, InsertStock
 
 
 def tenths(low: int, high: int) -> st.SearchStrategy[float]:

@@ -51,6 +51,7 @@ def mill(diameter: float, recipe: Recipe = RECIPE) -> Recipe:
     return replace(recipe, tools={"only": Tool(kind="end mill", diameter=diameter)})
 
 
+AS_DRAWN = crest(corners="as drawn")
 TWO = replace(CREST, outline=box(16.0, 8.0, (3.0, 5.0), 2.0))
 DUMBBELL = replace(disc(4.0, (-8.0, 4.0)), add=(disc(4.0, (8.0, 4.0)), box(16.0, 0.6, (0.0, 4.0))))
 
@@ -98,7 +99,7 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("thin-floor", "broken-through", FORBIDS, crest(stock=replace(CREST.stock, thickness=9.0))),
     ("thin-floor", "thin", WARNS, crest(stock=replace(CREST.stock, thickness=8.2))),
     ("insert-gap", "swallowed", FORBIDS, crest(gap=4.1)),
-    ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4)),
+    ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4, corners="as drawn")),
     ("insert-gap", "tight", WARNS, crest(gap=0.01)),
     ("insert-gap", "loose", WARNS, crest(gap=0.3)),
     ("insert-height", "too-high", WARNS, stock(measured=11.7, depths_from="bottom face")),
@@ -118,8 +119,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("edge-break", "pinched-corner", NOTES, cover(outer=box(80.0, 50.0, round_mm=0.3))),
     ("inside-corners", "no-end-mill", NOTES, replace(RECIPE, tools={})),
     ("inside-corners", "does-not-fit", FORBIDS, mill(9.0)),
-    ("inside-corners", "uncut", WARNS, crest(outline=box(16.0, 8.0, (0.0, 4.0)))),
-    ("inside-corners", "uncut", WARNS, mill(5.0)),
+    ("inside-corners", "uncut", WARNS, crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn")),
+    ("inside-corners", "uncut", WARNS, mill(5.0, AS_DRAWN)),
     ("inside-corners", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
     ("dowels", "in-part", FORBIDS, dowels(at=(-20.0, 40.0))),
     ("dowels", "near-part", WARNS, dowels(at=(-28.5, 40.0))),
@@ -309,16 +310,16 @@ def test_a_pocket_beside_a_notch_is_no_breakout() -> None:
 
 
 def test_uncut_corner_area_is_the_corners_own() -> None:
-    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0))), "inside-corners")
+    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn"), "inside-corners")
     assert finding.figure == pytest.approx((4 - pi) * 1.5**2, abs=1e-6)
     assert "no round cutter" in finding.message
 
 
 def test_the_largest_cutter_that_would_do_is_named() -> None:
-    (finding,) = found(mill(5.0), "inside-corners")
+    (finding,) = found(mill(5.0, AS_DRAWN), "inside-corners")
     assert finding.feature == "inlay-pocket-crest"
     assert "4 mm" in finding.message
-    assert not found(mill(4.0), "inside-corners")
+    assert not found(mill(4.0, AS_DRAWN), "inside-corners")
 
 
 # ------------------------------------------------------------------ the run

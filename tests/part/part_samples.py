@@ -15,8 +15,6 @@ from generator.recipe.model import (
     Bolts,
     Cover,
     Dowels,
-    Inlay,
-    InsertStock,
     Opening,
     Original,
     Recipe,
@@ -24,6 +22,7 @@ from generator.recipe.model import (
     Stock,
     Tool,
 )
+from generator.recipe.model_inlay import Inlay, InsertStock
 from generator.shapes.disc import Disc
 from generator.shapes.rectangle import Rectangle
 from generator.shapes.shape import Files, NoFiles

@@ -1,0 +1,102 @@
+"""Does artwork lie on its insert, with an edge round it and a floor under it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, THINNEST_WALL
+from generator.checks.check import Check, no_less, no_more
+from generator.outline.combine import difference
+from generator.outline.contour import Point
+from generator.outline.measure import bounds
+from generator.part.nearness import sticks_out_at, wall_mm
+from generator.part.part import Feature, Part, Plan
+from generator.recipe.model import Recipe
+
+ID = "artwork-in-insert"
+
+
+def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``breaks-out``, ``thin-edge``, ``too-deep`` and ``thin-floor`` for the artwork of every insert."""
+    for insert in plan.inserts:
+        for artwork in insert.features:
+            yield from _at_the_edge(insert, artwork)
+            yield from _in_depth(insert, artwork)
+
+
+def _at_the_edge(insert: Part, artwork: Feature) -> Iterator[Finding]:
+    """Yield the finding of artwork that reaches over the insert's edge or nearly so."""
+    if not insert.profile:
+        return  # told by the check of its gap
+    wall, at, over = wall_mm(insert.profile, artwork.region)
+    if over:
+        outside = difference(artwork.region, insert.profile)
+        place = sticks_out_at(insert.profile, outside) if outside else at
+        message = f"{artwork.name} reaches over the edge of {insert.name}"
+        yield _finding(artwork, "breaks-out", Severity.FORBIDS, message, place, -1.0, _smaller(artwork))
+    elif wall < THINNEST_WALL.value:
+        message = f"{artwork.name} leaves an edge of only {wall:.3f} mm on {insert.name}"
+        by = no_less(2.0 * (THINNEST_WALL.value - wall))
+        remedy = f"make it smaller by {by}, or set {_inlay(artwork)}.outline.grow to at least {by} more"
+        yield _finding(artwork, "thin-edge", Severity.WARNS, message, at, wall, remedy)
+
+
+def _in_depth(insert: Part, artwork: Feature) -> Iterator[Finding]:
+    """Yield the finding of an engraving that goes through its insert or nearly so."""
+    if artwork.layer.startswith("insert-cut"):
+        return
+    floor, at = artwork.z_from_mm, Point(*bounds(artwork.region).centre)
+    if floor <= 0.0:
+        message = (
+            f"{artwork.name}, {artwork.depth_mm:g} mm deep, goes through {insert.name} of {insert.thickness_mm:g} mm"
+        )
+        remedy = f"set {artwork.path}.depth to at most {no_more(insert.thickness_mm / 2.0)}, or `done: cut through`"
+        yield _finding(artwork, "too-deep", Severity.FORBIDS, message, at, floor, remedy)
+    elif floor < THINNEST_WALL.value:
+        message = f"{artwork.name} leaves a floor of {floor:.3f} mm in {insert.name}"
+        remedy = f"set {artwork.path}.depth to at most {no_more(max(0.05, insert.thickness_mm - THINNEST_WALL.value))}"
+        yield _finding(artwork, "thin-floor", Severity.WARNS, message, at, floor, remedy)
+
+
+def _inlay(artwork: Feature) -> str:
+    return artwork.path.partition(".artwork.")[0]
+
+
+def _smaller(artwork: Feature) -> str:
+    """Return the edit that shrinks artwork which is too large, or moves it."""
+    box = bounds(artwork.region)
+    return (
+        f"make it smaller than {box.width_mm:.2f} x {box.height_mm:.2f} mm, move it with {artwork.path}.outline.at, or "
+        f"let {_inlay(artwork)}.outline grow by 1 mm and more"
+    )
+
+
+def _finding(
+    artwork: Feature, code: str, severity: Severity, message: str, at: Point, figure: float, remedy: str
+) -> Finding:
+    forbids = severity is Severity.FORBIDS
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature=artwork.name,
+        point_mm=at,
+        face="top",
+        figure=None if code == "breaks-out" else figure,
+        limit=None if code == "breaks-out" else 0.0 if forbids else THINNEST_WALL.value,
+        unit="" if code == "breaks-out" else "mm",
+        source=GEOMETRY if forbids else THINNEST_WALL.source,
+        remedy=remedy,
+        path=f"{artwork.path}.depth" if code in ("too-deep", "thin-floor") else f"{artwork.path}.outline",
+    )
+
+
+CHECK = Check(
+    ID,
+    "artwork on its insert",
+    "Letters that reach the edge open the insert's rim; a rim or floor thinner than half a millimetre bends in work.",
+    THINNEST_WALL.source,
+    run,
+)

@@ -1,0 +1,82 @@
+"""Corners that a round cutter can make, and mating corners with one centre.
+
+A cutter of radius r leaves r in every inside corner. The pocket is therefore opened by r (what a disc of that radius
+sweeps inside it). The insert is cut round its outside by the same cutter, so its own inside corners need r, too: the
+pocket, which is the insert plus the gap, is closed by r less the gap. The insert is the pocket offset by the gap, so
+every pair of corners has one centre and the gap is even all round.
+"""
+
+from __future__ import annotations
+
+from generator.outline.combine import union
+from generator.outline.measure import area, bounds, signed_area
+from generator.outline.opening import closing, opening
+from generator.outline.predicates import contains_region
+from generator.outline.region import Region
+
+__all__ = ["cut_by", "mated", "pieces_of"]
+
+TRACE_MM2 = 1e-5
+"""A region that changes by less has no corner that the cutter cannot make: it is kept to the digit."""
+
+ROUNDS = 3
+"""Opening can spoil what closing made, and the other way round; after so many rounds neither changes anything."""
+
+
+def cut_by(region: Region, radius_mm: float) -> Region:
+    """Return what a cutter of this radius makes of a region: the region less what it cannot reach.
+
+    Raises: OffsetError: no result passed its checks.
+    """
+    if radius_mm <= 0.0 or not region:
+        return region
+    opened = opening(region, radius_mm)
+    return region if area(region) - area(opened) < TRACE_MM2 else opened
+
+
+def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
+    """Return the pocket nearest to ``region`` that one cutter can make together with its insert.
+
+    The insert is the pocket offset inward by ``gap_mm``; where the two had sharper corners they have ``radius_mm``.
+    What is narrower than the cutter is lost: compare areas to tell.
+
+    Raises: OffsetError: no result passed its checks.
+    """
+    inner = max(0.0, radius_mm - gap_mm)
+    for _ in range(ROUNDS):
+        before = region
+        region = cut_by(_closed(region, inner), radius_mm)
+        if region is before or not region:
+            break
+    return region
+
+
+def _closed(region: Region, radius_mm: float) -> Region:
+    """Return every piece of the region closed on its own: pieces are cut apart, so the web between two is no matter."""
+    if radius_mm <= 0.0:
+        return region
+    pieces = pieces_of(region)
+    closed = [closing(p, radius_mm) for p in pieces]
+    grown = [c for p, c in zip(pieces, closed, strict=True) if area(c) - area(p) >= TRACE_MM2]
+    return union(*closed) if grown else region
+
+
+def pieces_of(region: Region) -> tuple[Region, ...]:
+    """Return the connected pieces of a region: each outer contour with the holes in it."""
+    outers = sorted((c for c in region if signed_area(c) > 0.0), key=signed_area)
+    holes = [c for c in region if signed_area(c) <= 0.0]
+    if len(outers) < 2:
+        return (region,) if outers else ()
+    mine: dict[int, list[int]] = {}
+    for h, hole in enumerate(holes):
+        owner = next((i for i, o in enumerate(outers) if _holds(Region((o,)), Region((hole.reversed(),)))), None)
+        if owner is not None:
+            mine.setdefault(owner, []).append(h)
+    return tuple(Region((o, *(holes[h] for h in mine.get(i, ())))) for i, o in enumerate(outers))
+
+
+def _holds(outer: Region, inner: Region) -> bool:
+    a, b = bounds(outer), bounds(inner)
+    if b.xmin < a.xmin or b.ymin < a.ymin or b.xmax > a.xmax or b.ymax > a.ymax:
+        return False
+    return contains_region(outer, inner)

@@ -1,0 +1,140 @@
+"""The recipe's inlays and engravings: what is let into the cover, what is cut into an insert, what into the cover."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.base.fields import OutlineSpec
+from generator.base.materials import MATERIAL_WORDS
+from generator.base.practice import GAP_OF_FIT
+from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
+
+MATCHED, AS_DRAWN = "matched", "as drawn"
+CUT_THROUGH, ENGRAVED = "cut through", "engraved"
+
+
+@dataclass(frozen=True, kw_only=True)
+class InsertStock:
+    """The sheet that an insert is cut from."""
+
+    thickness: float = f.length("Thickness of the sheet, and of the insert.", above=0, at_most=50, example=1.5)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bridges:
+    """Narrow bridges that hold what would fall out of an insert, such as the inside of an O."""
+
+    width: float = f.length("Width of every bridge.", above=0, at_most=100, example=0.8)
+    count: int = f.count("Bridges that hold each loose piece, at least.", default=1, at_least=1, at_most=6, example=2)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Artwork:
+    """Letters, an emblem or a drawing on an insert."""
+
+    outline: OutlineSpec = f.outline(
+        "What is drawn, about the middle of the inlay's outline: its origin lies there.",
+        example={"disc": {"radius": 4}},
+    )
+    done: str = f.word(
+        "`cut through`: the cover shows through the insert; `engraved`: cut into its face.",
+        (CUT_THROUGH, ENGRAVED),
+        default=CUT_THROUGH,
+        example=ENGRAVED,
+    )
+    depth: float = f.length(
+        "Depth of engraving; means nothing to what is cut through.", default=0.3, above=0, at_most=20, example=0.4
+    )
+    bridges: Bridges | None = f.record(
+        Bridges, "Bridges that hold the pieces which would fall out of what is cut through.", default=None
+    )
+    cutter: str = f.text(
+        "Tool from `tools` that cuts it; without it, the smallest end mill there.", default="", example="engraver"
+    )
+    corners: str = f.word(
+        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand.",
+        (MATCHED, AS_DRAWN),
+        default=MATCHED,
+        example=AS_DRAWN,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Engraving:
+    """Letters, an emblem or a drawing cut into the cover's top face itself."""
+
+    outline: OutlineSpec = f.outline("What is engraved, where it lies on the cover.")
+    depth: float = f.length("Depth below the top face.", default=0.3, above=0, at_most=20, example=0.4)
+    cutter: str = f.text(
+        "Tool from `tools` that cuts it; without it, the smallest end mill there.", default="", example="engraver"
+    )
+    corners: str = f.word(
+        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand.",
+        (MATCHED, AS_DRAWN),
+        default=MATCHED,
+        example=AS_DRAWN,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Inlay:
+    """An insert of thin contrasting metal and its pocket in the top face."""
+
+    material: str | OwnMaterial = f.record(
+        OwnMaterial,
+        "Material of the insert.",
+        words=MATERIAL_WORDS,
+        default="CuZn39Pb3 R430",
+        example="CuZn37 R350",
+    )
+    stock: InsertStock = f.record(InsertStock, "The sheet that the insert is cut from.")
+    outline: OutlineSpec = f.outline(
+        "Outline of the pocket; the insert is smaller by the gap all round. Letters or an emblem here are let in piece "
+        "by piece."
+    )
+    artwork: Mapping[str, Artwork] = f.map_of(
+        f.record(Artwork, "Something on the insert."), "What is on the insert, by name.", default=EMPTY_MAP
+    )
+    fit: str = f.word(
+        "Gap between insert and pocket wall, by how the insert is held: `hand` fitted and bonded (0.05 mm a side, "
+        "common practice, no source), `press` (0.01 mm, common practice, no source), `glued` with room for the "
+        "adhesive (0.1 mm; adhesive makers' guides name 0.05 to 0.2 mm a joint).",
+        tuple(GAP_OF_FIT),
+        default="hand",
+        example="glued",
+    )
+    gap: float | None = f.length(
+        "Gap between insert and pocket wall, all round, instead of a fit.",
+        default=None,
+        at_least=0,
+        at_most=5,
+        example=0.05,
+    )
+    cutter: str = f.text(
+        "Tool from `tools` that finishes pocket and insert; without it, the smallest end mill there.",
+        default="",
+        example="finisher",
+    )
+    corners: str = f.word(
+        "`matched`: inside corners of the pocket and of the insert get the cutter's radius, and the corner that mates "
+        "gets the same centre, so that the gap is even all round; `as drawn`: sharp corners are finished by hand.",
+        (MATCHED, AS_DRAWN),
+        default=MATCHED,
+        example=AS_DRAWN,
+    )
+    sits: str = f.word(
+        "How the insert's face lies against the top face.",
+        ("flush", "proud", "recessed"),
+        default="flush",
+        example="flush",
+    )
+    by: float = f.length("How far it stands proud or lies recessed.", default=0.0, at_least=0, at_most=50, example=0.3)
+    pocket_depth: float | None = f.length(
+        "Depth of the pocket; without it, from the insert's thickness and how it sits.",
+        default=None,
+        above=0,
+        at_most=100,
+        example=1.5,
+    )

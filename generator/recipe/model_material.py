@@ -1,0 +1,26 @@
+"""The recipe's own materials, and what the records of the recipe share."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from generator.base import fields as f
+
+EMPTY_MAP: Mapping[str, Any] = MappingProxyType({})
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnMaterial:
+    """A material that is not in the built-in list."""
+
+    name: str = f.text("Designation of the material as it goes on the drawing.", example="EN AW-7075 T6")
+    density: float = f.number("Density in kg/m³.", above=0, at_most=25_000, example=2810)
+    colour: str = f.text(
+        "Colour of the part in STEP and pictures, as #rrggbb.",
+        default="#b9bcc0",
+        pattern="#[0-9A-Fa-f]{6}",
+        example="#b9bcc0",
+    )
