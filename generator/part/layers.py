@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from generator.base.errors import GeometryError
 from generator.outline.region import Region
+from generator.part.heights import level
 from generator.part.part import Face, Feature, Layer, Part, Plan
 from generator.part.relation import covers
 from generator.part.section import feature_at, profile_at
@@ -81,8 +82,8 @@ def _feature_layer(plan: Plan, part: Part, name: str, group: list[Feature]) -> L
         part=part.name,
         face=first.face,
         region=as_machined(region, first.face, plan.flip),
-        top_mm=top + 0.0,
-        bottom_mm=bottom + 0.0,
+        top_mm=level(top),
+        bottom_mm=level(bottom),
         note=f"{UPRIGHT if up else MIRRORED}: {_what(first, top, bottom, part)}",
     )
 
