@@ -17,6 +17,7 @@ from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
 from generator.outputs.output import Files, Proof, Work
 from generator.part.describe import FeatureRow, feature_rows
+from generator.part.inlays import gap_of
 from generator.part.mass import GRAMS_PER_KG, MM3_PER_M3, centre_of_mass, volume_mm3
 from generator.part.part import Face, Layer, Part, Plan
 
@@ -49,7 +50,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
             "height_mm": _number(plan.original_height_mm),
             "footprint": _extent(plan.footprint),
         },
-        "parts": [_part(part) for part in plan.parts],
+        "parts": [_part(part, work) for part in plan.parts],
         "blank": _blank(plan),
         "bolts": [_bolt(plan, i) for i in range(len(plan.bolts))],
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
@@ -97,7 +98,7 @@ def _extent(region: Region) -> Data:
     }
 
 
-def _part(part: Part) -> Data:
+def _part(part: Part, work: Work) -> Data:
     volume = volume_mm3(part)
     material = part.material
     return {
@@ -119,8 +120,19 @@ def _part(part: Part) -> Data:
             "provenance": material.provenance,
             "note": material.note,
         },
+        "gap": _gap(part, work),
         "features": [_feature(row) for row in feature_rows(part)],
     }
+
+
+def _gap(part: Part, work: Work) -> Data | None:
+    """Return the gap between an insert and its pocket with its source; None for the cover or without a recipe."""
+    inlay = work.recipe.inlays.get(part.name.removeprefix("insert-")) if work.recipe else None
+    if inlay is None or part.name == "cover":
+        return None
+    gap = gap_of(inlay)
+    fit = None if inlay.gap is not None else inlay.fit
+    return {"fit": fit, "gap_mm": _number(gap.value), "source": gap.source, "provenance": gap.provenance}
 
 
 def _feature(row: FeatureRow) -> Data:

@@ -176,6 +176,10 @@ def _part(part: Data, inch: bool) -> list[str]:
         lines.append(f"- Edge break on the visible rim: {_mm(part['rim_break_mm'], inch)} × 45°")
     if part["seat_z_mm"]:
         lines.append(f"- Sits {_mm(part['seat_z_mm'], inch)} above the cover's bottom face")
+    if part["gap"]:
+        gap = part["gap"]
+        fit = f", fit `{gap['fit']}`" if gap["fit"] else ""
+        lines.append(f"- Gap to the pocket wall: {_mm(gap['gap_mm'], inch)} a side{fit} ({escape(gap['source'])})")
     if part["features"]:
         head = ("feature", "face", "shape", "depth", "floor left", "size")
         lines += ["", *table(head, [_feature(f, inch) for f in part["features"]], right=(3, 4))]

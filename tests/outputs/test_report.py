@@ -13,10 +13,11 @@ from pack_tools import ROOT
 
 from generator.base.cautions import CAUTIONS, LOAD_BEARING
 from generator.base.finding import Severity
+from generator.build.judge import check
 from generator.checks.check import Outcome
 from generator.outputs import layers_dxf
 from generator.outputs.markdown import escape, table
-from generator.outputs.output import Proof
+from generator.outputs.output import Proof, Work
 from generator.outputs.report import report_files
 
 WORK = sample_plans.work()
@@ -178,6 +179,7 @@ def test_tolerances_of_the_recipe():
 
     class RecipeLike:
         tolerances = Tolerances(general="ISO 2768-fH", footprint=0.08)
+        inlays: dict[str, object] = {}
 
     text, data = reports(replace(WORK, plan=replace(WORK.plan, units="inch"), recipe=RecipeLike()))
     assert data["tolerances"] == {"general": "ISO 2768-fH", "footprint_mm": 0.08, "position_mm": 0.05, "flip_mm": 0.05}
@@ -274,3 +276,13 @@ def test_table():
         "| long one |  22 |",
     ]
     assert table(("a",), []) == ["| a   |", "| --- |"]
+
+
+def test_gap_of_an_insert_is_told_with_its_source():
+    checked = check(ROOT / "recipes" / "gate-latch.yaml")
+    work = Work(checked.plan, checked.layers, checked.outcomes, "0" * 64, "", {}, recipe=checked.reading.recipe)
+    text, data = reports(work, (), {})
+    cover, insert = data["parts"]
+    assert cover["gap"] is None
+    assert (insert["gap"]["fit"], insert["gap"]["gap_mm"]) == (None, 0.05)
+    assert "Gap to the pocket wall: 0.05 mm a side (the recipe)" in text
