@@ -13,8 +13,8 @@ from difflib import get_close_matches
 from typing import Any, Final
 
 from generator.artwork.chain import Chain, closed_contours
-from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, layer_of, refuse_endless
-from generator.artwork.dxf_chains import DRAWN, chain_of
+from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, is_switched_off, layer_of, refuse_endless
+from generator.artwork.dxf_chains import DRAWN, chain_of, is_wide
 from generator.artwork.dxf_load import load, quiet
 from generator.artwork.dxf_text import inspect, plain
 from generator.artwork.nest import nested
@@ -31,7 +31,7 @@ GAP_MM: Final = 0.01
 MM_PER_UNIT: Final[dict[int, float]] = {
     1: MM_PER_INCH, 2: 12.0 * MM_PER_INCH, 3: 63_360.0 * MM_PER_INCH, 4: 1.0, 5: 10.0, 6: 1000.0, 7: 1e6,
     8: MM_PER_INCH * 1e-6, 9: MM_PER_INCH * 1e-3, 10: 36.0 * MM_PER_INCH, 11: 1e-7, 12: 1e-6, 13: 1e-3, 14: 100.0,
-    15: 1e4, 16: 1e5,
+    15: 1e4, 16: 1e5, 21: 1.2e6 / 3937.0, 22: 1e5 / 3937.0, 23: 3.6e6 / 3937.0,
 }  # fmt: skip
 """Length units by the number in $INSUNITS (the published DXF reference, section HEADER)."""
 
@@ -86,12 +86,13 @@ def _outline(document: Any, layer: str | None, gap_mm: float) -> DxfOutline:
     for entity in _chosen(document, drawn, layer, left_out):
         if entity.dxftype() in DRAWN:
             chains += chain_of(entity, scale)
+            left_out["line width"] += is_wide(entity)
         else:
             left_out[entity.dxftype()] += 1
     if not chains:
         raise GeometryError(_nothing(document, layer, left_out))
     region = nested(closed_contours(chains, gap_mm))
-    return DxfOutline(region, unit_note, tuple(sorted(left_out.items())))
+    return DxfOutline(region, unit_note, tuple(sorted((+left_out).items())))
 
 
 # ------------------------------------------------------------------ the file
@@ -139,12 +140,16 @@ def _chosen(document: Any, drawn: list[Drawn], layer: str | None, left_out: Coun
         near = get_close_matches(layer, there, 1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         raise GeometryError(f"nothing lies on layer {layer!r}; there are: {', '.join(there[:12]) or 'none'}{hint}")
-    yield from chosen
+    for entity in chosen:
+        if not is_switched_off(entity):
+            yield entity
+        elif entity.dxftype() in DRAWN:
+            left_out[f"hidden {entity.dxftype()}"] += 1
 
 
 def _nothing(document: Any, layer: str | None, left_out: Counter[str]) -> str:
     where = f"on layer {layer!r}" if layer else "in the file"
-    others = [f"{n} {k}" for k, n in sorted(left_out.items())]
+    others = [f"{n} {k}" for k, n in sorted((+left_out).items())]
     paper = sum(e.dxftype() in DRAWN for page in document.layouts if not page.is_modelspace for e in page)
     others += [f"{paper} on sheets of the paper space: draw it in the model space"] if paper else []
     return f"no outline {where}: no lines, arcs, circles, polylines, ellipses or splines" + (

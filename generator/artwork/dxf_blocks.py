@@ -77,10 +77,11 @@ def flattened(document: Any, most: int) -> tuple[list[Drawn], Counter[str]]:
 def is_hidden(document: Any, entity: Any) -> bool:
     """Return whether an entity cannot be seen by itself: switched off, or its layer off or frozen."""
     layer = _layer(document, entity)
-    return _switched_off(entity) or (layer is not None and (layer.is_off() or layer.is_frozen()))
+    return is_switched_off(entity) or (layer is not None and (layer.is_off() or layer.is_frozen()))
 
 
-def _switched_off(entity: Any) -> bool:
+def is_switched_off(entity: Any) -> bool:
+    """Return whether an entity is marked as invisible itself."""
     return entity.dxf.is_supported("invisible") and bool(entity.dxf.get("invisible", 0))
 
 
@@ -124,7 +125,7 @@ class _Walk:
         self._count(len(block) * entity.mcount, only_ask=True)
         layer = _layer(self._document, entity)
         # a layer that is only off hides what lies on it, not what a reference on it draws on others
-        hidden = hidden or _switched_off(entity) or (layer is not None and layer.is_frozen())
+        hidden = hidden or is_switched_off(entity) or (layer is not None and layer.is_frozen())
         for part in self._parts(entity):
             if layer_of(part) == "0" and part.dxf.is_supported(
                 "layer"

@@ -13,6 +13,7 @@ from typing import Any, Final
 from generator.artwork.chain import Chain
 from generator.artwork.dxf_curves import ellipse_chain, spline_chain
 from generator.base.errors import GeometryError
+from generator.base.units import MODEL
 from generator.outline.contour import Point, Vertex
 
 FLAT_MM: Final = 1e-3
@@ -33,12 +34,20 @@ def chain_of(entity: Any, scale: float) -> list[Chain]:
     try:
         chains = DRAWN[kind](entity, scale)
     except GeometryError as error:
-        raise GeometryError(f"{kind} (handle {entity.dxf.handle}): {error}", point_mm=error.point_mm) from error
-    except (ValueError, TypeError, KeyError, IndexError, ZeroDivisionError, OverflowError, ArithmeticError) as error:
-        raise GeometryError(f"{kind} (handle {entity.dxf.handle}) is damaged: {error}") from error
+        raise GeometryError(f"{_named(entity)}: {error}", point_mm=error.point_mm) from error
+    except (ValueError, TypeError, KeyError, IndexError, ArithmeticError) as error:
+        raise GeometryError(f"{_named(entity)} is damaged: {error}") from error
     for chain in chains:
         _refuse_far(chain, kind)
     return [c for c in (_without_points(c) for c in chains) if c is not None]
+
+
+def _named(entity: Any) -> str:
+    """Return the kind with the handle; of a copy, that of what is in the block."""
+    origin = entity if entity.dxf.handle else entity.origin_of_copy
+    if origin is None or not origin.dxf.handle:
+        return f"{entity.dxftype()} in a block"
+    return f"{entity.dxftype()} (handle {origin.dxf.handle})"
 
 
 def _refuse_far(chain: Chain, kind: str) -> None:
@@ -51,10 +60,16 @@ def _refuse_far(chain: Chain, kind: str) -> None:
 
 def _without_points(chain: Chain) -> Chain | None:
     """Return the chain without segments of no length; None if nothing is left."""
-    kept = tuple(v for v, e in chain.segments() if (v.x, v.y) != (e.x, e.y))
+    kept = tuple(v for v, e in chain.segments() if _arc_length(v, e) > MODEL.same_mm)
     if not kept or (chain.end is None and len(kept) < 2):
         return None
     return Chain(kept, chain.end)
+
+
+def _arc_length(v: Vertex, e: Point) -> float:
+    """Return the length of a segment, mm; as good as exact for the short arcs and lines that matter here."""
+    chord = hypot(e.x - v.x, e.y - v.y)
+    return chord * (1.0 + v.bulge * v.bulge)  # an arc is at most π/2 and at least 1 / 1.28 of this
 
 
 # ------------------------------------------------------------------ where it lies
@@ -70,6 +85,13 @@ def _refuse_steep(heights: Iterable[float], scale: float) -> None:
     zs = [z * scale for z in heights]
     if zs and max(zs) - min(zs) > FLAT_MM:
         raise GeometryError(f"it climbs by {max(zs) - min(zs):g} mm: draw the outline flat")
+
+
+def _refuse_remote(rows: Iterable[Iterable[float]], scale: float) -> None:
+    """Raise if a number of a curve is so large that working with it makes no sense, mm."""
+    most = max((abs(float(n)) * scale for row in rows for n in row), default=0.0)
+    if not most <= LARGEST_MM:
+        raise GeometryError(f"it reaches {most:g} mm, more than {LARGEST_MM:g}: wrong unit?")
 
 
 # ------------------------------------------------------------------ kinds
@@ -155,12 +177,20 @@ def _quarter(b: float) -> float:
 
 def _ellipse(entity: Any, scale: float) -> list[Chain]:
     _mirror(entity)
+    size = hypot(entity.dxf.major_axis.x, entity.dxf.major_axis.y)
+    _refuse_remote(((entity.dxf.center.x, entity.dxf.center.y, size),), scale)
     return [ellipse_chain(entity, scale)]
 
 
 def _spline(entity: Any, scale: float) -> list[Chain]:
+    _refuse_remote((*entity.control_points, *entity.fit_points), scale)
     _refuse_steep((float(p[2]) for p in [*entity.control_points, *entity.fit_points]), scale)
     return [spline_chain(entity, scale)]
+
+
+def is_wide(entity: Any) -> bool:
+    """Return whether a polyline is drawn as a band, of which only the middle line is read."""
+    return entity.dxftype() in ("LWPOLYLINE", "POLYLINE") and bool(entity.has_width)
 
 
 DRAWN: Final[dict[str, Callable[[Any, float], list[Chain]]]] = {

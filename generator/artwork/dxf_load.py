@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from generator.artwork.dxf_rules import READ
-from generator.artwork.dxf_text import AGAIN, NAMED, Contents
+from generator.artwork.dxf_text import AGAIN, NAMED, Contents, bare
 from generator.base.errors import GeometryError
 
 
@@ -73,7 +73,10 @@ def _refuse_mended(auditor: Any, name: str) -> None:
     ]
     if told:
         more = f" and {len(told) - NAMED} more" if len(told) > NAMED else ""
-        raise GeometryError(f"{name or 'the DXF file'} is damaged: {'; '.join(told[:NAMED])}{more}; {AGAIN}")
+        raise GeometryError(
+            f"{name or 'the DXF file'} is damaged, the reader would have altered it: {'; '.join(told[:NAMED])}{more}; "
+            f"{AGAIN}"
+        )
 
 
 def _refuse_lost(document: Any, contents: Contents, name: str) -> None:
@@ -81,11 +84,16 @@ def _refuse_lost(document: Any, contents: Contents, name: str) -> None:
     there = [e for block in document.blocks for e in block if e.dxftype() in READ]
     counts = Counter(e.dxftype() for e in there)
     counts["VERTEX"] = sum(len(e.vertices) for e in there if e.dxftype() == "POLYLINE")
-    lost = [k for k, n in contents.counts.items() if k != "BLOCK" and counts[k] != n]
-    if not lost:
-        return
-    kept = {str(p.dxf.handle).upper().lstrip("0") for e in there for p in (e, *getattr(e, "vertices", ()))}
-    missing = [f"line {line}" for handle, line in contents.lines.items() if handle not in kept]
-    where = f" ({', '.join(missing[:NAMED])})" if missing else ""
-    what = ", ".join(f"{contents.counts[k]} {k} in the file and {counts[k]} read" for k in sorted(lost))
-    raise GeometryError(f"{name or 'the DXF file'} is damaged: {what}{where}; {AGAIN}")
+    kept = {bare(str(p.dxf.handle)) for e in there for p in _with_vertices(e)}
+    missing = {handle: line for handle, line in contents.lines.items() if handle not in kept}
+    counts["LWPOLYLINE"] += len(contents.frames & missing.keys())
+    lost = sorted(k for k, n in contents.counts.items() if k != "BLOCK" and counts[k] != n)
+    if lost:
+        lines = [f"line {line}" for handle, line in missing.items() if handle not in contents.frames]
+        where = f" ({', '.join(lines[:NAMED])})" if lines else ""
+        what = ", ".join(f"{contents.counts[k]} {k} in the file and {counts[k]} read" for k in lost)
+        raise GeometryError(f"{name or 'the DXF file'} is damaged: {what}{where}; {AGAIN}")
+
+
+def _with_vertices(entity: Any) -> tuple[Any, ...]:
+    return (entity, *entity.vertices) if entity.dxftype() == "POLYLINE" else (entity,)

@@ -71,7 +71,6 @@ _NEEDED: Final[dict[str, tuple[int, ...]]] = {
     "ARC": (10, 20, 40, 50, 51),
     "ELLIPSE": (10, 20, 11, 21, 40),
     "INSERT": (2, 10, 20),
-    "BLOCK": (2,),
     "LWPOLYLINE": (10,),
     "VERTEX": (10, 20),
     "SPLINE": (71,),
@@ -102,6 +101,10 @@ _FACE: Final = 71
 """A vertex with this code is a face of a mesh and needs no place."""
 LEAST_RATIO: Final = 1e-6
 """Ellipses flatter than this cannot be read."""
+MOST_TURN: Final = 1e4
+"""Angles beyond this, radians, are damage (chosen); far beyond it they lose their digits."""
+MOST_WEIGHT_RATIO: Final = 1e9
+"""Weights of one spline differ by no more than this factor (chosen)."""
 _RATIO_SLACK: Final = 1e-9
 MOST_DEGREE: Final = 25
 """More than any drawn curve has (chosen)."""
@@ -140,6 +143,9 @@ def complaints(kind: str, values: Values) -> Iterator[str]:
         yield from _spline(values)
     elif kind == "ELLIPSE":
         yield from _ellipse(values)
+        yield from _turns(values, (41, 42), 1.0)
+    elif kind == "ARC":
+        yield from _turns(values, (50, 51), 57.3)
     elif kind == "INSERT":
         yield from (f"its scale (group {c}) is 0" for c in (41, 42, 43) if values.number(c, 1.0) == 0.0)
         yield from (f"its count (group {c}) is below 0" for c in (70, 71) if values.number(c, 1.0) < 0.0)
@@ -182,6 +188,14 @@ def _curve(values: Values, degree: int, controls: int) -> Iterator[str]:
         yield "its knots (group 40) do not rise"
     if values.weights and (len(values.weights) != controls or min(values.weights) <= 0.0):
         yield f"its weights (group 41) must be {controls} numbers above 0"
+    elif values.weights and max(values.weights) > MOST_WEIGHT_RATIO * min(values.weights):
+        yield f"its weights (group 41) differ by a factor of more than {MOST_WEIGHT_RATIO:g}"
+
+
+def _turns(values: Values, codes: tuple[int, ...], radian: float) -> Iterator[str]:
+    for code in codes:
+        if abs(values.number(code, 0.0)) > MOST_TURN * radian:
+            yield f"group {code} is {values.number(code, 0.0):g}, too large for an angle"
 
 
 def _ellipse(values: Values) -> Iterator[str]:

@@ -41,11 +41,13 @@ class Contents:
         counts: number of entities that bear on an outline, by kind.
         lines: where every such entity begins, by its handle.
         blocks: names of the blocks that every block refers to, in lower case.
+        frames: handles of the frames round texts, which the reader takes as parts of the texts.
     """
 
     counts: Counter[str] = field(default_factory=Counter)
     lines: dict[str, int] = field(default_factory=dict)
     blocks: dict[str, set[str]] = field(default_factory=dict)
+    frames: set[str] = field(default_factory=set)
 
 
 class LostError(Exception):
@@ -54,6 +56,11 @@ class LostError(Exception):
     def __init__(self, line: int, text: str) -> None:
         self.fault = Fault(line, text)
         super().__init__(text)
+
+
+def bare(handle: str) -> str:
+    """Return a handle in the one form in which it can be compared."""
+    return handle.strip().upper().lstrip("0")
 
 
 def plain(data: bytes) -> bytes:
@@ -203,6 +210,7 @@ class _Walk:
         self._last = ""
         self._layers = 0
         self._header = b""
+        self._unit = b""
 
     def through(self, source: io.BytesIO) -> None:
         """Look at everything up to the mark of the end.
@@ -236,7 +244,9 @@ class _Walk:
             if kind == "SECTION" and self._section:
                 self._lose(line, f"section {self._section} is not closed (ENDSEC is missing)")
             self._leave(line)
-        elif kind in ("BLOCK", "ENDBLK") and self._section == "BLOCKS":
+        elif self._last == "VERTEX" and kind not in ("VERTEX", "SEQEND"):
+            self._lose(line, "the polyline before it has no end (SEQEND is missing)")
+        if kind in ("BLOCK", "ENDBLK") and self._section == "BLOCKS":
             self._refuse_open(line, kind)
         if kind in READ or (kind == _LAYER and self._section == "TABLES"):
             self._check_place(line, kind)
@@ -287,12 +297,16 @@ class _Walk:
                 self._lose(
                     line, f"{self._last} names a second layer: the beginning of the entity that it is of is lost"
                 )
+        elif group.code == 1005 and self._last == "MTEXT":
+            self.contents.frames.add(bare(value.decode("latin-1")))
         elif group.code == 9:
             self._header = value.strip()
         elif self._header == b"$INSUNITS":
             if group.code != 70 or not is_sound(value, Sort.WHOLE):
                 self.faults.append(number_fault(line, value, Sort.WHOLE, "the unit ($INSUNITS, group 70)"))
-            self._header = b""
+            elif self._unit not in (b"", value.strip()):
+                self._lose(line, "the file names two units ($INSUNITS)")
+            self._header, self._unit = b"", value.strip()
 
     def _close(self) -> None:
         """Count the entity that ends here and note what is wrong with it."""
@@ -304,12 +318,12 @@ class _Walk:
             return
         self.contents.counts[entity.kind] += 1
         if entity.handle and entity.kind != "BLOCK":
-            twin = self.contents.lines.setdefault(entity.handle.upper().lstrip("0"), entity.line)
+            twin = self.contents.lines.setdefault(bare(entity.handle), entity.line)
             if twin != entity.line:
                 self._lose(entity.line, f"{entity.named()} has the handle of the entity in line {twin}")
         if entity.kind == "BLOCK":
             self._block = entity.text(2)
-            if self._block in self.contents.blocks:
+            if self._block and self._block in self.contents.blocks:
                 self._lose(entity.line, f"there are two blocks named {self._block!r}")
             self.contents.blocks[self._block] = set()
         elif entity.kind == "INSERT" and self._block is not None:

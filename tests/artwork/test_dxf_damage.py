@@ -189,6 +189,18 @@ def spline(**change: object) -> str:
         (entity("SPLINE", 71, 3), "it has no points"),
         (entity("INSERT", 8, 0, 2, "none", 10, 0, 20, 0), r"INSERT.* without required BLOCK"),
         (entity("INSERT", 8, 0, 10, 0, 20, 0), "INSERT: group 2 is missing"),
+        (entity("LIME", 8, 0, 10, 0, 20, 0, 11, 1, 21, 1), "'LIME', which is .*; LINE may be meant"),
+        (entity("1,5", 8, 0, 10, 0, 20, 0), "found '1,5', which is no kind of entity"),
+        (entity("CIRCLE", 8, 0, 10, 0, 20, 0, 40, 5, 4, 0.3), "CIRCLE: group 4 does not belong there"),
+        (entity("TEXT", 8, 0, 10, 0, 20, 0, 40, 5, 1, "M6", 8, 0, 10, 9, 20, 9, 40, 2), "TEXT names a second layer"),
+        (entity("CIRCLE", 8, 0, 10, 0, 20, 0, 40, 5, 8, 0), "CIRCLE: group 8 is given twice"),
+        (entity("ARC", 8, 0, 10, 0, 20, 0, 40, 5, 50, 1e300, 51, 7), r"group 50 is 1e\+300, too large for an angle"),
+        (entity("ELLIPSE", 10, 0, 20, 0, 11, 9, 21, 0, 40, 0.5, 41, 1e300), r"group 41 is 1e\+300, too large"),
+        (entity("ELLIPSE", 10, 0, 20, 0, 11, 1e200, 21, 0, 40, 0.5), "more than 10000: wrong unit"),
+        (entity("SPLINE", *(1e308 if v == 9 else v for v in SPLINE)), "more than 10000: wrong unit"),
+        (entity("SPLINE", *SPLINE, 41, 1, 41, 1e308, 41, 1e-300), "weights .* differ by a factor"),
+        (entity("POLYLINE", 8, 0, 66, 1) + entity("VERTEX", 8, 0, 10, 0, 20, 0) + line((0, 0), (1, 1)),
+         "SEQEND is missing"),
         (entity("VERTEX", 8, 0, 10, 0, 20, 0), "VERTEX stands outside of any polyline"),
         (entity("LINE", 5, "A", 10, 0, 20, 0, 11, 0, 21, 0) + entity("CIRCLE", 5, "0a", 10, 5, 20, 5, 40, 1),
          r"CIRCLE \(handle 0a\) has the handle of the entity in line"),
@@ -204,6 +216,109 @@ def test_scale_of_nothing_is_refused():
     assert area(outline_from_dxf(file(entity(*put), blocks=block))) == pytest.approx(1236)
     refused(file(entity(*put, 41, 0), blocks=block), r"scale \(group 41\) is 0")
     refused(file(entity(*put, 70, -2), blocks=block), r"count \(group 70\) is below 0")
+
+
+@pytest.mark.parametrize("owner", ["FFFF", "layer"])
+def test_an_entity_with_a_wrong_owner_is_read_or_told(owner):
+    doc = ezdxf.new("R2010", units=4)
+    doc.modelspace().add_lwpolyline(SQUARE, close=True)
+    hole = doc.modelspace().add_circle((20, 15), 5)
+    out = io.StringIO()
+    doc.write(out)
+    handles = {"layer": doc.layers.get("0").dxf.handle}
+    begin = f"CIRCLE\n  5\n{hole.dxf.handle}\n330\n"
+    before, after = out.getvalue().split(begin)
+    data = (before + begin + handles.get(owner, owner) + after[after.index("\n") :]).encode()
+    try:
+        region = outline_from_dxf(data)
+    except GeometryError as error:
+        assert hole.dxf.handle in str(error) or "1 CIRCLE in the file and 0 read" in str(error)
+    else:
+        assert len(region) == 2
+
+
+def test_two_units_are_refused():
+    header = "9\n$INSUNITS\n70\n4\n9\n$INSUNITS\n70\n1\n"
+    refused(file(ring(SQUARE), header=header), "names two units")
+
+
+# ------------------------------------------------------------------ what is left out is told
+def left_out(entities: str, **more: str) -> dict[str, int]:
+    found = read_dxf(file(ring(SQUARE) + entities, **more))
+    assert area(found.region) == pytest.approx(1236)
+    return dict(found.left_out)
+
+
+LAYERS = (
+    "0\nTABLE\n2\nLAYER\n70\n2\n"
+    + entity("LAYER", 2, "off", 70, 0, 62, -7, 6, "CONTINUOUS")
+    + entity("LAYER", 2, "cold", 70, 1, 62, 7, 6, "CONTINUOUS")
+    + "0\nENDTAB\n"
+)
+
+
+def disc(layer: object, x: float, *more: object) -> str:
+    return entity("CIRCLE", 8, layer, 10, x, 20, 9, 40, 2, *more)
+
+
+def test_what_cannot_be_seen_is_told():
+    assert left_out(disc("OFF", 9) + disc("cold", 20) + disc(0, 30, 60, 1), tables=LAYERS) == {"hidden CIRCLE": 3}
+
+
+def test_a_reference_on_a_frozen_layer_hides_all_of_its_block():
+    block = entity("BLOCK", 8, 0, 2, "pair", 10, 0, 20, 0) + disc("x", 9) + disc(0, 20) + entity("ENDBLK", 8, 0)
+    put = {layer: entity("INSERT", 8, layer, 2, "pair", 10, 0, 20, 0) for layer in ("cold", "off", "x")}
+    assert left_out(put["cold"], blocks=block, tables=LAYERS) == {"hidden CIRCLE": 2}
+    # a layer that is only off hides what lies on it: what the block has on layer 0
+    region = outline_from_dxf(file(ring(SQUARE) + put["off"], blocks=block, tables=LAYERS))
+    assert len(region) == 2
+    assert len(outline_from_dxf(file(ring(SQUARE) + put["x"], blocks=block, tables=LAYERS))) == 3
+
+
+def test_what_is_switched_off_on_the_layer_named_is_not_read():
+    found = read_dxf(file(disc("x", 9) + disc("x", 20, 60, 1)), layer="x")
+    assert len(found.region) == 1
+    assert dict(found.left_out) == {"hidden CIRCLE": 1}
+
+
+def test_references_to_other_files_are_told():
+    block = entity("BLOCK", 8, 0, 2, "far", 70, 4, 10, 0, 20, 0, 3, "far", 1, "other.dxf") + entity("ENDBLK", 8, 0)
+    put = entity("INSERT", 8, 0, 2, "far", 10, 0, 20, 0)
+    assert left_out(put, blocks=block) == {"reference to another file": 1}
+
+
+def test_width_is_told():
+    band = "0\nPOLYLINE\n8\n0\n66\n1\n70\n1\n40\n2\n41\n2\n"
+    corners = "".join(entity("VERTEX", 8, 0, 10, x, 20, y) for x, y in SQUARE)
+    found = read_dxf(file(band + corners + entity("SEQEND", 8, 0)))
+    assert area(found.region) == pytest.approx(1236)
+    assert dict(found.left_out) == {"line width": 1}
+
+
+def test_paper_space_is_told_when_there_is_nothing_else():
+    refused(file(ring(SQUARE).replace("8\n0\n", "8\n0\n67\n1\n")), "only 4 on sheets of the paper space")
+    assert left_out(disc(0, 9, 67, 1)) == {}
+
+
+def test_frames_round_texts_are_no_outlines():
+    """The reader takes them for a part of the text that names them."""
+    doc = ezdxf.new("R2010", units=4)
+    m = doc.modelspace()
+    m.add_lwpolyline(SQUARE, close=True)
+    frame = m.add_lwpolyline([(5, 5), (9, 5), (9, 9), (5, 9)], close=True)
+    text = m.add_mtext("hello")
+    borders = [(1000, "ACAD_MTEXT_TEXT_BORDERS_BEGIN"), (1005, frame.dxf.handle), (1000, "ACAD_MTEXT_TEXT_BORDERS_END")]
+    text.set_xdata("ACAD", borders)
+    out = io.StringIO()
+    doc.write(out)
+    assert area(outline_from_dxf(out.getvalue().encode())) == pytest.approx(1236)
+
+
+def test_points_that_lie_on_one_another_are_one():
+    corners = [(0, 0), (0, 0), (40, 0), (40, 1e-9), (40, 30.9), (0, 30.9), (1e-9, 0)]
+    region = outline_from_dxf(file(polyline(corners) + line((5, 5), (5.0000001, 5)) + polyline([(3, 3)])))
+    assert area(region) == pytest.approx(1236)
+    assert len(region.contours[0]) == 4
 
 
 # ------------------------------------------------------------------ structure
