@@ -1,0 +1,41 @@
+"""The connected pieces of a region, each with its holes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from generator.outline.contour import Contour
+from generator.outline.measure import signed_area
+from generator.outline.region import Region
+from generator.outline.winding import winding_numbers
+
+__all__ = ["holder_of", "separated"]
+
+
+def separated(region: Region) -> tuple[Region, ...]:
+    """Return the pieces of a region that hang together, the largest outline first; no digit changes."""
+    outers = [c for c in region if signed_area(c) > 0.0]
+    holes = [c for c in region if signed_area(c) <= 0.0]
+    if len(outers) <= 1:
+        return (region,) if region else ()
+    mine: list[list[Contour]] = [[] for _ in outers]
+    for hole in holes:
+        holder = holder_of(hole, outers)
+        if holder is not None:
+            mine[holder].append(hole)
+    return tuple(Region.of([outer, *inner]) for outer, inner in zip(outers, mine, strict=True))
+
+
+def holder_of(contour: Contour, others: list[Contour]) -> int | None:
+    """Return the number of the smallest of ``others`` that goes round ``contour``; None if none does.
+
+    Contours of one region do not cross, so a point decides; half of a contour's own points must agree, since some may
+    lie where two contours touch.
+    """
+    points = np.array([v[:2] for v in contour.vertices])
+    sizes = [abs(signed_area(o)) for o in others]
+    own = abs(signed_area(contour))
+    for k in sorted(range(len(others)), key=lambda i: sizes[i]):
+        if sizes[k] > own and 2 * np.count_nonzero(winding_numbers(others[k], points)) > len(points):
+            return k
+    return None
