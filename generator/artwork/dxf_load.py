@@ -30,10 +30,8 @@ def load(text: bytes, contents: Contents, *, name: str = "") -> Any:
     try:
         document, auditor = recover.read(io.BytesIO(text))
     except (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
-        what = name or "this"
-        raise GeometryError(
-            f"{what} cannot be read as a DXF file ({type(error).__name__}: {error}); {AGAIN}"
-        ) from error
+        why = str(error) if isinstance(error, DXFError) else "what is not the drawing itself is damaged"
+        raise GeometryError(f"{name or 'this'} cannot be read as a DXF file: {why}; {AGAIN}") from error
     _refuse_mended(auditor, name)
     _refuse_lost(document, contents, name)
     return document

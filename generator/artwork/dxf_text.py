@@ -291,6 +291,8 @@ class _Walk:
             if group.code != 2:
                 raise LostError(line, f"the section has no name (group 2); {AGAIN}")
             self._section = value.decode("latin-1").strip().upper()
+        elif self._last == "SECTION" and self._section in ("ENTITIES", "BLOCKS"):
+            raise LostError(line - 1, f"group {group.code} stands before the first entity, whose name is lost; {AGAIN}")
         elif group.code == 8:
             self._layers += 1
             if self._layers == 2 and self._last in ONE_LAYER and self._section in ("ENTITIES", "BLOCKS"):

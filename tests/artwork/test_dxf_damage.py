@@ -219,7 +219,7 @@ def test_scale_of_nothing_is_refused():
 
 
 @pytest.mark.parametrize("owner", ["FFFF", "layer"])
-def test_an_entity_with_a_wrong_owner_is_read_or_told(owner):
+def test_an_entity_with_a_wrong_owner_is_read_all_the_same(owner):
     doc = ezdxf.new("R2010", units=4)
     doc.modelspace().add_lwpolyline(SQUARE, close=True)
     hole = doc.modelspace().add_circle((20, 15), 5)
@@ -229,12 +229,7 @@ def test_an_entity_with_a_wrong_owner_is_read_or_told(owner):
     begin = f"CIRCLE\n  5\n{hole.dxf.handle}\n330\n"
     before, after = out.getvalue().split(begin)
     data = (before + begin + handles.get(owner, owner) + after[after.index("\n") :]).encode()
-    try:
-        region = outline_from_dxf(data)
-    except GeometryError as error:
-        assert hole.dxf.handle in str(error) or "1 CIRCLE in the file and 0 read" in str(error)
-    else:
-        assert len(region) == 2
+    assert len(outline_from_dxf(data)) == 2
 
 
 def test_two_units_are_refused():
@@ -344,6 +339,8 @@ def test_cut_anywhere_is_refused():
     ("data", "match"),
     [
         (b"0\nSECTION\n2\nENTITES\n" + ring(SQUARE).encode() + b"0\nENDSEC\n0\nEOF\n", "in section ENTITES"),
+        (file("8\n0\n10\n3\n20\n4\n" + ring(SQUARE)), "group 8 stands before the first entity"),
+        (file(ring(SQUARE)).replace(b"2\nHEADER\n", b""), "the section has no name"),
         (ring(SQUARE).encode() + b"0\nEOF\n", r"LINE stands in section \(none\)"),
         (b"0\nSECTION\n2\nENTITIES\n" + ring(SQUARE).encode() + b"0\nEOF\n", "section ENTITIES is not closed"),
         (file(ring(SQUARE)) + file(ring(SQUARE)), "goes on behind its mark of the end"),
