@@ -19,6 +19,7 @@ from generator.checks.run import judge
 from generator.outline.region import Region
 from generator.part.part import Plan
 from generator.recipe.model import Bolts, Dowels, Opening, Recipe, Seat, Tool
+from generator.recipe.model_inlay import Artwork
 from generator.shapes.outer.even_margin import EvenMargin
 
 FORBIDS, WARNS, NOTES = Severity.FORBIDS, Severity.WARNS, Severity.NOTES
@@ -45,6 +46,10 @@ def opening(outline: object, clearance: float = 0.0, **changes: object) -> Recip
 
 def dowels(**changes: object) -> Recipe:
     return replace(RECIPE, dowels=Dowels(**{"diameter": 6.0, **changes}))  # type: ignore[arg-type]
+
+
+def art(**changes: object) -> Recipe:
+    return crest(artwork={"mark": Artwork(**changes)})  # type: ignore[arg-type]
 
 
 def mill(diameter: float, recipe: Recipe = RECIPE) -> Recipe:
@@ -102,6 +107,15 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4, corners="as drawn")),
     ("insert-gap", "tight", WARNS, crest(gap=0.01)),
     ("insert-gap", "loose", WARNS, crest(gap=0.3)),
+    ("artwork-in-insert", "breaks-out", FORBIDS, art(outline=disc(2.0, (7.0, 0.0)))),
+    ("artwork-in-insert", "thin-edge", WARNS, art(outline=disc(2.0, (5.6, 0.0)))),
+    ("artwork-in-insert", "too-deep", FORBIDS, art(outline=disc(2.0), done="engraved", depth=1.5)),
+    ("artwork-in-insert", "thin-floor", WARNS, art(outline=disc(2.0), done="engraved", depth=1.1)),
+    ("finer-than-cutter", "nothing-left", FORBIDS, art(outline=box(8.0, 1.0))),
+    ("finer-than-cutter", "piece-lost", FORBIDS, art(outline=replace(disc(2.0), add=(box(1.0, 1.0, (4.0, 0.0)),)))),
+    ("finer-than-cutter", "thinned", WARNS, art(outline=box(5.0, 4.0))),
+    ("finer-than-cutter", "corners-rounded", NOTES, replace(art(outline=box(5.0, 4.0)), tools={
+        "fine": Tool(kind="end mill", diameter=0.8)})),
     ("insert-height", "too-high", WARNS, stock(measured=11.7, depths_from="bottom face")),
     ("insert-height", "too-low", WARNS, stock(measured=12.05, depths_from="bottom face")),
     ("edge-break", "as-deep-as-stock", FORBIDS, cover(edge_break=12.0)),

@@ -1,0 +1,138 @@
+"""Is anything drawn finer than the cutter that its corners were made for?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, OWN, STANDARD_END_MILLS_MM
+from generator.checks.check import Check
+from generator.outline.combine import difference
+from generator.outline.contour import Point
+from generator.outline.measure import area
+from generator.outline.reach import largest_cutter, losses
+from generator.outline.region import Region
+from generator.part.corners import cut_by
+from generator.part.part import Feature, Plan
+from generator.recipe.model import Recipe
+
+ID = "finer-than-cutter"
+SHARE = 0.02
+"""More of the area than this lost is seen at arm's length (our own choice)."""
+TRACE = 0.0005
+"""Less than this share is corners that nobody sees."""
+
+
+@dataclass(frozen=True)
+class _Loss:
+    """What corners for the cutter made of a drawn region: share lost, share filled, and whether pieces vanished."""
+
+    share: float
+    filled: float
+    torn: bool
+
+
+def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``nothing-left``, ``piece-lost``, ``thinned`` and ``corners-rounded`` for what corners were made of."""
+    for part in plan.parts:
+        for feature in part.features:
+            if feature.asked and feature.cutter_mm > 0.0:
+                yield from _feature(feature)
+
+
+def _feature(feature: Feature) -> Iterator[Finding]:
+    cutter = feature.cutter_mm
+    if feature.region == feature.asked:
+        message = f"an end mill of {cutter:g} mm cuts nothing of {feature.name}: it is narrower everywhere"
+        yield _finding(feature, "nothing-left", Severity.FORBIDS, message, 100.0)
+        return
+    loss = _loss(feature.asked, feature.region)
+    percent = 100.0 * max(loss.share, loss.filled)
+    if loss.torn:
+        message = f"{feature.name} loses pieces, or they run together: it is finer than the end mill of {cutter:g} mm"
+        yield _finding(feature, "piece-lost", Severity.FORBIDS, message, percent)
+    elif max(loss.share, loss.filled) > SHARE:
+        what = "loses" if loss.share >= loss.filled else "is filled by"
+        message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of the end mill of {cutter:g} mm"
+        yield _finding(feature, "thinned", Severity.WARNS, message, percent)
+    elif max(loss.share, loss.filled) > TRACE:
+        message = (
+            f"corners of {feature.name} are rounded for the end mill of {cutter:g} mm: {percent:.2f} % of its area"
+        )
+        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent)
+
+
+def _loss(asked: Region, made: Region) -> _Loss:
+    """Return what was lost; pieces and holes are counted, so that a letter which falls apart counts too."""
+    whole = area(asked)
+    lost, filled = difference(asked, made), difference(made, asked)
+    return _Loss(area(lost) / whole, area(filled) / whole, len(asked) != len(made))
+
+
+def _finding(feature: Feature, code: str, severity: Severity, message: str, percent: float) -> Finding:
+    at = _worst_place(feature)
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=f"{message}; {_largest(feature)}",
+        feature=feature.name,
+        point_mm=at,
+        face="top",
+        figure=percent,
+        limit=0.0 if severity is Severity.FORBIDS else 100.0 * SHARE,
+        unit="% of the area",
+        source=GEOMETRY if severity is Severity.FORBIDS else OWN,
+        remedy=_remedy(feature, severity),
+        path=f"{feature.path}.outline",
+    )
+
+
+def _worst_place(feature: Feature) -> Point | None:
+    """Return the deepest point of the largest place that the cutter does not reach."""
+    left = losses(feature.asked, feature.cutter_mm / 2.0)
+    return left[0].at if left else None
+
+
+def _largest(feature: Feature) -> str:
+    """Return in words the largest cutter that loses nothing."""
+    largest = largest_cutter(feature.asked)
+    if largest.radius_mm <= 0.0:
+        return "it has sharp inside corners, which no round cutter makes"
+    return f"the largest that loses nothing has {2.0 * largest.radius_mm:.3g} mm"
+
+
+def _remedy(feature: Feature, severity: Severity) -> str:
+    """Return the edit: a finer cutter of a common diameter that loses little, or sharp corners finished by hand."""
+    if severity is Severity.NOTES:
+        return f"leave it, or set {feature.path}.corners to `as drawn` and finish corners by hand to 0 mm"
+    finer = _finer(feature)
+    if finer is None:
+        smaller = STANDARD_END_MILLS_MM[-1]
+        return f"make it larger with {feature.path}.outline; even an end mill of {smaller:g} mm loses more than 2 %"
+    return (
+        f"name a finer end mill in {feature.path}.cutter, such as tools.fine with diameter: {finer:g} mm, or make "
+        f"the drawing {feature.cutter_mm / finer:.2g} times as large"
+    )
+
+
+def _finer(feature: Feature) -> float | None:
+    """Return the largest common end mill that loses less than the share told of, mm; None if none does."""
+    for diameter in STANDARD_END_MILLS_MM:
+        if diameter >= feature.cutter_mm:
+            continue
+        made = cut_by(feature.asked, diameter / 2.0)
+        if made and len(made) == len(feature.asked) and area(feature.asked) - area(made) <= SHARE * area(feature.asked):
+            return diameter
+    return None
+
+
+CHECK = Check(
+    ID,
+    "artwork no finer than its cutter",
+    "A round cutter cannot enter a stroke narrower than itself and rounds every inside corner: fine letters come out "
+    "blunt, or not at all.",
+    f"{GEOMETRY}; share of the area that is seen: {OWN}",
+    run,
+)
