@@ -28,7 +28,16 @@ from generator.outline.region import EMPTY, Region
 from generator.outline.separate import separated
 from generator.outline.spans import Floats, Ints, Spans, spans_of
 
-__all__ = ["LargestCutter", "Limit", "Loss", "largest_cutter", "losses", "losses_outside", "unreachable"]
+__all__ = [
+    "LargestCutter",
+    "Limit",
+    "Loss",
+    "largest_cutter",
+    "loses_nothing",
+    "losses",
+    "losses_outside",
+    "unreachable",
+]
 
 FINEST_MM: Final = 0.05
 """Radius of the finest cutter worth naming (our own choice); a corner that leaves room for less is sharp."""
@@ -48,6 +57,7 @@ class Limit(Enum):
     CORNER = "a blunt inside corner"
     ROUND = "an inside corner's radius"
     NECK = "the narrowest place"
+    NOTHING = "nothing"
 
 
 @dataclass(frozen=True)
@@ -110,6 +120,20 @@ def _going_in(region: Region, radius_mm: float, tol: Tolerance) -> float:
     return max(radius_mm - slack, radius_mm / 2.0) if tight else radius_mm
 
 
+def loses_nothing(region: Region, radius_mm: float, *, tol: Tolerance = MODEL) -> bool:
+    """Return True if a cutter inside the region reaches all of it, told from arcs, corners and necks alone.
+
+    Exact, without an offset. An outline of many short pieces may be all but reached and still be answered by False;
+    ``unreachable`` then says how little is left.
+    """
+    if not region or radius_mm <= 0.0:
+        return True
+    least, slack = radius_mm - tol.model_mm, tol.same_mm
+    if (_bends(spans_of(region)).radius < least).any():
+        return False
+    return not necks(region, 2.0 * least - slack, tol=tol)
+
+
 def _left(region: Region, reached: Region, tol: Tolerance) -> Region:
     if not reached:
         return region
@@ -165,12 +189,20 @@ class _Bends:
     y: Floats
 
 
-def largest_cutter(region: Region, *, leaves_mm: float = MODEL.model_mm, tol: Tolerance = MODEL) -> LargestCutter:
-    """Return the largest cutter that leaves nothing deeper than ``leaves_mm`` of a region.
+def largest_cutter(
+    region: Region, *, outside: bool = False, leaves_mm: float = MODEL.model_mm, tol: Tolerance = MODEL
+) -> LargestCutter:
+    """Return the largest cutter that leaves nothing deeper than ``leaves_mm``.
 
     With tangent-clean lines and arcs the answer is exact: the smallest arc that bends round the cutter, or half the
     narrowest neck. ``leaves_mm`` is for outlines of short straight pieces and for arcs of a few micrometres: a corner
     of turn t is left ``r (1 / cos(t / 2) - 1)`` deep. What many of them leave together is measured on the opening.
+
+    Args:
+        region: what is cut, or, with ``outside``, what is to stay.
+        outside: the cutter goes round the region outside it; then the radius may be infinite.
+        leaves_mm: how deep a place may be that counts as nothing.
+        tol: named tolerances.
 
     Raises:
         GeometryError: the region is empty.
@@ -178,22 +210,28 @@ def largest_cutter(region: Region, *, leaves_mm: float = MODEL.model_mm, tol: To
     """
     if not region:
         raise GeometryError("an empty region has no largest cutter")
-    bends = _bends(spans_of(region))
+    side = reversed_boundary(region) if outside else region
+    bends, neck = _bends(spans_of(side)), narrowest(side, tol=tol)
+    best = _least_bend(bends, leaves_mm) or LargestCutter(
+        inf, Point(*region.contours[0].vertices[0][:2]), Limit.NOTHING
+    )
+    if best.why is not Limit.SHARP and neck is not None and neck.width_mm / 2.0 < best.radius_mm - tol.same_mm:
+        best = LargestCutter(neck.width_mm / 2.0, neck.at, Limit.NECK)
+    if best.why is Limit.SHARP or not (bends.radius < best.radius_mm * (1.0 - _SMOOTH)).any():
+        return best
+    return _measured(_Search(region, outside, bends, tol), best, leaves_mm)
+
+
+def _least_bend(bends: _Bends, leaves_mm: float) -> LargestCutter | None:
+    """Return what the tightest bend by itself allows; None where nothing bends round the cutter."""
+    if not len(bends.radius):
+        return None
     limits = _limits(bends, leaves_mm)
-    neck = narrowest(region, tol=tol)
     k = int(np.argmin(np.round(limits, 9)))
-    at = Point(float(bends.x[k]), float(bends.y[k]))
-    limit = float(limits[k])
-    if limit < FINEST_MM and bends.radius[k] < limit:
+    at, limit, radius = Point(float(bends.x[k]), float(bends.y[k])), float(limits[k]), float(bends.radius[k])
+    if limit < FINEST_MM and radius < limit:
         return LargestCutter(0.0, at, Limit.SHARP)
-    why = Limit.ROUND if bends.radius[k] >= limit else Limit.CORNER
-    if neck is not None and neck.width_mm / 2.0 < limit - tol.same_mm:
-        limit, at, why = neck.width_mm / 2.0, neck.at, Limit.NECK
-    trusting = bends.radius < limit * (1.0 - _SMOOTH)
-    if not trusting.any():
-        return LargestCutter(limit, at, why)
-    found = _measured(region, bends, limit, leaves_mm, tol)
-    return found or LargestCutter(limit, at, why)
+    return LargestCutter(limit, at, Limit.ROUND if radius >= limit else Limit.CORNER)
 
 
 def _limits(bends: _Bends, leaves_mm: float) -> Floats:
@@ -205,28 +243,38 @@ def _limits(bends: _Bends, leaves_mm: float) -> Floats:
     return limits
 
 
-def _measured(region: Region, bends: _Bends, limit_mm: float, leaves_mm: float, tol: Tolerance) -> LargestCutter | None:
-    """Return the largest cutter whose loss is measured to be small enough; None if that is ``limit_mm`` itself."""
-    depth, at = _deepest(region, bends, max(limit_mm - tol.model_mm, limit_mm / 2.0), tol)
+@dataclass(frozen=True)
+class _Search:
+    """Asks how deep the deepest place is that a cutter leaves."""
+
+    region: Region
+    outside: bool
+    bends: _Bends
+    tol: Tolerance
+
+    def deepest(self, radius_mm: float) -> tuple[float, Point]:
+        """Return the depth (mm) and the place: the bends are asked how far they are from the cutter's centres."""
+        centres = offset_region(self.region, radius_mm if self.outside else -radius_mm, tol=self.tol)
+        points = np.column_stack([self.bends.x, self.bends.y])
+        depths = points_distance(centres, points) - radius_mm if centres else np.full(len(points), inf)
+        k = int(np.argmax(np.round(depths, 9)))
+        return float(depths[k]), Point(float(points[k, 0]), float(points[k, 1]))
+
+
+def _measured(search: _Search, best: LargestCutter, leaves_mm: float) -> LargestCutter:
+    """Return the largest cutter whose loss is measured to be small enough: ``best`` or a smaller one, by bisection."""
+    limit, tol = best.radius_mm, search.tol
+    depth, at = search.deepest(max(limit - tol.model_mm, limit / 2.0))
     if depth <= leaves_mm + tol.same_mm:
-        return None
-    low, high = 0.0, limit_mm
+        return best
+    low, high = 0.0, limit
     for _ in range(_STEPS):
         if high - low <= _CLOSE_ENOUGH * high or high < FINEST_MM:
             break
         middle = (low + high) / 2.0
-        depth, place = _deepest(region, bends, middle, tol)
+        depth, place = search.deepest(middle)
         low, high, at = (middle, high, at) if depth <= leaves_mm else (low, middle, place)
     return LargestCutter(low, at, Limit.CORNER) if high >= FINEST_MM else LargestCutter(0.0, at, Limit.SHARP)
-
-
-def _deepest(region: Region, bends: _Bends, radius_mm: float, tol: Tolerance) -> tuple[float, Point]:
-    """Return how deep the deepest place is that a cutter leaves, and where: the bends are asked."""
-    centres = offset_region(region, -radius_mm, tol=tol)
-    points = np.column_stack([bends.x, bends.y])
-    depths = points_distance(centres, points) - radius_mm if centres else np.full(len(points), inf)
-    k = int(np.argmax(np.round(depths, 9)))
-    return float(depths[k]), Point(float(points[k, 0]), float(points[k, 1]))
 
 
 def _bends(s: Spans) -> _Bends:

@@ -131,11 +131,16 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("edge-break", "meets-feature", FORBIDS, crest(outline=box(16.0, 8.0, (31.7, 10.0), 2.0))),
     ("edge-break", "narrow-land", WARNS, crest(outline=box(16.0, 8.0, (31.4, 10.0), 2.0))),
     ("edge-break", "pinched-corner", NOTES, cover(outer=box(80.0, 50.0, round_mm=0.3))),
-    ("inside-corners", "no-end-mill", NOTES, replace(RECIPE, tools={})),
-    ("inside-corners", "does-not-fit", FORBIDS, mill(9.0)),
-    ("inside-corners", "uncut", WARNS, crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn")),
-    ("inside-corners", "uncut", WARNS, mill(5.0, AS_DRAWN)),
-    ("inside-corners", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
+    ("cutter-reach", "no-end-mill", NOTES, replace(RECIPE, tools={})),
+    ("cutter-reach", "does-not-fit", FORBIDS, mill(9.0, AS_DRAWN)),
+    ("cutter-reach", "uncut", WARNS, crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn")),
+    ("cutter-reach", "uncut", WARNS, mill(5.0, AS_DRAWN)),
+    ("cutter-reach", "uncut", WARNS, original(openings={"cable": Opening(outline=box(6.0, 5.0, (0.0, -9.0)))})),
+    ("cutter-reach", "uncut", WARNS, cover(outer=replace(box(80.0, 50.0), add=(box(30.0, 30.0, (50.0, 0.0)),)))),
+    ("cutter-reach", "thin-rib", WARNS, crest(corners="as drawn", outline=replace(
+        box(16.0, 8.0, (0.0, 4.0), 2.0), cut=(box(4.0, 0.3, round_mm=0.15),)))),
+    ("cutter-reach", "thin-rib", WARNS, crest(outline=DUMBBELL, corners="as drawn", gap=0.12)),
+    ("cutter-reach", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
     ("dowels", "in-part", FORBIDS, dowels(at=(-20.0, 40.0))),
     ("dowels", "near-part", WARNS, dowels(at=(-28.5, 40.0))),
     ("dowels", "out-of-part", FORBIDS, dowels(place="inside", at=(-18.0, 40.0))),
@@ -324,16 +329,40 @@ def test_a_pocket_beside_a_notch_is_no_breakout() -> None:
 
 
 def test_uncut_corner_area_is_the_corners_own() -> None:
-    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn"), "inside-corners")
+    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn"), "cutter-reach")
     assert finding.figure == pytest.approx((4 - pi) * 1.5**2, abs=1e-6)
     assert "no round cutter" in finding.message
 
 
 def test_the_largest_cutter_that_would_do_is_named() -> None:
-    (finding,) = found(mill(5.0, AS_DRAWN), "inside-corners")
+    (finding,) = found(mill(5.0, AS_DRAWN), "cutter-reach")
     assert finding.feature == "inlay-pocket-crest"
     assert "4 mm" in finding.message
-    assert not found(mill(4.0, AS_DRAWN), "inside-corners")
+    assert not found(mill(4.0, AS_DRAWN), "cutter-reach")
+
+
+def test_lost_places_are_told_with_area_depth_and_place() -> None:
+    (finding,) = found(crest(outline=box(16.0, 8.0, (0.0, 4.0)), corners="as drawn"), "cutter-reach")
+    assert finding.point_mm in [(-8.0, 0.0), (8.0, 0.0), (-8.0, 8.0), (8.0, 8.0)]
+    assert finding.message.count("0.483 mm², 0.62 mm deep, at (") == 3  # 1.5² (1 - π/4), 1.5 (√2 - 1)
+    assert "and 1 more" in finding.message
+
+
+def test_inside_corners_of_an_outline_are_left_standing() -> None:
+    recipe = next(r for check, code, _, r in CASES if (check, code) == ("cutter-reach", "uncut") and r.cover != COVER)
+    (finding,) = found(recipe, "cutter-reach")
+    assert finding.feature == "outer-profile"
+    assert finding.figure == pytest.approx(2 * (1.0 - pi / 4.0) * 1.5**2, rel=1e-6)
+    assert finding.point_mm is not None
+    assert (finding.point_mm[0], abs(finding.point_mm[1])) == pytest.approx((40.0, 15.0))
+
+
+def test_the_thinnest_rib_is_where_and_as_thin_as_it_is_told() -> None:
+    recipe = next(r for check, code, _, r in CASES if (check, code) == ("cutter-reach", "thin-rib"))
+    (rib,) = [f for f in found(recipe, "cutter-reach") if f.code == "thin-rib" and f.feature == "inlay-pocket-crest"]
+    assert rib.figure == pytest.approx(0.3, abs=1e-9)
+    assert rib.point_mm == pytest.approx((0.0, 4.0), abs=1e-6)
+    assert "at least 1.67 times as large" in rib.remedy
 
 
 # ------------------------------------------------------------------ the run

@@ -1,0 +1,195 @@
+"""Can the end mills at hand reach everything that is to be cut, and does what they leave between stand?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM, THINNEST_WALL
+from generator.base.units import MODEL
+from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.outline.contour import Point
+from generator.outline.measure import bounds
+from generator.outline.narrow import Narrow
+from generator.outline.reach import Loss
+from generator.part.part import Part, Plan
+from generator.part.reach import Cut, cuts, thin_places, thin_ribs
+from generator.part.relation import meets
+from generator.recipe.model import Recipe
+
+ID = "cutter-reach"
+TRACE_MM2 = 1e-3
+"""Smaller areas lost in all are rounding."""
+TOLD = 3
+"""So many places are told with their figures; the plan shows them all."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``does-not-fit``, ``uncut``, ``blocks-original``, ``thin-rib`` and, without end mills, ``no-end-mill``.
+
+    What corners made for the cutter change of a drawing is another check's: here everything else is judged.
+    """
+    if not plan.tool_diameters:
+        yield Finding(
+            check=ID,
+            code="no-end-mill",
+            severity=Severity.NOTES,
+            message="no end mill is named: inside corners were not held against a cutter",
+            source=GEOMETRY,
+            remedy="add tools.finishing with kind: end mill and diameter: 3 mm",
+            path="tools",
+        )
+        return
+    for cut in cuts(plan):
+        lost = cut.lost
+        if not cut.matched and sum(x.area_mm2 for x in lost) > TRACE_MM2:
+            yield _lost(cut, lost)
+            if cut.feature == "bottom-pocket" and not cut.left_whole:
+                yield from _blocked(recipe, plan, cut, lost)
+        yield from _ribs(cut.feature, cut.face.value, cut.path, thin_ribs(cut, THINNEST_WALL.value))
+    for insert in plan.inserts:
+        yield from _thin_insert(insert)
+
+
+# ------------------------------------------------------------------ what is lost
+def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
+    """Return the finding of what the cutter in use leaves of one cut."""
+    total = sum(x.area_mm2 for x in lost)
+    who, left = f"the smallest end mill, {cut.cutter_mm:g} mm,", f"{total:.3f} mm²"
+    if cut.left_whole:
+        neck = cut.narrowest
+        says = f"{who} does not fit into {cut.feature}"
+        says += f", {neck.width_mm:.3f} mm wide at its narrowest ({_at(neck.at)})" if neck else ""
+    elif cut.outline:
+        says = f"{who} leaves {left} standing in inside corners of {cut.feature}: {_places(lost)}"
+    else:
+        says = f"{who} leaves {left} uncut in {cut.feature}: {_places(lost)}"
+    return Finding(
+        check=ID,
+        code="does-not-fit" if cut.left_whole else "uncut",
+        severity=Severity.FORBIDS if cut.left_whole else Severity.WARNS,
+        message=f"{says}; {_would_do(cut)}",
+        feature=cut.feature,
+        point_mm=lost[0].at,
+        face=cut.face.value,
+        figure=total,
+        limit=TRACE_MM2,
+        unit="mm²",
+        source=GEOMETRY,
+        remedy=_remedy(cut),
+        path=cut.path.removesuffix(".outline") if not cut.outline else cut.path,
+    )
+
+
+def _places(lost: Sequence[Loss]) -> str:
+    """Return the largest places with their figures, and how many more there are."""
+    told = [f"{x.area_mm2:.3f} mm², {x.depth_mm:.2f} mm deep, at ({_at(x.at)})" for x in lost[:TOLD]]
+    more = f" and {len(lost) - TOLD} more" if len(lost) > TOLD else ""
+    return "; ".join(told) + more
+
+
+def _at(p: Point) -> str:
+    return f"{round(p.x, 2) + 0.0:g}, {round(p.y, 2) + 0.0:g}"
+
+
+def _would_do(cut: Cut) -> str:
+    """Return which cutter would lose nothing."""
+    largest = cut.largest
+    if not largest.radius_mm:
+        return f"no round cutter leaves a sharp corner, as at ({_at(largest.at)})"
+    diameter = no_more(2.0 * largest.radius_mm)
+    return f"the largest that would do: {diameter}, for {largest.why.value} at ({_at(largest.at)})"
+
+
+def _remedy(cut: Cut) -> str:
+    """Return the edits that let everything be cut: rounder corners, a smaller cutter, a larger drawing."""
+    edits = []
+    if _has_room(cut):
+        edits.append(f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}")
+    diameter = 2.0 * cut.largest.radius_mm
+    if diameter:
+        stocked = next((d for d in STANDARD_END_MILLS_MM if d <= diameter + MODEL.model_mm and d < cut.cutter_mm), 0.0)
+        edits.append(f"add an end mill of {f'{stocked:g} mm' if stocked else f'at most {no_more(diameter)}'} to tools")
+    neck = cut.narrowest
+    if neck is not None and neck.width_mm < cut.cutter_mm - MODEL.model_mm:
+        edits.append(f"draw it at least {_times(cut.cutter_mm / neck.width_mm)} times as large")
+    return ", or ".join(edits) or f"make {cut.path} wider than {cut.cutter_mm:g} mm"
+
+
+def _times(factor: float) -> str:
+    """Return a factor with two decimals, rounded up."""
+    return f"{ceil(factor * 100.0 - NOISE) / 100.0:g}"
+
+
+def _has_room(cut: Cut) -> bool:
+    """Return True if corners can be rounded by the cutter's radius."""
+    box = bounds(cut.region)
+    return cut.outline or (not cut.left_whole and cut.cutter_mm < min(box.width_mm, box.height_mm))
+
+
+def _blocked(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss]) -> Iterator[Finding]:
+    """Yield ``blocks-original`` if what is left in the bottom pocket stands where the original is."""
+    left = [x for x in lost if meets(x.region, plan.footprint)]
+    if not left:
+        return
+    gap = no_less(max(recipe.clearance.around, cut.cutter_mm / 2.0))
+    yield Finding(
+        check=ID,
+        code="blocks-original",
+        severity=Severity.WARNS,
+        message=f"what a {cut.cutter_mm:g} mm end mill leaves in the corners of the bottom pocket stands where the "
+        f"original is: {_places(left)}",
+        feature=cut.feature,
+        point_mm=left[0].at,
+        face=cut.face.value,
+        figure=sum(x.area_mm2 for x in left),
+        limit=TRACE_MM2,
+        unit="mm²",
+        source=GEOMETRY,
+        remedy=f"set clearance.around to at least {gap}, or "
+        f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}",
+        path="clearance",
+    )
+
+
+# ------------------------------------------------------------------ what is left too thin
+def _ribs(feature: str, face: str, path: str, found: Sequence[Narrow]) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest of the ribs found."""
+    if not found:
+        return
+    thinnest, limit = found[0], THINNEST_WALL.value
+    many = f" ({len(found)} such places)" if len(found) > 1 else ""
+    yield Finding(
+        check=ID,
+        code="thin-rib",
+        severity=Severity.WARNS,
+        message=f"{feature} leaves only {thinnest.width_mm:.3f} mm standing between its sides{many}",
+        feature=feature,
+        point_mm=thinnest.at,
+        face=face,
+        figure=thinnest.width_mm,
+        limit=limit,
+        unit="mm",
+        source=THINNEST_WALL.source,
+        remedy=f"draw it at least {_times(limit / thinnest.width_mm)} times as large, or move its parts "
+        f"{no_less(limit - thinnest.width_mm)} farther apart",
+        path=path,
+    )
+
+
+def _thin_insert(insert: Part) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest place of an insert."""
+    found = thin_places(insert, THINNEST_WALL.value) if insert.profile else ()
+    path = f"inlays.{insert.name.removeprefix('insert-')}.outline"
+    yield from _ribs(insert.layer, "top", path, found)
+
+
+CHECK = Check(
+    ID,
+    "what the cutters reach",
+    "A round cutter leaves its radius in every inside corner and does not go into what is narrower than itself: an "
+    "original or an insert then does not go in, and fine artwork is lost. What stays between two cuts must stand.",
+    f"{GEOMETRY}; {THINNEST_WALL.source}",
+    run,
+)

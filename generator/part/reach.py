@@ -1,0 +1,160 @@
+"""What the end mills at hand reach of everything that is milled: pockets, openings, engravings, artwork, outlines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from generator.outline.combine import difference
+from generator.outline.measure import area
+from generator.outline.narrow import Narrow, narrowest, narrowest_between, necks, necks_between, reversed_boundary
+from generator.outline.reach import LargestCutter, Loss, largest_cutter, loses_nothing, losses, losses_outside
+from generator.outline.region import Region
+from generator.part.describe import is_through
+from generator.part.part import Face, Feature, Part, Plan
+from generator.part.relation import disc_of
+
+__all__ = ["Cut", "Reach", "cuts", "cuts_and_losses", "does_at_hand", "material_of", "thin_places", "thin_ribs"]
+
+DRILLED = ("bolt-holes", "seats", "dowel-holes")
+"""Layers of round holes, which have no corners."""
+REMEMBERED = 256
+"""Answers kept: check and drawing ask the same."""
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One area that an end mill clears, or an outline that it goes round.
+
+    Attributes:
+        part: ``cover`` or ``insert-NAME``.
+        feature: name of the feature, or layer of the outline.
+        face: the face it is cut from.
+        region: as drawn, seen from the top: what is to be cut, or, for an outline, what is to stay.
+        outline: whether the cutter goes round the region outside it.
+        cutter_mm: diameter of the cutter in use: the one that the recipe names for it, or the smallest end mill.
+        matched: whether the plan gives its corners the cutter's radius; what is lost is then not drawn on any layer.
+        path: recipe path of the outline.
+    """
+
+    part: str
+    feature: str
+    face: Face
+    region: Region
+    outline: bool
+    cutter_mm: float
+    matched: bool
+    path: str
+
+    @property
+    def lost(self) -> tuple[Loss, ...]:
+        """Return the places that the cutter in use does not reach, the largest first."""
+        return _lost(self.region, self.cutter_mm / 2.0, self.outline)
+
+    @property
+    def left_whole(self) -> bool:
+        """Return True if the cutter goes in nowhere."""
+        return not self.outline and len(self.lost) > 0 and sum(x.area_mm2 for x in self.lost) >= area(self.region)
+
+    @property
+    def largest(self) -> LargestCutter:
+        """Return the largest cutter that loses nothing."""
+        return _largest(self.region, self.outline)
+
+    @property
+    def narrowest(self) -> Narrow | None:
+        """Return the narrowest place that the cutter has to go through."""
+        return narrowest_between(self.region) if self.outline else narrowest(self.region)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """A cut that is not reached everywhere, and what is lost."""
+
+    cut: Cut
+    lost: tuple[Loss, ...]
+
+    @property
+    def area_mm2(self) -> float:
+        """Return the area lost, mm²."""
+        return sum(x.area_mm2 for x in self.lost)
+
+
+def cuts(plan: Plan) -> Iterator[Cut]:
+    """Yield everything that an end mill cuts, in the order of the plan; nothing where no end mill is at hand."""
+    smallest = min((d for _, d in plan.tool_diameters), default=0.0)
+    if not smallest:
+        return
+    for part in plan.parts:
+        for f in part.features:
+            if not f.layer.startswith(DRILLED) and not f.flare_mm and f.region and disc_of(f.region) is None:
+                yield _inside(part, f, smallest)
+        if part.profile:
+            yield Cut(part.name, part.layer, Face.TOP, part.profile, True, smallest, False, _outline_path(part))
+
+
+def _inside(part: Part, f: Feature, smallest_mm: float) -> Cut:
+    cutter = f.cutter_mm or smallest_mm
+    return Cut(part.name, f.name, f.face, f.asked or f.region, False, cutter, bool(f.cutter_mm), _path(f))
+
+
+def _path(f: Feature) -> str:
+    return "original.footprint" if f.layer == "bottom-pocket" else f"{f.path}.outline"
+
+
+def _outline_path(part: Part) -> str:
+    return "cover.outer" if part.name == "cover" else f"inlays.{part.name.removeprefix('insert-')}.outline"
+
+
+def cuts_and_losses(plan: Plan) -> tuple[Reach, ...]:
+    """Return the cuts that the cutters in use do not reach everywhere, with what is lost."""
+    return tuple(Reach(cut, cut.lost) for cut in cuts(plan) if cut.lost)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _lost(region: Region, radius_mm: float, outline: bool) -> tuple[Loss, ...]:
+    if loses_nothing(reversed_boundary(region) if outline else region, radius_mm):
+        return ()
+    return losses_outside(region, radius_mm) if outline else losses(region, radius_mm)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _largest(region: Region, outline: bool) -> LargestCutter:
+    return largest_cutter(region, outside=outline)
+
+
+# ------------------------------------------------------------------ ribs
+def thin_ribs(cut: Cut, below_mm: float) -> tuple[Narrow, ...]:
+    """Return the ribs below a thickness that a cut leaves standing between its own sides, the thinnest first."""
+    return () if cut.outline else necks_between(cut.region, below_mm)
+
+
+def thin_places(part: Part, below_mm: float) -> tuple[Narrow, ...]:
+    """Return the places narrower than ``below_mm`` of a part that is cut from sheet, the narrowest first.
+
+    Raises:
+        OffsetError: what is cut through it could not be taken away.
+    """
+    return necks(material_of(part), below_mm)
+
+
+def material_of(part: Part) -> Region:
+    """Return what is left of a part's profile where nothing goes through it.
+
+    Raises:
+        OffsetError: what is cut through it could not be taken away.
+    """
+    through = tuple(f.region for f in part.features if is_through(part, f) and f.region)
+    return _less(part.profile, through)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _less(profile: Region, through: tuple[Region, ...]) -> Region:
+    return difference(profile, *through)
+
+
+def does_at_hand(cut: Cut, plan: Plan) -> float:
+    """Return the diameter of the largest end mill at hand that loses nothing of a cut, mm; 0 if none does."""
+    fits = (d for _, d in plan.tool_diameters if not _lost(cut.region, d / 2.0, cut.outline))
+    return max(fits, default=0.0)
