@@ -56,13 +56,16 @@ def outline_from_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = G
     return read_dxf(data, layer=layer, gap_mm=gap_mm).region
 
 
-def read_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM, name: str = "") -> DxfOutline:
+def read_dxf(
+    data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM, factor: float = 1.0, name: str = ""
+) -> DxfOutline:
     """Return the outline drawn in the model space of a DXF file.
 
     Args:
         data: the file, in text form.
         layer: only what lies on this layer; without it, everything on layers that are switched on.
         gap_mm: ends within this distance are joined.
+        factor: by which the drawing is enlarged; its curves are within tolerance at that size.
         name: of the file, for messages.
 
     Raises:
@@ -75,23 +78,23 @@ def read_dxf(data: bytes, *, layer: str | None = None, gap_mm: float = GAP_MM, n
     refuse_endless(contents.blocks)
     with quiet():
         document = load(text, contents, name=name)
-        return _outline(document, layer, gap_mm)
+        return _outline(document, layer, gap_mm, factor)
 
 
-def _outline(document: Any, layer: str | None, gap_mm: float) -> DxfOutline:
+def _outline(document: Any, layer: str | None, gap_mm: float, factor: float) -> DxfOutline:
     """Return what is drawn in the model space."""
     scale, unit_note = _unit(document)
     drawn, left_out = flattened(document, MOST_ENTITIES)
     chains: list[Chain] = []
     for entity in _chosen(document, drawn, layer, left_out):
         if entity.dxftype() in DRAWN:
-            chains += chain_of(entity, scale)
+            chains += chain_of(entity, scale * factor)
             left_out["line width"] += is_wide(entity)
         else:
             left_out[entity.dxftype()] += 1
     if not chains:
         raise GeometryError(_nothing(document, layer, left_out))
-    region = nested(closed_contours(chains, gap_mm))
+    region = nested(closed_contours(chains, gap_mm * factor))
     return DxfOutline(region, unit_note, tuple(sorted((+left_out).items())))
 
 

@@ -26,7 +26,7 @@ FULL_RAD: Final = 1e-9
 
 # ------------------------------------------------------------------ ellipses
 @dataclass(frozen=True)
-class _Ellipse:
+class EllipseCurve:
     """``centre + cos t · major + sin t · minor``, mm."""
 
     centre: Floats
@@ -58,7 +58,7 @@ def ellipse_chain(entity: Any, scale: float) -> Chain:
         raise GeometryError("its long axis climbs: draw the outline flat")
     if not float(np.hypot(*major)) > 0.0 or not float(np.hypot(*minor)) > 0.0:
         raise GeometryError("an axis has no length")
-    curve = _Ellipse(centre, major, minor)
+    curve = EllipseCurve(centre, major, minor)
     first = float(dxf.get("start_param", 0.0))
     sweep = (float(dxf.get("end_param", 2.0 * pi)) - first) % (2.0 * pi)
     if sweep < FULL_RAD or sweep > 2.0 * pi - FULL_RAD:

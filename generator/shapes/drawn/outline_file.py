@@ -1,35 +1,177 @@
-"""An outline from a DXF file."""
+"""An outline from a drawing file: DXF or SVG."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from generator.artwork.placing import FILE, ORIGINS, Placing, placed
 from generator.base import fields as f
+from generator.base.errors import GeometryError
+from generator.base.fields import OutlineSpec
 from generator.outline.region import Region
-from generator.shapes.shape import Context, Shape
+from generator.shapes.shape import Context, Shape, given
+
+_SIZES = ("scale", "width", "height", "fit")
+_PICTURES = {b"\x89PNG": "a PNG picture", b"\xff\xd8\xff": "a JPEG picture", b"%PDF": "a PDF file"}
+"""How files begin that people take for drawings."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """The largest size that fits into a box or an outline."""
+
+    box: tuple[float, float] | None = f.point(
+        "Width and height that the drawing must not exceed.", default=None, example=[60, 20]
+    )
+    outline: OutlineSpec | None = f.outline(
+        "What to fit into, where it lies; without it and without `box`, the outline of the inlay that the drawing is "
+        "for.",
+        default=None,
+        example={"rectangle": {"size": [60, 20], "radius": 3}},
+    )
+    margin: float = f.length(
+        "Least distance between the drawing and the outline, all round; a box has none.",
+        default=1.0,
+        above=0,
+        at_most=500,
+        example=2,
+    )
+    centred: bool = f.flag(
+        "Keep the middle of the drawing in the middle of the outline's box; else it goes where it can be largest.",
+        default=False,
+        example=True,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
 class OutlineFile:
-    """An outline read from a drawing file beside the recipe."""
+    """An outline read from a drawing file beside the recipe, brought to size by at most one of `scale`, `width`,
+    `height` and `fit`.
+    """
 
-    file: str = f.file("DXF file, named relative to the recipe.", example="bracket.dxf")
+    file: str = f.file("DXF or SVG file, named relative to the recipe.", example="emblem.svg")
     layer: str = f.text(
-        "Only what lies on this layer of the file; without it, everything.", default="", example="outline"
+        "Only this layer of a DXF file, or only the group or element with this id of an SVG file, whether it can be "
+        "seen or not; without it, everything that is seen.",
+        default="",
+        example="outline",
+    )
+    ink: str = f.word(
+        "What of an SVG file is area. `dark`: what shows dark; light over dark takes away. `all`: whatever is painted, "
+        "in any colour.",
+        ("dark", "all"),
+        default="dark",
+        example="all",
+    )
+    gap: float = f.length(
+        "Ends of lines in a DXF file that lie within this are joined.", default=0.01, above=0, at_most=10, example=0.05
+    )
+    scale: float | None = f.number(
+        "Enlarge the drawing by this factor.", default=None, above=0, at_most=1_000_000, example=1.5
+    )
+    width: float | None = f.length(
+        "Width of the box round what is drawn.", default=None, above=0, at_most=5000, example=60
+    )
+    height: float | None = f.length(
+        "Height of the box round what is drawn.", default=None, above=0, at_most=5000, example=20
+    )
+    fit: Fit | None = f.record(
+        Fit, "The largest size that fits into a box or an outline.", default=None, example={"box": [60, 20]}
+    )
+    origin: str = f.word(
+        "Where the drawing's origin lies. `file`: where the file has it (in an SVG file, the lower left corner of the "
+        "sheet); `middle`: in the middle of the box round what is drawn. Fitted into an outline, it lies there.",
+        ORIGINS,
+        default=FILE,
+        example="middle",
+    )
+    flipped: str = f.word(
+        "Take the mirror image: `x`: in the x axis (upside down), `y`: in the y axis (left and right change sides).",
+        ("x", "y"),
+        default="",
+        example="y",
     )
 
 
 def draw(params: OutlineFile, context: Context) -> Region:
-    """Return the region in the file.
+    """Return the region in the file at its size and place.
 
-    Raises: GeometryError: the file cannot be read or holds no closed outline.
+    Raises: GeometryError: the file cannot be read or holds no closed outline, or the size asked for cannot be had.
     """
+    sizes = given(params, _SIZES)
+    if len(sizes) > 1:
+        raise GeometryError(
+            f"{' and '.join(f'`{s}`' for s in sizes)} together say the size twice: give only one of "
+            f"{', '.join(f'`{s}`' for s in _SIZES)}"
+        )
+    placing = _placing(params, context)
+    return placed(_reader(params, context), placing)
+
+
+def _placing(params: OutlineFile, context: Context) -> Placing:
+    box = params.fit.box if params.fit is not None else None
+    if box is not None and min(box) <= 0.0:
+        raise GeometryError(f"the box of `fit` is {box[0]:g} by {box[1]:g}: both must be more than 0")
+    return Placing(
+        scale=params.scale,
+        width=params.width,
+        height=params.height,
+        box=box,
+        into=_finder(params.fit, context) if params.fit is not None and box is None else None,
+        flipped=params.flipped,
+        origin=params.origin,
+    )
+
+
+def _finder(fit: Fit, context: Context) -> Callable[[Region], tuple[float, float, float]]:
+    """Return what finds the largest place in an outline."""
+    from generator.artwork.text_fit import largest_placing
+
+    room = context.nested(fit.outline) if fit.outline is not None else context.room
+    if room is None:
+        raise GeometryError("`fit` has nothing to fit into here: give it a `box` or an `outline`, or use `width`")
+
+    def find(drawing: Region) -> tuple[float, float, float]:
+        try:
+            at = largest_placing(drawing.contours, room, fit.margin, centred=fit.centred, is_area=True)
+        except GeometryError as error:
+            raise GeometryError(
+                f"the drawing fits nowhere with a margin of {fit.margin:g}: give a smaller `margin` or a larger outline"
+            ) from error
+        return at.factor, at.x, at.y
+
+    return find
+
+
+def _reader(params: OutlineFile, context: Context) -> Callable[[float], Region]:
+    """Return what reads the file enlarged by a factor."""
+    data = context.files.read(params.file)
+    from generator.artwork.svg import is_svg
+
+    if is_svg(data):
+        return lambda factor: _svg(data, params, context, factor)
+    what = next((w for mark, w in _PICTURES.items() if data.startswith(mark)), None)
+    if what is not None:
+        raise GeometryError(f"{params.file} is {what}, not a drawing: save the outline as DXF or SVG")
+    return lambda factor: _dxf(data, params, context, factor)
+
+
+def _svg(data: bytes, params: OutlineFile, context: Context, factor: float) -> Region:
+    from generator.artwork.svg import read_svg
+
+    found = read_svg(data, element=params.layer or None, ink=params.ink, factor=factor, name=params.file)
+    context.files.tell(params.file, "; ".join((found.unit_note, *found.left_out)))
+    return found.region
+
+
+def _dxf(data: bytes, params: OutlineFile, context: Context, factor: float) -> Region:
     from generator.artwork.dxf import read_dxf  # heavy: only who reads a drawing pays for it
 
-    found = read_dxf(context.files.read(params.file), layer=params.layer or None)
+    found = read_dxf(data, layer=params.layer or None, gap_mm=params.gap, factor=factor, name=params.file)
     left = "".join(f"; {n} {kind} left out" for kind, n in found.left_out)
     context.files.tell(params.file, found.unit_note + left)
     return found.region
 
 
-SHAPE = Shape("outline_file", OutlineFile, draw, "An outline read from a DXF file.")
+SHAPE = Shape("outline_file", OutlineFile, draw, "An outline read from a DXF or SVG file.")

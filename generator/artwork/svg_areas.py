@@ -1,0 +1,161 @@
+"""Areas of a drawing put together, what would take the clipper minutes refused beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.base.units import MODEL
+from generator.outline.clip import FillRule
+from generator.outline.combine import difference, intersection, regularise, union
+from generator.outline.contour import Contour
+from generator.outline.measure import bounds, length, signed_area
+from generator.outline.predicates import explain_contour
+from generator.outline.region import EMPTY, Region
+from generator.outline.transform import reoriented
+
+Floats = NDArray[np.float64]
+
+MOST_CROSSINGS: Final = 10_000
+MOST_FACETS: Final = 2_000_000
+MOST_TOGETHER: Final = 120_000
+"""What is united in one go may cross itself about so often, and have so many facets, lines and arcs (chosen; they
+keep one go within about a minute)."""
+_FINER: Final = (0.1, 0.01, 0.001)
+_TRIED: Final = 300
+_AT_ONCE: Final = 2_000_000
+
+
+def filled(contours: Iterable[Contour], rule: FillRule) -> Region:
+    """Return what closed contours enclose by a fill rule, whatever they cross.
+
+    Raises: GeometryError: they are too many, or cross too often, to be united.
+    """
+    found = [c for c in contours if len(c) > 1]
+    _refuse_heavy(found)
+    return regularise(found, rule=rule)
+
+
+def simple(contour: Contour) -> Region:
+    """Return the region of a contour that is known not to cross itself; its very vertices stay."""
+    return Region.of([reoriented(contour, True)])
+
+
+def united(regions: Sequence[Region]) -> Region:
+    """Return all of the regions together.
+
+    Raises: GeometryError: they are too many, or cross too often, to be united.
+    """
+    there = [r for r in regions if r]
+    _refuse_heavy([c for r in there for c in r])
+    return union(*there) if there else EMPTY
+
+
+def without(region: Region, others: Sequence[Region]) -> Region:
+    """Return what is in the region and in none of the others.
+
+    Raises: GeometryError: they are too many, or cross too often.
+    """
+    if not region:
+        return EMPTY
+    near = [o for o in others if o and _meet(region, o)]
+    if not near:
+        return region
+    _refuse_heavy([c for r in (region, *near) for c in r])
+    return difference(region, *near)
+
+
+def within(region: Region, other: Region) -> Region:
+    """Return what is in both regions.
+
+    Raises: GeometryError: they are too many, or cross too often.
+    """
+    if not region or not other:
+        return EMPTY
+    _refuse_heavy([*region, *other])
+    return intersection(region, other)
+
+
+def sound(region: Region) -> Region:
+    """Return the region with every contour simple.
+
+    Where a contour touches itself, what curves deviate by may make it cross itself by less than the facets can tell;
+    it is then taken apart there.
+    """
+    return Region.of([part for c in region for part in ([c] if explain_contour(c) is None else _taken_apart(c))])
+
+
+def _taken_apart(contour: Contour) -> list[Contour]:
+    outer = signed_area(contour) > 0.0
+    for finer in _FINER:
+        parts = regularise([reoriented(contour, True)], tol=replace(MODEL, facet_mm=MODEL.facet_mm * finer))
+        kept = [c for c in parts if abs(signed_area(c)) > MODEL.same_mm * length(c)]
+        if all(explain_contour(c) is None for c in kept):
+            return kept if outer else [c.reversed() for c in kept]
+    return [contour]
+
+
+def _meet(a: Region, b: Region) -> bool:
+    p, q = bounds(a), bounds(b)
+    return p.xmin < q.xmax and q.xmin < p.xmax and p.ymin < q.ymax and q.ymin < p.ymax
+
+
+# ------------------------------------------------------------------ bounds on the work
+def _refuse_heavy(contours: Sequence[Contour]) -> None:
+    count = sum(len(c) for c in contours)
+    if count > MOST_TOGETHER:
+        raise GeometryError(f"{count} lines and arcs, more than {MOST_TOGETHER}: simplify the drawing")
+    if count < 200:
+        return
+    a, b, bulge = _chords(contours)
+    facets = _facets(a, b, bulge)
+    if facets > MOST_FACETS:
+        raise GeometryError(f"arcs that need {facets} facets, more than {MOST_FACETS}: simplify the drawing")
+    crossings = _crossings(a, b)
+    if crossings > MOST_CROSSINGS:
+        raise GeometryError(
+            f"its lines cross one another about {crossings} times, more than {MOST_CROSSINGS}: simplify the drawing"
+        )
+
+
+def _chords(contours: Sequence[Contour]) -> tuple[Floats, Floats, Floats]:
+    arrays = [c.array for c in contours]
+    a = np.concatenate([r[:, :2] for r in arrays])
+    b = np.concatenate([np.roll(r[:, :2], -1, axis=0) for r in arrays])
+    return a, b, np.concatenate([r[:, 2] for r in arrays])
+
+
+def _facets(a: Floats, b: Floats, bulge: Floats) -> int:
+    """Return how many chords the arcs need so that they stay within the facets' tolerance."""
+    chord = np.hypot(*(b - a).T)
+    size = np.abs(bulge)
+    bent = (size > 0.0) & (chord > 0.0)
+    radius = chord[bent] * (1.0 + size[bent] ** 2) / (4.0 * size[bent])
+    step = 2.0 * np.arccos(1.0 - np.minimum(MODEL.facet_mm / radius, 0.2))
+    return int((4.0 * np.arctan(size[bent]) / np.maximum(step, 1e-9)).sum()) + len(a)
+
+
+def _crossings(a: Floats, b: Floats) -> int:
+    """Return about how often the chords cross one another: some of them are tried against all."""
+    n = len(a)
+    # which are tried depends on the drawing itself, so that no drawing can hide from it
+    seed = int(np.abs(np.frexp(a.sum() + 3.0 * b[:, 0].sum())[0]) * 2**40)
+    rows = np.random.default_rng(seed).permutation(n)[:_TRIED]
+    found = 0
+    for low in range(0, len(rows), max(1, _AT_ONCE // n)):
+        some = rows[low : low + max(1, _AT_ONCE // n)]
+        p, q = a[some][:, None], b[some][:, None]
+        sides = _side(p, q, a[None]) * _side(p, q, b[None]) < 0.0
+        found += int((sides & (_side(a[None], b[None], p) * _side(a[None], b[None], q) < 0.0)).sum())
+    return round(found / len(rows) * n / 2.0)
+
+
+def _side(a: Floats, b: Floats, p: Floats) -> Floats:
+    """Return on which side of the line from a to b points lie."""
+    out: Floats = (b[..., 0] - a[..., 0]) * (p[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (p[..., 0] - a[..., 0])
+    return out

@@ -1,0 +1,209 @@
+"""Numbers, lengths and transforms as SVG writes them (W3C, Scalable Vector Graphics 1.1 and CSS units)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from math import cos, hypot, isfinite, pi, radians, sin, sqrt, tan
+from typing import Final, NamedTuple
+
+from generator.base.errors import GeometryError
+from generator.base.units import MM_PER_INCH
+
+NUMBER: Final = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
+"""As path data and attributes write it; ``1.`` is tolerated."""
+MM_PER_PX: Final = MM_PER_INCH / 96.0
+"""A pixel of CSS is 1/96 in (W3C, CSS Values and Units, absolute lengths)."""
+PX: Final[dict[str, float]] = {
+    "": 1.0, "px": 1.0, "in": 96.0, "cm": 96.0 / 2.54, "mm": 96.0 / 25.4, "q": 96.0 / 101.6, "pt": 96.0 / 72.0,
+    "pc": 16.0, "em": 16.0, "rem": 16.0, "ex": 8.0,
+}  # fmt: skip
+"""Pixels of CSS in a unit; those of lettering as if no size of letters were given."""
+
+_LENGTH: Final = re.compile(rf"\s*({NUMBER})\s*(%|[a-zA-Z]*)\s*")
+_NUMBER: Final = re.compile(NUMBER)
+_SEPARATOR: Final = re.compile(r"\s*,?\s*")
+_CALL: Final = re.compile(r"\s*,?\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*")
+_LARGEST: Final = 1e12
+"""Numbers beyond this are no coordinate (chosen); keeps what is computed with them finite."""
+
+
+class WrongError(GeometryError):
+    """A value that cannot be read; its text says what stands there and what should."""
+
+
+class Matrix(NamedTuple):
+    """``x' = a x + c y + e``, ``y' = b x + d y + f``: the order of SVG's ``matrix``."""
+
+    a: float = 1.0
+    b: float = 0.0
+    c: float = 0.0
+    d: float = 1.0
+    e: float = 0.0
+    f: float = 0.0
+
+    def of(self, x: float, y: float) -> tuple[float, float]:
+        """Return where a point goes."""
+        return self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f
+
+    def way(self, x: float, y: float) -> tuple[float, float]:
+        """Return where a direction goes."""
+        return self.a * x + self.c * y, self.b * x + self.d * y
+
+    def after(self, first: Matrix) -> Matrix:
+        """Return the matrix that does ``first`` and then this one."""
+        a, b = self.way(first.a, first.b)
+        c, d = self.way(first.c, first.d)
+        e, f = self.of(first.e, first.f)
+        return Matrix(a, b, c, d, e, f)
+
+    @property
+    def determinant(self) -> float:
+        """Return by what areas are multiplied; negative for a mirror image."""
+        return self.a * self.d - self.b * self.c
+
+    @property
+    def stretch(self) -> float:
+        """Return the greatest factor by which any length is multiplied (the larger singular value)."""
+        p = self.a**2 + self.b**2 + self.c**2 + self.d**2
+        return sqrt((p + sqrt(max(p * p - 4.0 * self.determinant**2, 0.0))) / 2.0)
+
+    @property
+    def is_similar(self) -> bool:
+        """Return whether circles stay circles, within rounding."""
+        size = hypot(self.a, self.b)
+        same = min(
+            hypot(self.a - self.d, self.b + self.c),
+            hypot(self.a + self.d, self.b - self.c),
+        )
+        return same <= 1e-9 * size
+
+
+IDENTITY: Final = Matrix()
+
+
+def number(text: str) -> float:
+    """Return a number.
+
+    Raises: WrongError: it is none, or no finite one.
+    """
+    match = re.fullmatch(rf"\s*({NUMBER})\s*", text)
+    if match is None:
+        raise WrongError(f"found {shown(text)}, expected a number")
+    return finite(float(match[1]), text)
+
+
+def finite(value: float, text: str) -> float:
+    """Return the value.
+
+    Raises: WrongError: it is too large to be a coordinate.
+    """
+    if not isfinite(value) or abs(value) > _LARGEST:
+        raise WrongError(f"found {shown(text)}, a number too large for a drawing")
+    return value
+
+
+def numbers(text: str) -> list[float]:
+    """Return a list of numbers parted by blanks, commas or their own signs.
+
+    Raises: WrongError: something else stands among them.
+    """
+    out: list[float] = []
+    at = len(text) - len(text.lstrip())
+    end = len(text.rstrip())
+    while at < end:
+        match = _NUMBER.match(text, at)
+        if match is None:
+            raise WrongError(f"found {shown(text[at:])}, expected a number")
+        out.append(finite(float(match[0]), match[0]))
+        separator = _SEPARATOR.match(text, match.end())
+        assert separator is not None
+        at = separator.end()
+    return out
+
+
+def length(text: str, whole: float | None = None) -> float:
+    """Return a length in user units.
+
+    Args:
+        text: with or without unit.
+        whole: what 100 % is; None where a share of something makes no sense.
+    Raises: WrongError: no number, or an unknown unit.
+    """
+    match = _LENGTH.fullmatch(text)
+    if match is None:
+        raise WrongError(f"found {shown(text)}, expected a length such as 12 or 3.5mm")
+    value, unit = finite(float(match[1]), text), match[2].lower()
+    if unit == "%":
+        if whole is None:
+            raise WrongError(f"found {shown(text)}, expected a length in real units")
+        return value / 100.0 * whole
+    if unit not in PX:
+        raise WrongError(f"found {shown(text)}: the unit {match[2]} is not known; use mm, cm, in, pt, pc, px or Q")
+    return finite(value * PX[unit], text)
+
+
+def transform(text: str) -> Matrix:
+    """Return a list of transforms as one matrix.
+
+    Raises: WrongError: an unknown one, or a wrong number of values.
+    """
+    whole, at = IDENTITY, 0
+    if text.strip() in ("", "none"):
+        return whole
+    while at < len(text):
+        match = _CALL.match(text, at)
+        if match is None:
+            raise WrongError(f"found {shown(text[at:])}, expected a transform such as translate(10 5)")
+        whole = whole.after(_one(match[1], numbers(_without_units(match[2]))))
+        at = match.end()
+    for value in whole:
+        finite(value, text)
+    return whole
+
+
+def _without_units(text: str) -> str:
+    """Return the values of a transform without the units that style sheets write."""
+    return re.sub(r"(?<=[0-9.])(?:px|deg)\b", " ", text)
+
+
+_COUNTS: Final[dict[str, tuple[int, ...]]] = {
+    "matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3), "skewX": (1,), "skewY": (1,),
+}  # fmt: skip
+
+
+def _one(name: str, v: list[float]) -> Matrix:
+    if name not in _COUNTS:
+        raise WrongError(f"found the transform {shown(name)}, expected one of {', '.join(_COUNTS)}")
+    if len(v) not in _COUNTS[name]:
+        wanted = " or ".join(str(n) for n in _COUNTS[name])
+        raise WrongError(f"found {len(v)} values for {name}, expected {wanted}")
+    if name == "matrix":
+        return Matrix(*v)
+    if name == "translate":
+        return Matrix(e=v[0], f=v[1] if len(v) > 1 else 0.0)
+    if name == "scale":
+        return Matrix(a=v[0], d=v[-1])
+    if name == "rotate":
+        return _turn(v[0], v[1:])
+    slope = tan(v[0] * pi / 180.0)
+    return Matrix(c=slope) if name == "skewX" else Matrix(b=slope)
+
+
+def _turn(degrees: float, about: Sequence[float]) -> Matrix:
+    quarters = degrees / 90.0
+    if quarters == round(quarters):
+        c, s = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[round(quarters) % 4]
+    else:
+        c, s = cos(radians(degrees)), sin(radians(degrees))
+    turned = Matrix(c, s, -s, c)
+    if not about:
+        return turned
+    x, y = about
+    return Matrix(e=x, f=y).after(turned).after(Matrix(e=-x, f=-y))
+
+
+def shown(text: str) -> str:
+    """Return a text from the file as a message may quote it."""
+    short = text.strip()[:40]
+    return repr(short + ("…" if len(text.strip()) > 40 else "")) if short else "nothing"

@@ -1,0 +1,193 @@
+"""How an SVG drawing says what is painted: attributes, style attributes and simple style sheets.
+
+Rules of a style sheet may choose elements by name, class, id, any of these together, or all; others are counted as left
+out (W3C, Scalable Vector Graphics 1.1, section 6, and Cascading Style Sheets 2.1, section 6.4).
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from generator.artwork.svg_xml import Element, SvgError
+
+INHERITED: Final = frozenset(
+    {
+        "clip-rule", "color", "fill", "fill-opacity", "fill-rule", "marker-end", "marker-mid", "marker-start",
+        "paint-order", "stroke", "stroke-dasharray", "stroke-dashoffset", "stroke-linecap", "stroke-linejoin",
+        "stroke-miterlimit", "stroke-opacity", "stroke-width", "visibility",
+    }
+)  # fmt: skip
+"""Properties that an element takes from the one that it lies in."""
+_OWN: Final = frozenset(
+    {
+        "clip-path", "display", "filter", "mask", "opacity", "overflow", "stop-color", "stop-opacity", "transform",
+        "transform-origin", "vector-effect",
+    }
+)  # fmt: skip
+_KNOWN: Final = INHERITED | _OWN | {"marker"}
+MOST_RULES: Final = 10_000
+MOST_MATCHES: Final = 2_000_000
+"""So many rules there may be, and so often they may be tried (chosen)."""
+
+_COMMENT: Final = re.compile(r"/\*.*?(?:\*/|\Z)", re.S)
+_SELECTOR: Final = re.compile(r"(\*|[a-zA-Z][\w-]*)?((?:[.#][\w-]+)*)")
+_PART: Final = re.compile(r"([.#])([\w-]+)")
+_IMPORTANT: Final = re.compile(r"\s*!\s*important\s*\Z", re.I)
+
+Values = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class _Rule:
+    """One rule of a style sheet."""
+
+    tag: str
+    id: str
+    classes: frozenset[str]
+    order: int
+    declared: tuple[tuple[str, str, bool], ...]
+
+    @property
+    def weight(self) -> tuple[int, int, int, int]:
+        """Return how much it counts against other rules: ids, classes, names, place."""
+        return (1 if self.id else 0, len(self.classes), 1 if self.tag else 0, self.order)
+
+
+@dataclass
+class Sheet:
+    """All rules of a drawing, found by what they ask for first.
+
+    Attributes:
+        notes: what was left out, counted.
+    """
+
+    notes: Counter[str]
+    _by_key: dict[str, list[_Rule]] = field(default_factory=lambda: defaultdict(list))
+    _count: int = 0
+    _matches: int = 0
+
+    def add(self, element: Element) -> None:
+        """Take the rules of one style element.
+
+        Raises: SvgError: too many rules.
+        """
+        for prelude, body in _blocks(_COMMENT.sub(" ", element.text), self.notes):
+            declared = declarations(body)
+            for selector in prelude.split(","):
+                self._count += 1
+                if self._count > MOST_RULES:
+                    raise SvgError(element.line, f"more than {MOST_RULES} style rules: save as plain SVG")
+                self._take(selector.strip(), declared)
+
+    def _take(self, selector: str, declared: tuple[tuple[str, str, bool], ...]) -> None:
+        match = _SELECTOR.fullmatch(selector)
+        if match is None or not selector:
+            self.notes[f"style rule for {selector[:30]!r}"] += 1
+            return
+        parts = _PART.findall(match[2])
+        ids = [name for sign, name in parts if sign == "#"]
+        classes = frozenset(name for sign, name in parts if sign == ".")
+        if len(set(ids)) > 1:
+            return
+        tag = "" if match[1] in (None, "*") else match[1]
+        rule = _Rule(tag, ids[0] if ids else "", classes, self._count, declared)
+        key = f"#{rule.id}" if rule.id else f".{min(classes)}" if classes else tag
+        self._by_key[key].append(rule)
+
+    def declared(self, element: Element) -> dict[str, str]:
+        """Return what is said of an element by attributes, rules and its style attribute, the strongest last.
+
+        Raises: SvgError: rules would be tried too often.
+        """
+        out = {k: v for k, v in element.attributes.items() if k in _KNOWN}
+        strong: dict[str, str] = {}
+        for rule in sorted(self._matching(element), key=lambda r: r.weight):
+            for name, value, important in rule.declared:
+                (strong if important else out)[name] = value
+        for name, value, important in declarations(element.attributes.get("style", "")):
+            (strong if important else out)[name] = value
+        out.update(strong)
+        marker = out.pop("marker", None)
+        if marker is not None:
+            out.setdefault("marker-mid", marker)
+        return out
+
+    def _matching(self, element: Element) -> list[_Rule]:
+        if not self._count:
+            return []
+        classes = frozenset(element.attributes.get("class", "").split())
+        name = element.attributes.get("id", "")
+        keys = {"", element.tag, f"#{name}", *(f".{c}" for c in classes)}
+        tried = [r for k in keys for r in self._by_key.get(k, ())]
+        self._matches += len(tried) + len(classes)
+        if self._matches > MOST_MATCHES:
+            raise SvgError(element.line, "its style rules would be tried millions of times: save as plain SVG")
+        return [
+            r
+            for r in tried
+            if (not r.tag or r.tag == element.tag) and (not r.id or r.id == name) and r.classes <= classes
+        ]
+
+
+def _blocks(text: str, notes: Counter[str]) -> Iterator[tuple[str, str]]:
+    """Yield the rules of a style sheet; what begins with @ is counted as left out."""
+    at = 0
+    while at < len(text):
+        opening = text.find("{", at)
+        prelude = text[at : opening if opening >= 0 else len(text)].strip().removeprefix("<!--").strip()
+        if prelude.startswith("@"):
+            notes[f"{prelude.split()[0][:20]} of a style sheet"] += 1
+            ending = text.find(";", at, opening if opening >= 0 else len(text))
+            if ending >= 0:
+                at = ending + 1
+                continue
+        if opening < 0:
+            return
+        closing = _closing(text, opening)
+        if not prelude.startswith("@"):
+            yield prelude, text[opening + 1 : closing]
+        at = closing + 1
+
+
+_BRACE: Final = re.compile(r"[{}]")
+
+
+def _closing(text: str, opening: int) -> int:
+    """Return where the brace that belongs to an opening one stands; the end if it is missing."""
+    depth = 0
+    for match in _BRACE.finditer(text, opening):
+        depth += 1 if match[0] == "{" else -1
+        if depth == 0:
+            return match.start()
+    return len(text)
+
+
+def declarations(text: str) -> tuple[tuple[str, str, bool], ...]:
+    """Return what a style says of known properties: name, value, and whether it is said to be important."""
+    out: list[tuple[str, str, bool]] = []
+    for part in _COMMENT.sub(" ", text).split(";"):
+        name, _, value = part.partition(":")
+        name = name.strip().lower()
+        if name in _KNOWN and value.strip():
+            out.append((name, _IMPORTANT.sub("", value).strip(), bool(_IMPORTANT.search(value))))
+    return tuple(out)
+
+
+def inherited(parent: Values, own: Values) -> dict[str, str]:
+    """Return the values of an element: its own, and those that it takes from the element that it lies in."""
+    out = {k: v for k, v in parent.items() if k in INHERITED}
+    for name, value in own.items():
+        word = value.strip().lower()
+        if word == "inherit":
+            if name in parent:
+                out[name] = parent[name]
+        elif word in ("initial", "unset", "revert"):
+            if word == "initial" or name not in INHERITED:
+                out.pop(name, None)
+        else:
+            out[name] = value
+    return out
