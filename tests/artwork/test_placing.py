@@ -21,7 +21,8 @@ from tests.shapes.file_samples import OneFile, disc_dxf
 from tests.shapes.recipe_form import drawn
 
 FLAG = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 100 50">
-<path id="pole" d="M20 10h4v30h-4z"/><path id="cloth" d="M24 10l36 8-36 8z"/><path id="faint" d="M0 0h5v5h-5z" fill="#ddd"/>
+<path id="pole" d="M20 10h4v30h-4z"/><path id="cloth" d="M24 10l36 8-36 8z"/>
+<path id="faint" d="M0 0h5v5h-5z" fill="#ddd"/>
 </svg>"""
 OVAL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="4mm" height="2mm" viewBox="0 0 4 2">
 <ellipse cx="2" cy="1" rx="1.5" ry=".8"/></svg>"""
@@ -117,7 +118,7 @@ def test_other_files_are_named(data, told):
 def test_what_was_assumed_and_left_out_is_told():
     files = OneFile(FLAG.replace(b"</svg>", b"<text>name</text></svg>"))
     drawn({"outline_file": {"file": "flag.svg"}}, Context(files=files))
-    assert files.told == {"flag.svg": "one unit of the drawing is 1 mm; 1 text left out (first in line 3)"}
+    assert files.told == {"flag.svg": "one unit of the drawing is 1 mm; 1 text left out (first in line 4)"}
 
 
 # ------------------------------------------------------------------ into an outline
