@@ -6,6 +6,8 @@ import io
 
 import ezdxf
 
+from generator.artwork.text_faces import shipped_font
+
 
 def disc_dxf(radius_mm: float = 10.0, layer: str = "outline") -> bytes:
     doc = ezdxf.new("R2010")
@@ -42,4 +44,8 @@ class Samples:
         pass
 
 
-SAMPLES = {"dxf": disc_dxf()}
+LEAF_SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<path id="leaf" d="M10 20C20 5 45 5 55 20C45 35 20 35 10 20z"/><path d="M4 20H30" stroke="black" stroke-width="2"/>
+</svg>"""
+
+SAMPLES = {"ttf": shipped_font("serif"), "dxf": disc_dxf(), "svg": LEAF_SVG}

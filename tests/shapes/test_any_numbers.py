@@ -59,6 +59,8 @@ def values(spec: Spec) -> st.SearchStrategy:
             return st.lists(values(spec.item), min_size=spec.fewest, max_size=min(spec.most, max(spec.fewest, 5))).map(
                 tuple
             )
+        case Kind.MAP:
+            return st.dictionaries(st.sampled_from(["kern", "wght"]), values(spec.item), max_size=2)
         case Kind.RECORD:
             return st.one_of(record(spec.record), *(st.just(w) for w in spec.words))
     raise AssertionError(spec.kind)

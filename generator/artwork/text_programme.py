@@ -1,0 +1,101 @@
+"""A small linear programme: by how much can a drawing grow and move so that no point of it loses its slack?
+
+Three unknowns: growth of the factor, and the two of the move. The best vertex is found among the planes of the most
+pressing points by trying every three of them, for there are few.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import combinations
+from typing import Final
+
+import numpy as np
+
+from generator.outline.spans import Floats, Ints
+
+__all__ = ["greatest_step"]
+
+_PLANES: Final = 18
+"""Most pressing points that are kept, one for every way in which a point is pushed and lies."""
+_SECTORS: Final = 12
+_ALLOWED: Final = 1e-9
+"""By this share of the trusted distance a vertex may miss a plane: rounding."""
+
+
+def greatest_step(
+    slacks: Floats, ways: Floats, points: Floats, trust_mm: float, reach_mm: float, *, centred: bool
+) -> tuple[float, float, float]:
+    """Return growth of the factor and move (mm) with the greatest growth that keeps the slacks, to first order.
+
+    Args:
+        slacks: (n,) of the points now, mm; negative ones are to be mended.
+        ways: (n, 2) unit directions in which slacks grow.
+        points: (n, 2) at factor 1.
+        trust_mm: how far the step may go in each unknown (growth times ``reach_mm``).
+        reach_mm: the farthest point from the middle at factor 1.
+        centred: no move.
+    """
+    # a point's slack changes by way · (growth * point + move)
+    lever = (ways * points).sum(axis=1) / reach_mm
+    rows = _pressing(slacks, ways, lever)
+    planes = np.column_stack([lever[rows], ways[rows]])
+    limits = slacks[rows]
+    if centred:
+        return _growth_alone(planes[:, 0], limits, trust_mm) / reach_mm, 0.0, 0.0
+    stay = np.eye(3)[1:]  # no move across, no move up: what need not move shall not
+    a = np.vstack([planes, np.eye(3), -np.eye(3), stay])
+    b = np.concatenate([limits, np.full(6, trust_mm), np.zeros(2)])
+    growth, x, y = _best_vertex(a, b, trust_mm)
+    return growth / reach_mm, x, y
+
+
+def _pressing(slacks: Floats, ways: Floats, lever: Floats) -> Ints:
+    """Return the rows of the least slacks, one for every sector of the way and sign of the lever."""
+    angle = np.arctan2(ways[:, 1], ways[:, 0])
+    sector = np.floor((angle / (2.0 * np.pi) + 0.5) * _SECTORS).astype(np.int64) % _SECTORS
+    # along one way the points at both ends press: the lever tells them apart
+    label = sector * 8 + np.clip(np.floor((lever + 1.0) * 4.0), 0, 7).astype(np.int64)
+    order = np.argsort(slacks, kind="stable")
+    _, first = np.unique(label[order], return_index=True)
+    chosen = np.union1d(order[first], order[:6])
+    kept: Ints = chosen[np.argsort(slacks[chosen], kind="stable")][:_PLANES]
+    return kept
+
+
+def _growth_alone(lever: Floats, limits: Floats, trust: float) -> float:
+    """Return the greatest growth (mm of reach) with ``lever * growth + limit ≥ 0``; mends what is negative first."""
+    with np.errstate(divide="ignore"):
+        at = np.where(lever != 0.0, -limits / np.where(lever != 0.0, lever, 1.0), np.nan)
+    high = np.where(lever < 0.0, at, np.inf).min()
+    return float(np.clip(high, -trust, trust))
+
+
+@cache
+def _triples(count: int) -> Ints:
+    return np.array(list(combinations(range(count), 3)))
+
+
+def _best_vertex(a: Floats, b: Floats, trust: float) -> tuple[float, float, float]:
+    """Return the point with the greatest first coordinate where ``a v + b ≥ 0``; if there is none, the least bad.
+
+    The last two planes only offer vertices and bound nothing. Of points with the same first coordinate the one that
+    moves least is taken.
+    """
+    triples = _triples(len(b))
+    m, r = a[triples], -b[triples]
+    cross = np.cross(m[:, 1], m[:, 2])
+    det = (m[:, 0] * cross).sum(axis=1)
+    ok = np.abs(det) > 1e-9
+    m, r, cross, det = m[ok], r[ok], cross[ok], det[ok]
+    v = (r[:, :1] * cross + r[:, 1:2] * np.cross(m[:, 2], m[:, 0]) + r[:, 2:] * np.cross(m[:, 0], m[:, 1])) / det[
+        :, None
+    ]
+    inside = np.abs(v).max(axis=1) <= trust * (1.0 + _ALLOWED)
+    v = v[inside]
+    miss = np.minimum((v @ a[:-2].T + b[:-2]).min(axis=1), 0.0)
+    worst = max(float(miss.max()), -_ALLOWED * trust) if (miss < -_ALLOWED * trust).all() else -_ALLOWED * trust
+    growth = np.where(miss >= worst, v[:, 0], -np.inf)
+    alike = growth >= growth.max() - _ALLOWED * trust
+    k = int(np.where(alike, np.abs(v[:, 1]) + np.abs(v[:, 2]), np.inf).argmin())
+    return float(v[k, 0]), float(v[k, 1]), float(v[k, 2])
