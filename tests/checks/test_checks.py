@@ -116,6 +116,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("finer-than-cutter", "thinned", WARNS, art(outline=box(5.0, 4.0))),
     ("finer-than-cutter", "corners-rounded", NOTES, replace(art(outline=box(5.0, 4.0)), tools={
         "fine": Tool(kind="end mill", diameter=0.8)})),
+    ("fallen-pieces", "falls-out", WARNS, art(outline=replace(disc(3.0), cut=(disc(1.5),)), corners="as drawn")),
+    ("fallen-pieces", "cut-off", WARNS, art(outline=box(2.0, 20.0), corners="as drawn")),
     ("insert-height", "too-high", WARNS, stock(measured=11.7, depths_from="bottom face")),
     ("insert-height", "too-low", WARNS, stock(measured=12.05, depths_from="bottom face")),
     ("edge-break", "as-deep-as-stock", FORBIDS, cover(edge_break=12.0)),
@@ -363,6 +365,18 @@ def test_the_thinnest_rib_is_where_and_as_thin_as_it_is_told() -> None:
     assert rib.figure == pytest.approx(0.3, abs=1e-9)
     assert rib.point_mm == pytest.approx((0.0, 4.0), abs=1e-6)
     assert "at least 1.67 times as large" in rib.remedy
+
+
+def test_a_loose_piece_is_told_with_place_and_area() -> None:
+    recipe = next(r for check, code, _, r in CASES if (check, code) == ("fallen-pieces", "falls-out"))
+    (piece,) = found(recipe, "fallen-pieces")
+    assert piece.figure == pytest.approx(pi * 1.5**2)
+    assert piece.point_mm is not None
+    assert abs(piece.point_mm[0]) < 1.5
+    assert "3.00 × 3.00 mm" in piece.message
+    assert piece.remedy.startswith("set inlays.crest.artwork.mark.bridges.width to 0.8 mm")
+    engraved = art(outline=replace(disc(3.0), cut=(disc(1.5),)), corners="as drawn", done="engraved")
+    assert not found(engraved, "fallen-pieces")
 
 
 # ------------------------------------------------------------------ the run

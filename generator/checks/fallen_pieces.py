@@ -1,0 +1,81 @@
+"""Does a piece of an insert fall out where artwork is cut through it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.checks.check import Check
+from generator.outline.chords import inner_point
+from generator.outline.combine import union
+from generator.outline.measure import area, bounds
+from generator.outline.predicates import winding_numbers
+from generator.outline.region import Region
+from generator.outline.separate import holder_of, separated
+from generator.part.describe import is_through
+from generator.part.islands import islands, outer_contour
+from generator.part.part import Feature, Part, Plan
+from generator.recipe.model import Recipe
+
+ID = "fallen-pieces"
+
+
+def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``falls-out`` for pieces within what is cut through an insert, and ``cut-off`` for pieces at its edge."""
+    for insert in plan.inserts:
+        through = [f for f in insert.features if is_through(insert, f) and f.region]
+        if through and insert.profile:
+            for piece in islands(insert.profile, union(*(f.region for f in through))):
+                yield _finding(insert, piece, through)
+
+
+def _finding(insert: Part, piece: Region, through: Sequence[Feature]) -> Finding:
+    """Return the finding of one loose piece."""
+    at, size = inner_point(piece) or bounds(piece).centre, area(piece)
+    around = _around(piece, through)
+    feature = around or through[0]
+    box = bounds(piece)
+    what = f"a piece of {box.width_mm:.2f} × {box.height_mm:.2f} mm, {size:.2f} mm²"
+    message = (
+        f"{what}, falls out of {insert.name} inside {feature.name}"
+        if around
+        else f"{what}, is cut off from {insert.name} by {feature.name}"
+    )
+    return Finding(
+        check=ID,
+        code="falls-out" if around else "cut-off",
+        severity=Severity.WARNS,
+        message=message,
+        feature=feature.name,
+        point_mm=at,
+        face="top",
+        figure=size,
+        limit=0.0,
+        unit="mm²",
+        source=GEOMETRY,
+        remedy=f"set {feature.path}.bridges.width to {SOUND_WALL.value:g} mm, or let the piece in separately",
+        path=feature.path,
+    )
+
+
+def _around(piece: Region, through: Sequence[Feature]) -> Feature | None:
+    """Return the feature one of whose cuts goes round the piece; None if it takes several, or the insert's edge."""
+    contour = outer_contour(piece)
+    for f in through:
+        outlines = [outer_contour(p) for p in separated(f.region)]
+        holder = holder_of(contour, outlines)
+        point = inner_point(piece)
+        if holder is not None and point is not None and winding_numbers(f.region, [point])[0] <= 0:
+            return f
+    return None
+
+
+CHECK = Check(
+    ID,
+    "pieces that fall out of inserts",
+    "Where letters are cut through an insert, the inside of an O or an A is joined to nothing: it falls out when the "
+    "last of its outline is cut, and may be thrown by the cutter.",
+    GEOMETRY,
+    run,
+)
