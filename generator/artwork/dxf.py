@@ -7,7 +7,7 @@ left alone, and size, number and depth are bounded before anything is done with 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
@@ -15,8 +15,10 @@ from typing import Any, Final
 from generator.artwork.chain import Chain, closed_contours
 from generator.artwork.dxf_blocks import Drawn, flattened, is_hidden, is_switched_off, layer_of, refuse_endless
 from generator.artwork.dxf_chains import DRAWN, chain_of, is_wide
+from generator.artwork.dxf_level import Level
 from generator.artwork.dxf_load import load, quiet
 from generator.artwork.dxf_text import inspect, plain
+from generator.artwork.hairlines import refuse_hairlines
 from generator.artwork.nest import nested
 from generator.base.errors import GeometryError
 from generator.base.units import MM_PER_INCH
@@ -70,7 +72,7 @@ def read_dxf(
 
     Raises:
         GeometryError: not a DXF file, a damaged one, too large, no closed outline, an open one, or something not flat.
-        ContourError: an outline crosses itself or another one.
+        ContourError: an outline crosses itself or another one, or lies within a hairline of it.
     """
     _refuse_large(data)
     text = plain(data)
@@ -78,23 +80,27 @@ def read_dxf(
     refuse_endless(contents.blocks)
     with quiet():
         document = load(text, contents, name=name)
-        return _outline(document, layer, gap_mm, factor)
+        return _outline(document, contents.foreign, layer, gap_mm, factor)
 
 
-def _outline(document: Any, layer: str | None, gap_mm: float, factor: float) -> DxfOutline:
+def _outline(document: Any, foreign: Mapping[str, int], layer: str | None, gap_mm: float, factor: float) -> DxfOutline:
     """Return what is drawn in the model space."""
     scale, unit_note = _unit(document)
     drawn, left_out = flattened(document, MOST_ENTITIES)
     chains: list[Chain] = []
+    level = Level(scale)
     for entity in _chosen(document, drawn, layer, left_out):
         if entity.dxftype() in DRAWN:
             chains += chain_of(entity, scale * factor)
+            level.demand(entity)
             left_out["line width"] += is_wide(entity)
         else:
             left_out[entity.dxftype()] += 1
+    left_out |= Counter(foreign)  # the reader drops most of these
     if not chains:
         raise GeometryError(_nothing(document, layer, left_out))
     region = nested(closed_contours(chains, gap_mm * factor))
+    refuse_hairlines(region, factor)
     return DxfOutline(region, unit_note, tuple(sorted((+left_out).items())))
 
 

@@ -34,15 +34,15 @@ def chain_of(entity: Any, scale: float) -> list[Chain]:
     try:
         chains = DRAWN[kind](entity, scale)
     except GeometryError as error:
-        raise GeometryError(f"{_named(entity)}: {error}", point_mm=error.point_mm) from error
+        raise GeometryError(f"{named(entity)}: {error}", point_mm=error.point_mm) from error
     except (ValueError, TypeError, KeyError, IndexError, ArithmeticError) as error:
-        raise GeometryError(f"{_named(entity)} is damaged: {error}") from error
+        raise GeometryError(f"{named(entity)} is damaged: {error}") from error
     for chain in chains:
         _refuse_far(chain, kind)
     return [c for c in (_without_points(c) for c in chains) if c is not None]
 
 
-def _named(entity: Any) -> str:
+def named(entity: Any) -> str:
     """Return the kind with the handle; of a copy, that of what is in the block."""
     origin = entity if entity.dxf.handle else entity.origin_of_copy
     if origin is None or not origin.dxf.handle:
@@ -73,7 +73,7 @@ def _arc_length(v: Vertex, e: Point) -> float:
 
 
 # ------------------------------------------------------------------ where it lies
-def _mirror(entity: Any) -> float:
+def mirror_of(entity: Any) -> float:
     """Return 1 for an entity seen from above, -1 for one drawn from below."""
     x, y, z = entity.dxf.get("extrusion", (0.0, 0.0, 1.0))
     if hypot(x, y) > 1e-9 * abs(z) or z == 0.0:
@@ -102,13 +102,13 @@ def _line(entity: Any, scale: float) -> list[Chain]:
 
 
 def _circle(entity: Any, scale: float) -> list[Chain]:
-    side, c, r = _mirror(entity), entity.dxf.center, _radius(entity, scale)
+    side, c, r = mirror_of(entity), entity.dxf.center, _radius(entity, scale)
     x, y = side * c.x * scale, c.y * scale
     return [Chain((Vertex(x - r, y, 1.0), Vertex(x + r, y, 1.0)))]
 
 
 def _arc(entity: Any, scale: float) -> list[Chain]:
-    side, c, r = _mirror(entity), entity.dxf.center, _radius(entity, scale)
+    side, c, r = mirror_of(entity), entity.dxf.center, _radius(entity, scale)
     first = entity.dxf.start_angle * pi / 180.0
     sweep = (entity.dxf.end_angle - entity.dxf.start_angle) % 360.0 * pi / 180.0
     if sweep == 0.0:
@@ -133,7 +133,7 @@ def _radius(entity: Any, scale: float) -> float:
 
 
 def _lwpolyline(entity: Any, scale: float) -> list[Chain]:
-    side = _mirror(entity)
+    side = mirror_of(entity)
     rows = [(side * x * scale, y * scale, side * b) for x, y, b in entity.get_points("xyb")]
     return _polyline_of(rows, bool(entity.closed))
 
@@ -141,7 +141,7 @@ def _lwpolyline(entity: Any, scale: float) -> list[Chain]:
 def _polyline(entity: Any, scale: float) -> list[Chain]:
     if entity.is_polygon_mesh or entity.is_poly_face_mesh:
         raise GeometryError("it is a mesh, not an outline")
-    side = 1.0 if entity.is_3d_polyline else _mirror(entity)
+    side = 1.0 if entity.is_3d_polyline else mirror_of(entity)
     frame = 16  # vertex flag of the control frame of a fitted curve, which is not drawn
     points = [v.dxf for v in entity.vertices if not v.dxf.get("flags", 0) & frame]
     if entity.is_3d_polyline:
@@ -176,7 +176,7 @@ def _quarter(b: float) -> float:
 
 
 def _ellipse(entity: Any, scale: float) -> list[Chain]:
-    _mirror(entity)
+    mirror_of(entity)
     size = hypot(entity.dxf.major_axis.x, entity.dxf.major_axis.y)
     _refuse_remote(((entity.dxf.center.x, entity.dxf.center.y, size),), scale)
     return [ellipse_chain(entity, scale)]

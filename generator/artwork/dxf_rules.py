@@ -55,6 +55,17 @@ ONE_LAYER: Final = frozenset({"ATTDEF", "ATTRIB", "DIMENSION", "ENDBLK", "HATCH"
 _KIND: Final = re.compile(r"[A-Z0-9_]*[A-Z][A-Z0-9_]*")
 
 
+ENDS: Final = frozenset({"SEQEND", "ENDBLK"})
+"""Marks of an end, that draw nothing: a place or size in one is of an entity whose beginning is lost."""
+DRAWS: Final = frozenset({*range(10, 60), 210, 220, 230}) - {38, 39, 48}
+"""Group codes of places, sizes and angles."""
+
+
+def is_foreign(kind: str) -> bool:
+    """Return whether the published reference does not name the kind: another program's own, or a damaged name."""
+    return kind not in READ and kind not in _OTHERS
+
+
 def misspelt(kind: str) -> str:
     """Return what is wrong with the name of a kind of entity; empty if it may be another program's own."""
     if kind in READ or kind in _OTHERS:

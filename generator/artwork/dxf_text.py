@@ -14,7 +14,18 @@ from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from generator.artwork.dxf_numbers import MOST_CODE, Fault, Sort, is_sound, number_fault, shown, sort_of
-from generator.artwork.dxf_rules import ONE_LAYER, POINT_CODES, READ, Values, complaints, follows, misspelt
+from generator.artwork.dxf_rules import (
+    DRAWS,
+    ENDS,
+    ONE_LAYER,
+    POINT_CODES,
+    READ,
+    Values,
+    complaints,
+    follows,
+    is_foreign,
+    misspelt,
+)
 from generator.base.errors import GeometryError
 
 NAMED: Final = 4
@@ -42,12 +53,14 @@ class Contents:
         lines: where every such entity begins, by its handle.
         blocks: names of the blocks that every block refers to, in lower case.
         frames: handles of the frames round texts, which the reader takes as parts of the texts.
+        foreign: number of entities of kinds that the published reference does not name, by kind.
     """
 
     counts: Counter[str] = field(default_factory=Counter)
     lines: dict[str, int] = field(default_factory=dict)
     blocks: dict[str, set[str]] = field(default_factory=dict)
     frames: set[str] = field(default_factory=set)
+    foreign: Counter[str] = field(default_factory=Counter)
 
 
 class LostError(Exception):
@@ -255,6 +268,7 @@ class _Walk:
             wrong = misspelt(kind)
             if wrong:
                 self._lose(line, f"found {shown(kind.encode())}, {wrong}")
+            self.contents.foreign[kind] += is_foreign(kind)
         self._last, self._layers = kind, 0
 
     def _leave(self, line: int) -> None:
@@ -299,6 +313,9 @@ class _Walk:
                 self._lose(
                     line, f"{self._last} names a second layer: the beginning of the entity that it is of is lost"
                 )
+        elif group.code in DRAWS and self._last in ENDS:
+            self._lose(line - 1, f"group {group.code} in {self._last}: the beginning of the entity it is of is lost")
+            self._last = ""
         elif group.code == 1005 and self._last == "MTEXT":
             self.contents.frames.add(bare(value.decode("latin-1")))
         elif group.code == 9:
