@@ -1,116 +1,56 @@
 """The largest size at which letters fit into an outline with a margin, and where: sought on the outlines themselves.
 
-Terminology. The *drawing* is what has to fit, at the layout size about the middle of its box; a *placing* is a factor
-and the point where that middle lies. The *slack* of a point is its distance to the outline's boundary, negative
-outside, less the margin: a placing is good where no point of the drawing has a negative slack.
-
 The search is in two steps. Looking over: sizes from large to small, every place on a grid, the slack read from a
-table; the places where the largest size just fits, or nearly, are kept. Pushing: from each of them the factor grows
-while the points that touch push the drawing away, which is a linear programme in three unknowns at every step; it ends
-where nothing can give way. In a convex outline there is one such place, so that looking over is left out. At the end
-the exact distance between the outlines is measured, and pushed once more for what lay between the points looked at.
+table; the places where the largest size just fits, or nearly, are kept. Pushing (``text_push.py``, with the words used
+here): from each of them the drawing grows and gives way until it cannot. In a convex outline there is one such end, so
+that looking over is left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
-from generator.artwork.text_programme import greatest_step
+from generator.artwork.text_push import COARSE, ROUGHLY, Placing, Slack, Task, at_placing, push, settled, slid
 from generator.base.errors import GeometryError
-from generator.base.units import MODEL
 from generator.outline.contour import Contour
-from generator.outline.distance import boundary_distance
-from generator.outline.hull import hull
-from generator.outline.measure import bounds
+from generator.outline.measure import bounds, centroid
 from generator.outline.predicates import is_convex
 from generator.outline.region import Region
-from generator.outline.spans import Floats, Ints, Spans, nearest, spans_of
-from generator.outline.transform import moved, scaled
+from generator.outline.spans import Floats
+from generator.outline.transform import moved
 from generator.outline.winding import winding_numbers
 
 __all__ = ["Placing", "largest_placing"]
 
-_COARSE: Final = 0.01
-"""Chord error of the drawing's points for looking over and the first pushes, as a share of its reach."""
-_FINE: Final = 3e-5
-"""Chord error for the last pushes; what is left is measured exactly."""
-_ALONG: Final = 60
-"""Points along a straight way as long as the drawing's reach; only needed where the outline is not convex."""
 _CELLS: Final = 96
 """Cells of the table of slacks along the longer side of the outline."""
 _PLACES: Final = 40
 """Places along the longer side when looking over."""
+_GRID: Final = 60
+"""Points within the drawing along its longer side."""
 _SMALLER: Final = 0.96
 """From one size to the next when looking over closely."""
 _MUCH_SMALLER: Final = 0.85
 """From one size to the next at first."""
 _KEPT: Final = 5
 """Places that are pushed from."""
-_PUSHES: Final = 60
-_CORRECTIONS: Final = 6
-"""Rounds in which what lay between points is measured and made up for."""
-_NEAR: Final = 0.05
-"""Points with a slack of less than this share of the drawing's reach take part in the last pushes."""
-_SETTLED: Final = 1e-9
-"""A push that changes the drawing by less than this share of its reach is the last."""
 _SMALLEST: Final = 1e-3
 """Share of the outline's extent below which nothing is looked for."""
 
 
-class Placing(NamedTuple):
-    """How large and where: times ``factor``, the middle of the drawing's box at (x, y), mm."""
-
-    factor: float
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
-class _Slack:
-    """What the slack of points is measured against."""
-
-    room: Region
-    clear_mm: float
-
-    def at(self, p: Floats) -> tuple[Floats, Floats]:
-        """Return the slacks of points (n, 2), and the directions (n, 2) in which they grow."""
-        spans = spans_of(self.room)
-        away, towards = [], []
-        for part in np.array_split(p, max(1, len(p) * len(spans) // 400_000)):
-            feet = nearest(spans, part[:, 0, None], part[:, 1, None])
-            k = feet.distance.argmin(axis=1)
-            rows = np.arange(len(part))
-            away.append(feet.distance[rows, k])
-            towards.append(np.column_stack([feet.x[rows, k], feet.y[rows, k]]))
-        d, foot = np.concatenate(away), np.concatenate(towards)
-        sign = np.where(winding_numbers(self.room, p) > 0, 1.0, -1.0)
-        direction = (p - foot) * (sign / np.where(d > 0.0, d, 1.0))[:, None]
-        return sign * d - self.clear_mm, direction
-
-
-@dataclass(frozen=True)
-class _Task:
-    """What is pushed against what, and how.
-
-    Attributes:
-        slack: the outline with its margin.
-        shape: what of the drawing can touch, about the middle of the drawing's box.
-        centred: nothing moves.
-        convex: the outline is, so that of a straight way only the ends can touch.
-    """
-
-    slack: _Slack
-    shape: Region
-    centred: bool
-    convex: bool
-
-
 def largest_placing(
-    drawing: Sequence[Contour], room: Region, clear_mm: float, *, centred: bool, is_area: bool
+    drawing: Sequence[Contour],
+    room: Region,
+    clear_mm: float,
+    *,
+    centred: bool,
+    is_area: bool,
+    roughly: bool = False,
+    near: Placing | None = None,
 ) -> Placing:
     """Return the largest placing of a drawing in an outline.
 
@@ -120,22 +60,35 @@ def largest_placing(
         clear_mm: least distance between the drawing and the outline's boundary, above 0.
         centred: the middle of the drawing's box lies in the middle of the outline's box.
         is_area: the contours bound an area, which must not hold a hole of the outline either.
+        roughly: within about a hundredth of the size, to lay the letters out near their size.
+        near: where that was, to save looking over.
     Raises: GeometryError: it fits nowhere.
     """
     middle = bounds(Region(tuple(drawing))).centre
     shape = Region(tuple(moved(c, -middle.x, -middle.y) for c in drawing))
-    slack = _Slack(room, clear_mm)
     convex = len(room) == 1 and is_convex(room.contours[0])
-    outside = Region((hull([shape]),)) if convex and _has_area(shape) else shape
-    starts = [_centre_start(room, outside)] if centred or convex else _looked_over(slack, outside)
-    task = _Task(slack, outside, centred, convex)
-    rough = [p for p in (_push(task, _samples(outside, _COARSE, convex=convex), start) for start in starts) if p]
     held = is_area and len(room) > 1
-    for placing in sorted(rough, key=lambda p: (-p.factor, abs(p.x), abs(p.y))):
-        exact = _settled(task, placing)
-        if exact is not None and not (held and _holds_a_hole(shape, room, exact)):
-            return exact
-    raise GeometryError(_no_place(centred))
+    task = Task(Slack(room, clear_mm), shape, centred, convex, _inside(shape) if held else np.zeros((0, 2)))
+    direct = [_start(room, shape, centred=centred)] if centred or convex else []
+    found = _best(task, [near] if near else direct or _looked_over(task), roughly=roughly)
+    if found is None and near is not None:  # it was no more than a guess
+        found = _best(task, direct or _looked_over(task), roughly=roughly)
+    if found is None:
+        raise GeometryError(_no_place(centred))
+    return found
+
+
+def _best(task: Task, starts: Sequence[Placing], *, roughly: bool) -> Placing | None:
+    """Return the largest of the placings that pushing from the starts leads to; None if none is good."""
+    q = task.points(COARSE)
+    pushed = [p for p in (push(task, q, start, ROUGHLY) for start in starts) if p]
+    if roughly:
+        return max(pushed, default=None)
+    for placing in sorted(pushed, key=lambda p: (-p.factor, abs(p.x), abs(p.y))):
+        exact = settled(task, placing)
+        if exact is not None and not (len(task.inside) and _holds_a_hole(task, exact)):
+            return exact if task.centred else slid(task, exact)
+    return None
 
 
 def _no_place(centred: bool) -> str:
@@ -143,64 +96,41 @@ def _no_place(centred: bool) -> str:
     return f"the letters fit nowhere with this margin; a smaller `margin`, fewer letters or a larger outline{hint}"
 
 
-def _has_area(shape: Region) -> bool:
+def _holds_a_hole(task: Task, p: Placing) -> bool:
+    starts = np.array([c.vertices[0][:2] for c in task.slack.room])
+    return bool((winding_numbers(at_placing(task.shape, p), starts) > 0).any())
+
+
+def _inside(shape: Region) -> Floats:
+    """Return points on a grid within the drawing."""
     box = bounds(shape)
-    return min(box.width_mm, box.height_mm) > MODEL.model_mm
-
-
-def _at(shape: Region, p: Placing) -> Region:
-    return moved(scaled(shape, p.factor), p.x, p.y)
-
-
-def _holds_a_hole(shape: Region, room: Region, p: Placing) -> bool:
-    starts = np.array([c.vertices[0][:2] for c in room])
-    return bool((winding_numbers(_at(shape, p), starts) > 0).any())
-
-
-def _samples(shape: Region, error: float, *, convex: bool) -> Floats:
-    """Return points of the drawing: every vertex, arcs to a chord error, lines in steps unless only ends can touch.
-
-    The error is a share of the drawing's reach. Between points the drawing lies at most that far outside of them.
-    """
-    spans = spans_of(shape)
-    reach = float(np.hypot(spans.x0, spans.y0).max())
-    sweep, chord = 4.0 * np.arctan(spans.bulge), np.hypot(spans.x1 - spans.x0, spans.y1 - spans.y0)
-    # the chord error of a part is its length times an eighth of its sweep
-    parts = np.sqrt(np.abs(sweep) * chord / (8.0 * error * reach))
-    if not convex:
-        parts = np.maximum(parts, chord * _ALONG / reach * min(1.0, (_COARSE / error) ** 0.25))
-    counts = np.ceil(parts).clip(1, 200).astype(np.int64)
-    rows = np.repeat(np.arange(len(counts)), counts)
-    share = (np.arange(len(rows)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[rows]
-    return _points_at(spans, rows, share)
-
-
-def _points_at(spans: Spans, rows: Ints, share: Floats) -> Floats:
-    """Return points at shares of the lengths of segments: a chord at half the angle from the tangent."""
-    angle = 2.0 * np.arctan(spans.bulge[rows]) * share
-    chord = np.hypot(spans.x1 - spans.x0, spans.y1 - spans.y0)[rows]
-    full = 2.0 * np.arctan(spans.bulge[rows])
-    far = np.where(full == 0.0, share, np.sin(angle) / np.where(full == 0.0, 1.0, np.sin(full))) * chord
-    c, n = np.cos(angle), np.sin(angle)
-    ux, uy = spans.tx0[rows], spans.ty0[rows]
-    return np.column_stack([spans.x0[rows] + far * (ux * c - uy * n), spans.y0[rows] + far * (uy * c + ux * n)])
+    step = max(box.width_mm, box.height_mm) / _GRID
+    nx, ny = int(box.width_mm / step) + 1, int(box.height_mm / step) + 1
+    x, y = np.meshgrid(box.xmin + step * (0.5 + np.arange(nx)), box.ymin + step * (0.5 + np.arange(ny)))
+    points = np.column_stack([x.ravel(), y.ravel()])
+    return points[winding_numbers(shape, points) > 0]
 
 
 # ------------------------------------------------------------------ looking over
-def _centre_start(room: Region, shape: Region) -> Placing:
-    """Return a placing in the middle of the outline's box, of half the size that its box would allow."""
+def _box_factor(room: Region, shape: Region) -> float:
+    """Return the factor at which the drawing's box would fill the outline's."""
     outer, inner = bounds(room), bounds(shape)
-    factor = min(outer.width_mm / inner.width_mm if inner.width_mm else np.inf,
-                 outer.height_mm / inner.height_mm if inner.height_mm else np.inf)  # fmt: skip
-    return Placing(factor / 2.0, *outer.centre)
+    across = outer.width_mm / inner.width_mm if inner.width_mm else np.inf
+    return float(min(across, outer.height_mm / inner.height_mm if inner.height_mm else np.inf))
 
 
-def _looked_over(slack: _Slack, shape: Region) -> list[Placing]:
+def _start(room: Region, shape: Region, *, centred: bool) -> Placing:
+    """Return a placing about the middle of the outline, of a third of the size that its box would allow."""
+    middle = bounds(room).centre if centred else centroid(room)
+    return Placing(_box_factor(room, shape) / 3.0, middle.x, middle.y)
+
+
+def _looked_over(task: Task) -> list[Placing]:
     """Return the placings to push from: where the largest size that fits, by a table of slacks, just fits."""
-    table = _Table.of(slack)
-    q = _samples(shape, _COARSE, convex=False)
+    table = _Table.of(task.slack)
+    q = task.points(COARSE)
     places = table.places()
-    least, factor = np.full(len(places), -np.inf), 2.0 * _centre_start(slack.room, shape).factor
+    least, factor = np.full(len(places), -np.inf), _box_factor(task.slack.room, task.shape)
     smallest = _SMALLEST * factor
     for smaller in (_MUCH_SMALLER, _SMALLER):
         factor = factor / _MUCH_SMALLER if smaller == _SMALLER else factor
@@ -235,13 +165,13 @@ class _Table:
     values: Floats
 
     @classmethod
-    def of(cls, slack: _Slack) -> _Table:
+    def of(cls, slack: Slack) -> _Table:
         box = bounds(slack.room)
         step = max(box.width_mm, box.height_mm) / _CELLS
         nx, ny = int(box.width_mm / step) + 4, int(box.height_mm / step) + 4
         low = np.array([box.xmin - step, box.ymin - step])
         x, y = np.meshgrid(low[0] + step * np.arange(nx), low[1] + step * np.arange(ny), indexing="ij")
-        values = slack.at(np.column_stack([x.ravel(), y.ravel()]))[0].reshape(nx, ny)
+        values = slack.at(np.column_stack([x.ravel(), y.ravel()])).reshape(nx, ny)
         return cls(low, step, values)
 
     def places(self) -> Floats:
@@ -268,54 +198,3 @@ class _Table:
             values = np.where(inside, self.values[at[..., 0], at[..., 1]], worst)
             least[rows] = np.minimum(least[rows], values.min(axis=1))
         return least
-
-
-# ------------------------------------------------------------------ pushing
-def _settled(task: _Task, rough: Placing) -> Placing | None:
-    """Return the placing pushed with fine points until its exact distance to the boundary is the margin."""
-    fine = _samples(task.shape, _FINE, convex=task.convex)
-    at, inner = rough, task
-    for _ in range(_CORRECTIONS):
-        near = inner.slack.at(fine * at.factor + at[1:])[0] < _NEAR * at.factor * _reach(fine)
-        again = _push(inner, fine[near], at) if near.any() else at
-        if again is None:
-            return None
-        at = again
-        short = task.slack.clear_mm - boundary_distance(_at(task.shape, at), task.slack.room).distance_mm
-        if short <= 0.0:
-            return at
-        clear = inner.slack.clear_mm + 1.01 * short + MODEL.same_mm / 100.0
-        inner = replace(task, slack=replace(task.slack, clear_mm=clear))
-    return None
-
-
-def _reach(q: Floats) -> float:
-    return float(np.hypot(q[:, 0], q[:, 1]).max())
-
-
-def _push(task: _Task, q: Floats, start: Placing) -> Placing | None:
-    """Return the placing after linear programmes, each within a trusted distance of the one before."""
-    reach = _reach(q)
-    slack = task.slack
-    box = bounds(slack.room)
-    at, trust = start, 0.25 * box.diagonal_mm
-    values, ways = slack.at(q * at.factor + at[1:])
-    for _ in range(_PUSHES):
-        step = greatest_step(values, ways, q, trust, reach, centred=task.centred)
-        tried = Placing(max(at.factor + step[0], 0.0), at.x + step[1], at.y + step[2])
-        new_values, new_ways = slack.at(q * tried.factor + tried[1:])
-        if _merit(tried, new_values, reach) > _merit(at, values, reach):
-            moved_by = abs(step[0]) * reach + abs(step[1]) + abs(step[2])
-            at, values, ways, trust = tried, new_values, new_ways, trust * 1.5
-            if moved_by < _SETTLED * reach * max(at.factor, _SMALLEST):
-                break
-        else:
-            trust /= 4.0
-            if trust < _SETTLED * box.diagonal_mm:
-                break
-    return at if at.factor > 0.0 and float(values.min()) > -0.01 * at.factor * reach else None
-
-
-def _merit(p: Placing, values: Floats, reach: float) -> float:
-    """Return how good a placing is: its size, less far more than what it sticks out."""
-    return p.factor * reach + 8.0 * min(0.0, float(values.min()))

@@ -21,6 +21,8 @@ _FINE: Final = 64
 _MOST_CURVES: Final = 5_000
 """A letter with more is a picture or damage (chosen; ornate letters have a few hundred)."""
 _KEPT: Final = 24
+_LEAST_CAP: Final = 0.05
+"""Capitals lower than this, or higher than its inverse, in shares of the em, are damage (chosen)."""
 _ROUND_LETTERS: Final = "oO0eDB8aпמ"
 """Letters with an inside, to tell whether a font's contours run as they should."""
 
@@ -99,8 +101,9 @@ class Font:
         for character in "HIEX":
             glyph = self.glyph_of(character)
             rings = self.rings(glyph) if glyph else ()
-            if rings:
-                return max(float(r.curves[:, 0, 1].max()) for r in rings)
+            height = max((float(r.curves[:, 0, 1].max()) for r in rings), default=0.0)
+            if _LEAST_CAP < height < 1.0 / _LEAST_CAP:
+                return height
         return None
 
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from generator.artwork.text_draw import lines_of, region_of_letters, region_of_strokes, there_and_back
 from generator.artwork.text_faces import ENGRAVING, shipped_font
-from generator.artwork.text_fit import largest_placing
+from generator.artwork.text_fit import Placing, largest_placing
 from generator.artwork.text_font import Font, open_font
 from generator.artwork.text_layout import Arc, Block, Line, font_line, placed, stacked, stroke_line
 from generator.artwork.text_regions import fitting_em
@@ -55,8 +55,8 @@ class Setting:
 
     Attributes:
         text, lines: what is written; lines instead of the text where given.
-        face: word of a shipped face, ``engraving``, or empty for a font file.
-        font: bytes of the font file.
+        face: word of a shipped face or ``engraving``; means nothing beside a font file.
+        font: bytes of a font file; None for a face.
         member: which font of a collection, from 0.
         variation: settings of the axes.
         features: OpenType features on or off.
@@ -71,7 +71,7 @@ class Setting:
     text: str = ""
     lines: tuple[str, ...] = ()
     face: str = "sans bold"
-    font: bytes = b""
+    font: bytes | None = None
     member: int = 0
     variation: tuple[tuple[str, float], ...] = ()
     features: Mapping[str, bool]
@@ -88,7 +88,7 @@ def set_text(setting: Setting, size: Size) -> Region:
 
     Raises: GeometryError: what cannot be a shape, a font that is none, or no size that fits; says what would do.
     """
-    if setting.face == ENGRAVING:
+    if setting.font is None and setting.face == ENGRAVING:
         letters, width = _strokes(setting, size)
         return region_of_strokes(letters, width)
     if setting.stroke_width_mm is not None:
@@ -109,7 +109,7 @@ def engraving_paths(setting: Setting, size: Size) -> tuple[tuple[Contour, ...], 
 
 # ------------------------------------------------------------------ fonts
 def _outlined(setting: Setting, size: Size) -> list[list[Contour]]:
-    font = open_font(setting.font or shipped_font(setting.face), setting.member, setting.variation)
+    font = open_font(_font_file(setting), setting.member, setting.variation)
     cap = font.cap_height
     if size.cap_height is not None:
         if cap is None:
@@ -122,6 +122,10 @@ def _outlined(setting: Setting, size: Size) -> list[list[Contour]]:
         return _at_width(setting, font, size.width)
     assert size.into is not None
     return _fitted(setting, font, size.into)
+
+
+def _font_file(setting: Setting) -> bytes:
+    return shipped_font(setting.face) if setting.font is None else setting.font
 
 
 def _block(setting: Setting, font: Font, em_mm: float) -> Block:
@@ -161,16 +165,19 @@ def _fitted(setting: Setting, font: Font, into: Into) -> list[list[Contour]]:
     """Return the letters at the largest size that fits; laid out anew once that is known roughly."""
     box = bounds(into.room)
     layout = fitting_em(max(min(box.width_mm, box.height_mm) / 8.0, _LEAST_CAP_MM))
-    for last in (False, True):
-        block = _block(setting, font, layout)
-        contours = [c for letter in placed(block, 1.0) for c in letter]
-        placing = largest_placing(contours, into.room, into.margin_mm, centred=into.centred, is_area=True)
-        right = fitting_em(layout * placing.factor)
-        if last or right == layout:
-            break
-        layout = right
+    rough = _placing(_block(setting, font, layout), into, roughly=True)
+    laid_out, layout = layout, fitting_em(1.01 * layout * rough.factor)
+    block = _block(setting, font, layout)
+    placing = _placing(block, into, near=rough._replace(factor=rough.factor * laid_out / layout))
     _refuse_small(layout * placing.factor * (font.cap_height or _CAP_WITHOUT))
     return _moved_to(block, placing.factor, (placing.x, placing.y))
+
+
+def _placing(block: Block, into: Into, *, roughly: bool = False, near: Placing | None = None) -> Placing:
+    contours = [c for letter in placed(block, 1.0) for c in letter]
+    return largest_placing(
+        contours, into.room, into.margin_mm, centred=into.centred, is_area=True, roughly=roughly, near=near
+    )
 
 
 def _moved_to(block: Block, factor: float, to: tuple[float, float]) -> list[list[Contour]]:

@@ -167,8 +167,8 @@ def _setting(params: Text, context: Context) -> Setting:
     return Setting(
         text=params.say,
         lines=params.lines,
-        face=params.face or ("" if params.font else "sans bold"),
-        font=context.files.read(params.font) if params.font else b"",
+        face=params.face or "sans bold",
+        font=context.files.read(params.font) if params.font else None,
         member=params.member - 1,
         variation=tuple(sorted(params.variation.items())),
         features=params.features,
