@@ -18,6 +18,7 @@ from generator.part.plan import make_plan
 from generator.recipe.read import Reading, read_recipe
 from generator.recipe.used import read_used_file
 from generator.shapes import KINDS
+from generator.shapes.budget import Budget
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context
 
@@ -64,16 +65,17 @@ def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
 
     Raises: RecipeError: with every mistake found.
     """
-    return read_recipe(path, kinds=KINDS, sets=sets, undrawable=_undrawable)
+    budget = Budget()
 
+    def undrawable(outline: OutlineSpec, folder: str) -> tuple[str, str] | None:
+        """Return path and reason if an outline cannot be drawn, None if it can."""
+        try:
+            draw_outline(outline, Context(files=_Files(folder), budget=budget))
+        except GeometryError as error:
+            return error.path, str(error)
+        return None
 
-def _undrawable(outline: OutlineSpec, folder: str) -> tuple[str, str] | None:
-    """Return path and reason if an outline cannot be drawn, None if it can."""
-    try:
-        draw_outline(outline, Context(files=_Files(folder)))
-    except GeometryError as error:
-        return error.path, str(error)
-    return None
+    return read_recipe(path, kinds=KINDS, sets=sets, undrawable=undrawable)
 
 
 def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:

@@ -50,12 +50,13 @@ def draw_all(recipe: Recipe, rims: tuple[tuple[Point, float], ...], files: Files
         RecipeError: several cannot, or one cannot and the recipe contradicts itself (``mistakes``) as well.
     """
     tries = _Tries()
+    context = Context(files=files)
     footprint, pocket = EMPTY, EMPTY
     with tries.one():
-        footprint = _draw_one(recipe.original.footprint, Context(files=files), "original.footprint")
+        footprint = _draw_one(recipe.original.footprint, context, "original.footprint")
         with blamed("clearance.around"):
             pocket = _grown(filled(footprint), recipe.clearance.around)
-    context = Context(files=files, footprint=footprint, pocket=pocket, seats=rims)
+    context = replace(context, footprint=footprint, pocket=pocket, seats=rims)
     openings = []
     for name, opening in recipe.original.openings.items():
         with tries.one():

@@ -7,16 +7,13 @@ from math import pi
 from typing import ClassVar
 
 from generator.base import fields as f
-from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
-from generator.outline import combine
 from generator.outline.contour import Point
+from generator.outline.many import union_of_many
 from generator.outline.region import Region
 from generator.outline.transform import moved, turned
+from generator.shapes.budget import refuse_copies
 from generator.shapes.shape import Context, Shape, the_one_of
-
-MOST_SEGMENTS = 2_000
-"""All copies together have no more lines and arcs than this (chosen: far beyond any bracket, a few seconds' work)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +36,11 @@ class Repeated:
     )
     step: tuple[float, float] | None = f.point("From copy to copy, for a row.", default=None, example=[12, 0])
 
+    @property
+    def copies(self) -> int:
+        """Return how many outlines this one stands for."""
+        return self.count
+
 
 def draw(params: Repeated, context: Context) -> Region:
     """Return the union of all copies.
@@ -46,13 +48,10 @@ def draw(params: Repeated, context: Context) -> Region:
     Raises: GeometryError: neither or both of `around` and `step` are given, or the copies are too many.
     """
     the_one_of(params, "around", "step")
+    refuse_copies(params.count, params.outline)
     one = context.nested(params.outline)
-    segments = params.count * sum(len(c) for c in one)
-    if segments > MOST_SEGMENTS:
-        raise GeometryError(
-            f"{params.count} copies have {segments} lines and arcs, more than {MOST_SEGMENTS}: repeat less"
-        )
-    return combine.union(*(_copy(params, one, i) for i in range(params.count)))
+    context.budget.take(params.count, sum(len(c) for c in one))
+    return union_of_many([_copy(params, one, i) for i in range(params.count)])
 
 
 def _copy(params: Repeated, one: Region, i: int) -> Region:

@@ -7,13 +7,14 @@ names both; one line in ``shapes/__init__.py`` registers it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
 from generator.outline.contour import Point
 from generator.outline.region import Region
+from generator.shapes.budget import Budget
 
 OUTLINE = "outline"
 """Family of free-standing outlines."""
@@ -60,6 +61,7 @@ class Context:
         seats: centre and radius (mm) of every bolt seat, or of the hole where there is no seat (outer shapes only).
         room: the inlay's outline, for artwork that is fitted into it; None elsewhere.
         nested: draws an outline within an outline; set by ``draw_outline``.
+        budget: counts what is repeated; one for all outlines of a recipe.
     """
 
     files: Files = NoFiles()
@@ -68,6 +70,7 @@ class Context:
     seats: tuple[tuple[Point, float], ...] = ()
     room: Region | None = None
     nested: Callable[[OutlineSpec], Region] = _no_nesting
+    budget: Budget = field(default_factory=Budget, compare=False)
 
 
 @dataclass(frozen=True)

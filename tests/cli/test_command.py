@@ -253,6 +253,15 @@ def test_parameter_that_the_recipe_does_not_have_is_refused(run, small):
     assert "plto" in err
 
 
+def test_repetitions_of_all_outlines_count_together(run, small):
+    row = "{repeated: {count: 1000, step: [0.02, 0], outline: {disc: {radius: 1}}}}"
+    text = SMALL.replace("{rectangle: {size: [40, 20], radius: 4}}", f"{{union: {{outlines: [{row}, {row}]}}}}")
+    small.write_text(text + f"inlays:\n  name: {{stock: {{thickness: 1}}, outline: {row}}}\n")
+    code, _, err = run("check", small)
+    assert code == codes.WRONG
+    assert "with the other repetitions of the recipe 6000" in err
+
+
 def test_repetition_without_end_is_refused(run, small):
     endless = "{disc: {radius: 1}}"
     for step in ("[0, 1]", "[1, 0]", "[1, 1]"):
