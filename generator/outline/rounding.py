@@ -17,7 +17,7 @@ from generator.outline.carrier import Carrier, Circle, Line, bends, carrier_of, 
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.tangent import swept_arc
 
-__all__ = ["rounded"]
+__all__ = ["can_be_rounded", "rounded"]
 
 _SMOOTH_RAD = 1e-9
 """A joint that turns by less is no corner."""
@@ -69,6 +69,18 @@ def rounded(
     if culprit >= 0:
         _refuse(contour, corners, wanted, culprit, least_mm)
     return _assemble(contour, fillets, least_mm)
+
+
+def can_be_rounded(contour: Contour, radius_mm: float, *, tol: Tolerance = MODEL) -> bool:
+    """Return True if ``rounded`` would round every corner by the radius; quick either way.
+
+    Raises:
+        GeometryError: the radius is negative or not finite.
+        ContourError: a segment has no length.
+    """
+    radii = _radii(contour, radius_mm)
+    corners = _corners(contour)
+    return _fit(contour, corners, dict(enumerate(radii)), 1.0, tol.same_mm / 1000.0)[1] < 0
 
 
 def _radii(contour: Contour, radius_mm: float | Sequence[float]) -> list[float]:

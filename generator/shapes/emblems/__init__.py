@@ -2,7 +2,26 @@
 
 from __future__ import annotations
 
+from generator.shapes.emblems import (
+    compass_rose,
+    gear,
+    interlaced_rings,
+    laurel,
+    leaf,
+    monogram_ring,
+    peaks,
+    snowflake,
+    star,
+    sun,
+    wave_band,
+)
 from generator.shapes.shape import Shape
 
-EMBLEM_SHAPES: tuple[Shape, ...] = ()
+EMBLEM_SHAPES: tuple[Shape, ...] = tuple(
+    module.SHAPE
+    for module in (
+        compass_rose, star, sun, snowflake, gear, leaf, laurel,
+        monogram_ring, interlaced_rings, wave_band, peaks,
+    )
+)  # fmt: skip
 """In the order of the reference page."""
