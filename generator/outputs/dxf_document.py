@@ -68,6 +68,8 @@ def write_dxf(
         for layer in layers:
             _add_layer(doc, layer)
         _frame(doc, extent)
+        for kind in sorted(doc.entitydb.dxf_types_in_use()):  # the writer would list them in the order of a set
+            doc.classes.add_class(kind)
         stream = io.StringIO()
         doc.write(stream)
     head = "".join(f"999\n{_one_line(line)}\n" for line in comments)

@@ -9,11 +9,12 @@ from generator.outline.measure import bounds
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import moved
 from generator.part.bolts import mistake
+from generator.part.bridges import bridged
 from generator.part.corners import cut_by
 from generator.part.heights import Heights, level
 from generator.part.part import Face, Feature
 from generator.recipe.model import Recipe
-from generator.recipe.model_inlay import AS_DRAWN, CUT_THROUGH, Artwork, Inlay
+from generator.recipe.model_inlay import AS_DRAWN, CUT_THROUGH
 
 __all__ = ["artwork_features", "cutter_mm", "engraving_features", "room_of"]
 
@@ -47,24 +48,32 @@ def cutter_mm(recipe: Recipe, name: str, corners: str, path: str, mistakes: list
 
 
 def artwork_features(
-    recipe: Recipe, name: str, inlay: Inlay, drawn: Mapping[str, Region], mistakes: list[Mistake]
+    recipe: Recipe, name: str, profile: Region, drawn: Mapping[str, Region], mistakes: list[Mistake]
 ) -> tuple[Feature, ...]:
     """Return the features of the insert ``name``, one for every artwork, in the order of the recipe.
 
+    Args:
+        recipe: says what is done with each.
+        name: of the inlay.
+        profile: outline of the insert, which bridges lead to.
+        drawn: the outlines by name, where they lie on the cover.
+        mistakes: where contradictions go.
+
     Raises: GeometryError: corners or bridges cannot be made; carries the recipe path.
     """
-    top = level(inlay.stock.thickness)
-    return tuple(
-        _artwork(recipe, name, art, inlay.artwork[art], region, top, mistakes) for art, region in drawn.items()
-    )
+    return tuple(_artwork(recipe, name, art, profile, region, mistakes) for art, region in drawn.items())
 
 
 def _artwork(
-    recipe: Recipe, insert: str, name: str, artwork: Artwork, region: Region, top_mm: float, mistakes: list[Mistake]
+    recipe: Recipe, insert: str, name: str, profile: Region, region: Region, mistakes: list[Mistake]
 ) -> Feature:
-    path = f"inlays.{insert}.artwork.{name}"
+    path, inlay = f"inlays.{insert}.artwork.{name}", recipe.inlays[insert]
+    artwork, top_mm = inlay.artwork[name], level(inlay.stock.thickness)
     cutter = cutter_mm(recipe, artwork.cutter, artwork.corners, f"{path}.cutter", mistakes)
     through = artwork.done == CUT_THROUGH
+    if through and artwork.bridges is not None:
+        with blamed(f"{path}.bridges"):
+            region = bridged(region, profile, width_mm=artwork.bridges.width, count=artwork.bridges.count)
     with blamed(f"{path}.outline"):
         made = cut_by(region, cutter / 2.0)
     return Feature(

@@ -12,6 +12,7 @@ from generator.outline.combine import union
 from generator.outline.measure import area, bounds, signed_area
 from generator.outline.opening import closing, opening
 from generator.outline.predicates import contains_region
+from generator.outline.reach import loses_nothing
 from generator.outline.region import Region
 
 __all__ = ["cut_by", "mated", "pieces_of"]
@@ -28,7 +29,7 @@ def cut_by(region: Region, radius_mm: float) -> Region:
 
     Raises: OffsetError: no result passed its checks.
     """
-    if radius_mm <= 0.0 or not region:
+    if radius_mm <= 0.0 or not region or loses_nothing(region, radius_mm):
         return region
     opened = opening(region, radius_mm)
     return region if area(region) - area(opened) < TRACE_MM2 else opened

@@ -16,7 +16,7 @@ from generator.outline.region import EMPTY, Region
 from generator.outline.transform import moved
 from generator.part.artwork import room_of
 from generator.recipe.model import Opening, Recipe
-from generator.recipe.model_inlay import Inlay
+from generator.recipe.model_inlay import ON_COVER, Inlay
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context, Files
 
@@ -85,8 +85,11 @@ def _draw_artwork(name: str, inlay: Inlay, outline: Region, context: Context, tr
     out = {}
     for art, given in inlay.artwork.items():
         with tries.one():
-            region = _draw_one(given.outline, replace(context, room=room), f"inlays.{name}.artwork.{art}.outline")
-            out[art] = moved(region, x, y)
+            path = f"inlays.{name}.artwork.{art}.outline"
+            if given.origin == ON_COVER:
+                out[art] = _draw_one(given.outline, replace(context, room=outline), path)
+            else:
+                out[art] = moved(_draw_one(given.outline, replace(context, room=room), path), x, y)
     return out
 
 

@@ -90,8 +90,8 @@ def pocket_feature(
     return Feature(layer, layer, Face.TOP, made, low, top, path=f"inlays.{name}", asked=asked, cutter_mm=cutter_mm)
 
 
-def insert_part(name: str, inlay: Inlay, pocket: Feature, artwork: tuple[Feature, ...] = ()) -> Part:
-    """Return the insert: the pocket's region, smaller by the gap all round, with its artwork.
+def insert_part(name: str, inlay: Inlay, pocket: Feature) -> Part:
+    """Return the bare insert: the pocket's region, smaller by the gap all round.
 
     Raises: GeometryError: the offset cannot be made. An insert that the gap swallows has an empty profile.
     """
@@ -103,7 +103,6 @@ def insert_part(name: str, inlay: Inlay, pocket: Feature, artwork: tuple[Feature
         material=material_of(inlay.material),
         thickness_mm=level(inlay.stock.thickness),
         profile=profile,
-        features=artwork,
         seat_z_mm=pocket.z_from_mm,
         layer=f"insert-profile-{name}",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from generator.base.errors import Mistake, RecipeError, blamed
 from generator.outline.combine import difference
@@ -58,16 +59,25 @@ def make_plan(recipe: Recipe, *, files: Files) -> Plan:
         *engraving_features(recipe, drawn.engravings, heights, mistakes),
         *_dowels_inside(recipe, blank, heights),
     )
-    artwork = {n: artwork_features(recipe, n, recipe.inlays[n], art, mistakes) for n, art in drawn.artwork.items()}
-    mistakes += _without_depth((*features, *(f for art in artwork.values() for f in art)))
+    inserts = _inserts(recipe, drawn, features, mistakes)
+    mistakes += _without_depth(features)
     if mistakes:
         raise RecipeError(mistakes)
     cover = _cover(recipe, heights, profile, features)
-    by_name = {f.name: f for f in features}
-    inserts = tuple(
-        insert_part(n, i, by_name[f"inlay-pocket-{n}"], artwork.get(n, ())) for n, i in recipe.inlays.items()
-    )
     return _plan(recipe, drawn, cover, inserts, bolts, blank, flip)
+
+
+def _inserts(recipe: Recipe, drawn: Drawn, features: tuple[Feature, ...], mistakes: list[Mistake]) -> tuple[Part, ...]:
+    """Return the inserts with their artwork, in the order of the recipe; none for a pocket that is a mistake."""
+    by_name = {f.name: f for f in features}
+    out = []
+    for name, inlay in recipe.inlays.items():
+        pocket = by_name.get(f"inlay-pocket-{name}")
+        if pocket is not None:
+            bare = insert_part(name, inlay, pocket)
+            artwork = artwork_features(recipe, name, bare.profile, drawn.artwork.get(name, {}), mistakes)
+            out.append(replace(bare, features=artwork))
+    return tuple(out)
 
 
 def _cover(recipe: Recipe, heights: Heights, profile: Region, features: tuple[Feature, ...]) -> Part:

@@ -12,6 +12,7 @@ from generator.base.practice import GAP_OF_FIT
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 
 MATCHED, AS_DRAWN = "matched", "as drawn"
+ON_INSERT, ON_COVER = "insert", "cover"
 CUT_THROUGH, ENGRAVED = "cut through", "engraved"
 
 
@@ -35,8 +36,14 @@ class Artwork:
     """Letters, an emblem or a drawing on an insert."""
 
     outline: OutlineSpec = f.outline(
-        "What is drawn, about the middle of the inlay's outline: its origin lies there.",
+        "What is drawn; its origin lies in the middle of the inlay's outline, or where `origin` says.",
         example={"disc": {"radius": 4}},
+    )
+    origin: str = f.word(
+        "`insert`: the outline's origin is the middle of the box round the inlay; `cover`: it is the recipe's origin.",
+        (ON_INSERT, ON_COVER),
+        default=ON_INSERT,
+        example=ON_COVER,
     )
     done: str = f.word(
         "`cut through`: the cover shows through the insert; `engraved`: cut into its face.",

@@ -11,12 +11,13 @@ from part_samples import COVER, CREST, RECIPE, box, crest, disc, plan_of
 from generator.base.errors import GeometryError, RecipeError
 from generator.outline.measure import area, bounds
 from generator.part.inlays import gap_of
+from generator.part.islands import islands
 from generator.part.layers import layers
 from generator.part.mass import volume_mm3
 from generator.part.part import Part
 from generator.part.setups import setups
 from generator.recipe.model import Recipe, Tool
-from generator.recipe.model_inlay import Artwork, Engraving
+from generator.recipe.model_inlay import Artwork, Bridges, Engraving
 
 
 def with_artwork(**artwork: Artwork) -> Recipe:
@@ -37,6 +38,11 @@ def test_artwork_lies_about_the_middle_of_the_inlay() -> None:
     assert bounds(hole.region).centre == pytest.approx((0.0, 4.0))
     assert (hole.name, hole.layer, hole.path) == ("cut-hole", "insert-cut-crest", "inlays.crest.artwork.hole")
     assert (hole.z_from_mm, hole.z_to_mm) == (0.0, 1.5)
+
+
+def test_artwork_may_be_drawn_where_it_lies_on_the_cover() -> None:
+    (hole,) = insert_of(with_artwork(hole=Artwork(outline=disc(2.0, (1.0, 5.0)), origin="cover"))).features
+    assert bounds(hole.region).centre == pytest.approx((1.0, 5.0))
 
 
 def test_engraved_artwork_goes_as_deep_as_said() -> None:
@@ -121,3 +127,15 @@ def test_fit_picks_the_gap(fit: str, gap: float) -> None:
 
 def test_a_gap_of_ones_own_goes_before_the_fit() -> None:
     assert gap_of(replace(CREST, fit="glued", gap=0.07)).value == 0.07
+
+
+def test_bridges_hold_what_would_fall_out() -> None:
+    ring = Artwork(outline=replace(disc(3.0), cut=(disc(1.4),)), cutter="fine")
+    tools = {"fine": Tool(kind="end mill", diameter=0.5)}
+    loose = replace(with_artwork(ring=ring), tools=tools)
+    held = replace(with_artwork(ring=replace(ring, bridges=Bridges(width=0.8, count=2))), tools=tools)
+    assert len(islands(insert_of(loose).profile, insert_of(loose).features[0].region)) == 1
+    (cut,) = insert_of(held).features
+    assert not islands(insert_of(held).profile, cut.region)
+    assert len(cut.region) == 2
+    assert area(insert_of(loose).features[0].region) - area(cut.region) == pytest.approx(2 * 0.8 * 1.6, rel=0.1)
