@@ -15,6 +15,7 @@ from generator.outputs.label_places import Field, Place, rings
 from generator.outputs.lettering import ASCENT, DESCENT, Box, text_width
 from generator.outputs.plan_dims import FIGURE
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
+from generator.outputs.plan_reach import Unreached, name_unreached
 from generator.outputs.plan_style import AXIS, Row
 from generator.outputs.projection import Floats, facets
 from generator.outputs.svg_sheet import INK, THIN, Sheet, Style
@@ -26,12 +27,20 @@ _NAMED: Final = 12
 """Up to this many bolts are named in full in the view; more get their number only."""
 
 
-def draw_labels(sheet: Sheet, plan: Plan, rows: Sequence[Row], findings: Sequence[Finding], frame: Frame) -> None:
+def draw_labels(
+    sheet: Sheet,
+    plan: Plan,
+    rows: Sequence[Row],
+    findings: Sequence[Finding],
+    frame: Frame,
+    lost: Sequence[Unreached] = (),
+) -> None:
     """Write everything that must find its own place, the most important first; ``findings`` are numbered from 1."""
     lines = np.vstack((_line_points(plan, rows, frame), _stroke_points(sheet)))
     room = Field(frame.box.grown(7.0), list(sheet.texts), lines)
     _avoid_holes(room, plan, frame)
     _axis_name(sheet, plan, room, frame)
+    name_unreached(sheet, lost, room, frame)
     _markers(sheet, findings, room, frame)
     _bolt_names(sheet, plan.bolts, length_unit(plan.units), room, frame)
     _keys(sheet, plan, rows, room, frame)

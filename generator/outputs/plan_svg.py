@@ -15,6 +15,7 @@ from generator.outputs.lettering import Box
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.plan_column import COLUMN, Block, blocks
 from generator.outputs.plan_frame import frame_of, seen_from_top
+from generator.outputs.plan_reach import unreached, unreached_block
 from generator.outputs.plan_style import Row, legend_rows
 from generator.outputs.plan_view import draw_view
 from generator.outputs.projection import Floats
@@ -26,6 +27,8 @@ __all__ = ["OUTPUT", "PATH", "plan_svg"]
 
 PATH = "plan.svg"
 _MARGIN, _GUTTER, _BETWEEN = 10.0, 14.0, 5.0
+_AFTER_LEGEND = 2
+"""Number of the block that follows title and legend of the layers."""
 _LANDSCAPE = 1.3
 """The shape (width to height) that reads best on a screen and on a sheet; common practice."""
 
@@ -38,8 +41,12 @@ def plan_svg(work: Work) -> str:
     placed = [f for f in found if f.point_mm is not None]
     frame = frame_of(plan, rows)
     sheet = Sheet()
-    draw_view(sheet, plan, rows, placed, frame)
-    _columns(sheet, blocks(plan, rows, placed, len(found) - len(placed), frame))
+    lost = unreached(plan)
+    draw_view(sheet, plan, rows, placed, frame, lost)
+    parts = blocks(plan, rows, placed, len(found) - len(placed), frame)
+    if lost:
+        parts.insert(_AFTER_LEGEND, lambda s, x, y, w: unreached_block(s, x, y, w, plan, lost))
+    _columns(sheet, parts)
     says = (
         f"All layers of {plan.name}, revision {plan.revision}, seen from the top face; 1 unit is 1 mm on paper, "
         f"scale {frame.scale_text()}. Bottom-face layers are drawn as seen through the plate."
@@ -134,6 +141,9 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
         if row.layer.region and row.layer.name in by_layer:
             off = _deviation(row, by_layer[row.layer.name], work.plan.flip)
             yield Proof("plan: outline against region", row.layer.name, off, work.tol.model_mm, "mm")
+    drawn = sum(a.area() for p in drawing.unreached for c in p.contours for a in c)
+    lost = sum(u.loss.area_mm2 for u in unreached(work.plan))
+    yield Proof("plan: area not reached", PATH, abs(drawn - lost), work.tol.model_mm * max(1.0, lost), "mm²")
     size = max(abs(drawing.sheet.width - drawing.size_mm[0]), abs(drawing.sheet.height - drawing.size_mm[1]))
     yield Proof("plan: one unit is one mm", PATH, size, work.tol.model_mm, "mm")
     outside = sum(not t.box.within(drawing.sheet) for t in drawing.texts)

@@ -12,6 +12,7 @@ from generator.outline.measure import bounds
 from generator.outputs.plan_dims import TIER, across, fits, upwards
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
 from generator.outputs.plan_labels import draw_labels
+from generator.outputs.plan_reach import Unreached, draw_unreached
 from generator.outputs.plan_style import AXIS, CENTRE, Row
 from generator.outputs.svg_pen import path_data
 from generator.outputs.svg_sheet import Sheet
@@ -24,13 +25,24 @@ _OFF: Final = 10.5
 """Distance of the first dimension line from the blank, mm: its figure stays clear of the end of the flip axis."""
 
 
-def draw_view(sheet: Sheet, plan: Plan, rows: Sequence[Row], findings: Sequence[Finding], frame: Frame) -> None:
-    """Draw the whole view on an empty sheet; ``findings`` are numbered from 1 in the given order."""
+def draw_view(
+    sheet: Sheet,
+    plan: Plan,
+    rows: Sequence[Row],
+    findings: Sequence[Finding],
+    frame: Frame,
+    lost: Sequence[Unreached] = (),
+) -> None:
+    """Draw the whole view on an empty sheet; ``findings`` are numbered from 1 in the given order.
+
+    What no cutter in use reaches (``lost``) is drawn above the layers.
+    """
     _layers(sheet, plan, rows, frame)
+    draw_unreached(sheet, lost, frame)
     _flip_axis(sheet, plan, frame)
     _centre_lines(sheet, plan, frame)
     _dimensions(sheet, plan, frame)
-    draw_labels(sheet, plan, rows, findings, frame)
+    draw_labels(sheet, plan, rows, findings, frame, lost)
 
 
 # -- lines

@@ -94,12 +94,13 @@ class DrawnText:
 
 @dataclass(frozen=True)
 class Drawing:
-    """What was read: the sheet, its size on paper (mm), the layers' paths, all texts."""
+    """What was read: the sheet, its size on paper (mm), the layers' paths, all texts, areas that no cutter reaches."""
 
     sheet: Box
     size_mm: tuple[float, float]
     paths: tuple[DrawnPath, ...]
     texts: tuple[DrawnText, ...]
+    unreached: tuple[DrawnPath, ...] = ()
 
 
 def read_drawing(data: bytes) -> Drawing:
@@ -118,8 +119,13 @@ def read_drawing(data: bytes) -> Drawing:
         for e in root.iter(f"{_NAMESPACE}path")
         if "data-layer" in e.attrib
     )
+    unreached = tuple(
+        DrawnPath(e.attrib["data-reach"], read_path(e.attrib["d"]))
+        for e in root.iter(f"{_NAMESPACE}path")
+        if "data-reach" in e.attrib
+    )
     texts = tuple(_text(e) for e in root.iter(f"{_NAMESPACE}text"))
-    return Drawing(Box(left, top, left + width, top + height), (size[0], size[1]), paths, texts)
+    return Drawing(Box(left, top, left + width, top + height), (size[0], size[1]), paths, texts, unreached)
 
 
 def _millimetres(text: str) -> float:
