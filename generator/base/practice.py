@@ -20,6 +20,9 @@ THINNEST_WALL: Final = Figure(0.5, "mm", f"{PRINTED} (thinnest milled metal wall
 SOUND_WALL: Final = Figure(0.8, "mm", f"{PRINTED} (thinnest milled metal wall 0.5 to 0.8 mm)", "cross-checked")
 """Walls and floors below this are risky: worth a warning."""
 
+RIB_TO_HEIGHT: Final = Figure(0.5, "x height", CUSTOM, "memory")
+"""A low rib, such as between engraved strokes, may be thinner than a wall: half as thick as it is high."""
+
 HOLE_TO_EDGE: Final = Figure(1.2, "x d", "EN 1993-1-8:2005 table 3.3, smallest end distance", "memory")
 """Hole centre to edge, in hole diameters."""
 
@@ -60,6 +63,10 @@ GAP_OF_FIT: Final = {
 
 SITS_WITHIN: Final = Figure(0.02, "mm", OWN, "memory")
 """An insert that misses the height asked for by more is told: a step that a finger feels."""
+
+POCKET_HOLDS: Final = Figure(0.3, "mm", OWN, "memory")
+POCKET_HOLDS_SHARE: Final = Figure(1.0 / 3.0, "x insert thickness", OWN, "memory")
+"""An inlay pocket shallower than both does not hold its insert in place: a broken edge alone takes 0.1 to 0.2 mm."""
 
 DOWEL_SPAN: Final = Figure(0.5, "x length", OWN, "memory")
 """Least distance of the outermost dowels, as a share of the part's length along the flip axis."""

@@ -17,15 +17,15 @@ from generator.recipe.model import Recipe
 ID = "artwork-in-insert"
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out``, ``thin-edge``, ``too-deep`` and ``thin-floor`` for the artwork of every insert."""
     for insert in plan.inserts:
         for artwork in insert.features:
-            yield from _at_the_edge(insert, artwork)
+            yield from _at_the_edge(recipe, insert, artwork)
             yield from _in_depth(insert, artwork)
 
 
-def _at_the_edge(insert: Part, artwork: Feature) -> Iterator[Finding]:
+def _at_the_edge(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Finding]:
     """Yield the finding of artwork that reaches over the insert's edge or nearly so."""
     if not insert.profile:
         return  # told by the check of its gap
@@ -37,8 +37,9 @@ def _at_the_edge(insert: Part, artwork: Feature) -> Iterator[Finding]:
         yield _finding(artwork, "breaks-out", Severity.FORBIDS, message, place, -1.0, _smaller(artwork))
     elif wall < THINNEST_WALL.value:
         message = f"{artwork.name} leaves an edge of only {wall:.3f} mm on {insert.name}"
-        by = no_less(2.0 * (THINNEST_WALL.value - wall))
-        remedy = f"make it smaller by {by}, or set {_inlay(artwork)}.outline.grow to at least {by} more"
+        short = THINNEST_WALL.value - wall
+        grow = recipe.inlays[insert.name.removeprefix("insert-")].outline.grow_mm + short
+        remedy = f"set {_inlay(artwork)}.outline.grow to at least {no_less(grow)}, or make the artwork smaller"
         yield _finding(artwork, "thin-edge", Severity.WARNS, message, at, wall, remedy)
 
 

@@ -59,3 +59,11 @@ def no_less(value_mm: float) -> str:
 def no_more(value_mm: float) -> str:
     """Return a length for ``set … to at most …``: rounded down, with its unit, as it can stand in any recipe."""
     return f"{floor(value_mm * STEP + NOISE) / STEP:g} mm"
+
+
+def thicker(recipe: Recipe, thickness_mm: float) -> str:
+    """Return the edit that makes the cover's stock at least so thick; what was measured counts, so it goes along."""
+    keys = "cover.stock.thickness"
+    if recipe.cover.stock.measured is not None:
+        keys += " and cover.stock.measured"
+    return f"set {keys} to at least {no_less(thickness_mm)}"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM, THINNEST_WALL
+from generator.base.practice import GEOMETRY, RIB_TO_HEIGHT, STANDARD_END_MILLS_MM, THINNEST_WALL
 from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.outline.contour import Point
@@ -47,7 +47,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _lost(cut, lost)
             if cut.feature == "bottom-pocket" and not cut.left_whole:
                 yield from _blocked(recipe, plan, cut, lost)
-        yield from _ribs(cut.feature, cut.face.value, cut.path, thin_ribs(cut, THINNEST_WALL.value))
+        yield from _ribs(cut.feature, cut.face.value, cut.path, cut.depth_mm, thin_ribs(cut, _least(cut.depth_mm)))
     for insert in plan.inserts:
         yield from _thin_insert(insert)
 
@@ -154,11 +154,16 @@ def _blocked(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss]) -> Iter
 
 
 # ------------------------------------------------------------------ what is left too thin
-def _ribs(feature: str, face: str, path: str, found: Sequence[Narrow]) -> Iterator[Finding]:
-    """Yield ``thin-rib`` for the thinnest of the ribs found."""
+def _least(height_mm: float) -> float:
+    """Return how thin a rib of this height may be: a low one may be thinner than a wall."""
+    return min(THINNEST_WALL.value, RIB_TO_HEIGHT.value * height_mm)
+
+
+def _ribs(feature: str, face: str, path: str, height_mm: float, found: Sequence[Narrow]) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest of the ribs found, which stand ``height_mm`` high."""
     if not found:
         return
-    thinnest, limit = found[0], THINNEST_WALL.value
+    thinnest, limit = found[0], _least(height_mm)
     many = f" ({len(found)} such places)" if len(found) > 1 else ""
     yield Finding(
         check=ID,
@@ -171,7 +176,7 @@ def _ribs(feature: str, face: str, path: str, found: Sequence[Narrow]) -> Iterat
         figure=thinnest.width_mm,
         limit=limit,
         unit="mm",
-        source=THINNEST_WALL.source,
+        source=THINNEST_WALL.source if limit == THINNEST_WALL.value else RIB_TO_HEIGHT.source,
         remedy=f"draw it at least {_times(limit / thinnest.width_mm)} times as large, or move its parts "
         f"{no_less(limit - thinnest.width_mm)} farther apart",
         path=path,
@@ -180,9 +185,9 @@ def _ribs(feature: str, face: str, path: str, found: Sequence[Narrow]) -> Iterat
 
 def _thin_insert(insert: Part) -> Iterator[Finding]:
     """Yield ``thin-rib`` for the thinnest place of an insert."""
-    found = thin_places(insert, THINNEST_WALL.value) if insert.profile else ()
+    found = thin_places(insert, _least(insert.thickness_mm)) if insert.profile else ()
     path = f"inlays.{insert.name.removeprefix('insert-')}.outline"
-    yield from _ribs(insert.layer, "top", path, found)
+    yield from _ribs(insert.layer, "top", path, insert.thickness_mm, found)
 
 
 CHECK = Check(
@@ -190,6 +195,6 @@ CHECK = Check(
     "what the cutters reach",
     "A round cutter leaves its radius in every inside corner and does not go into what is narrower than itself: an "
     "original or an insert then does not go in, and fine artwork is lost. What stays between two cuts must stand.",
-    f"{GEOMETRY}; {THINNEST_WALL.source}",
+    f"{GEOMETRY}; {THINNEST_WALL.source}; low ribs: {RIB_TO_HEIGHT.source}",
     run,
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations
 
 from generator.base.finding import Finding, Severity
@@ -26,12 +27,30 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
         return
+    for finding in _all(dowels, plan):
+        yield finding if finding.remedy else replace(finding, remedy=_remedy(dowels, finding.path))
+
+
+def _all(dowels: Dowels, plan: Plan) -> Iterator[Finding]:
+    """Yield the findings, those without a remedy of their own for :func:`_remedy`."""
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
     for hole in holes:
         yield from _place(dowels, plan, hole)
     yield from _overlaps(holes)
     yield from _inside_clashes(plan)
     yield from _pattern(plan, holes)
+
+
+def _remedy(dowels: Dowels, path: str) -> str:
+    """Return the change of the recipe that mends a finding about what stands at ``path``.
+
+    Positions may only be left out where dowels lie outside the part: inside it there are none to fall back on.
+    """
+    if path == "cover.stock.margin":
+        return "set cover.stock.margin larger, or dowels.diameter smaller"
+    if dowels.place == "inside":
+        return "set dowels.place to outside and leave dowels.at out, or choose other positions inside the part"
+    return "leave dowels.at out: then one dowel lies beyond each end, clear of the part"
 
 
 def _place(dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
@@ -66,14 +85,22 @@ def _overlaps(holes: list[Region]) -> Iterator[Finding]:
 
 
 def _inside_clashes(plan: Plan) -> Iterator[Finding]:
-    """Yield ``meets-feature`` for dowel holes inside the part that meet a bolt hole, seat or opening."""
+    """Yield ``meets-feature`` for dowel holes that run into a bolt hole, seat or opening, else ``near-feature``.
+
+    A hole that is cut into holds no pin.
+    """
     features = plan.cover.features
     mine = [f for f in features if f.layer == "dowel-holes"]
     others = [f for f in features if f.layer in ("bolt-holes", "openings") or f.layer.startswith("seats")]
     for near in near_features(mine, others, SOUND_WALL.value):
-        message = f"{near.first.name} {'runs into' if near.meets else 'is very near to'} {near.second}"
+        if near.meets:
+            yield _finding(
+                "meets-feature", f"{near.first.name} runs into {near.second}", near.at, 0.0, 0.0, "dowels.at"
+            )
+            continue
+        message = f"{near.first.name} leaves only {near.gap_mm:.3f} mm to {near.second}"
         limit = SOUND_WALL.value
-        yield _finding("meets-feature", message, near.at, near.gap_mm, limit, "dowels.at", Severity.WARNS)
+        yield _finding("near-feature", message, near.at, near.gap_mm, limit, "dowels.at", Severity.WARNS)
 
 
 def _pattern(plan: Plan, holes: list[Region]) -> Iterator[Finding]:
@@ -135,11 +162,6 @@ def _finding(
     *,
     remedy: str = "",
 ) -> Finding:
-    edits = {
-        "dowels.at": "leave dowels.at out: then one dowel lies beyond each end, clear of the part",
-        "dowels.place": "leave dowels.at out and set dowels.place to outside, or choose positions inside the part",
-        "cover.stock.margin": "leave dowels.at out, or set cover.stock.margin larger",
-    }
     return Finding(
         check=ID,
         code=code,
@@ -152,7 +174,7 @@ def _finding(
         limit=limit,
         unit="mm",
         source=source,
-        remedy=remedy or edits[path],
+        remedy=remedy,
         path=path,
     )
 

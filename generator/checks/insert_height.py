@@ -1,12 +1,12 @@
-"""Does each insert lie as it is said to lie when the plate is not as thick as its name says?"""
+"""Does each insert lie as it is said to lie, whatever the plate measures, and does its pocket hold it?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import OWN, SITS_WITHIN
-from generator.checks.check import Check
+from generator.base.practice import OWN, POCKET_HOLDS, POCKET_HOLDS_SHARE, SITS_WITHIN
+from generator.checks.check import Check, no_more
 from generator.outline.measure import centroid
 from generator.part.heights import level
 from generator.part.part import Part, Plan
@@ -17,7 +17,10 @@ ID = "insert-height"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``too-high`` or ``too-low`` for every insert whose face misses the height that the recipe asks for."""
+    """Yield ``too-high`` or ``too-low`` for every insert whose face misses the height that the recipe asks for.
+
+    And ``shallow-pocket`` for one whose pocket is too shallow to hold it in place.
+    """
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
         inlay = recipe.inlays[name]
@@ -25,6 +28,41 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         asked = {"flush": 0.0, "proud": inlay.by, "recessed": -inlay.by}[inlay.sits]
         if abs(stands - asked) > SITS_WITHIN.value and insert.profile:
             yield _finding(recipe, inlay, name, insert, stands, stands - asked)
+        depth = level(plan.cover.thickness_mm - insert.seat_z_mm)
+        if insert.profile and depth < _least_mm(insert):
+            yield _shallow(name, inlay, insert, depth)
+
+
+def _least_mm(insert: Part) -> float:
+    """Return the depth of pocket that holds an insert in place, mm."""
+    return min(POCKET_HOLDS.value, POCKET_HOLDS_SHARE.value * insert.thickness_mm)
+
+
+def _shallow(name: str, inlay: Inlay, insert: Part, depth: float) -> Finding:
+    """Return the finding of a pocket so shallow that the insert slips out of it."""
+    least = _least_mm(insert)
+    by = insert.thickness_mm - least
+    sits = f"set inlays.{name}.by to at most {no_more(by)}"
+    if inlay.pocket_depth is not None:
+        sits += f" without inlays.{name}.pocket_depth"
+    plate = "set cover.stock.depths_from to `own face`: measured from the top face the pocket keeps its depth"
+    as_asked = inlay.stock.thickness - inlay.by if inlay.sits == "proud" else inlay.stock.thickness
+    return Finding(
+        check=ID,
+        code="shallow-pocket",
+        severity=Severity.WARNS,
+        message=f"inlay-pocket-{name} is only {depth:.4g} mm deep: insert {name} of {insert.thickness_mm:g} mm slips "
+        "out of it",
+        feature=f"inlay-pocket-{name}",
+        point_mm=centroid(insert.profile),
+        face="top",
+        figure=depth,
+        limit=least,
+        unit="mm",
+        source=f"{POCKET_HOLDS.value:g} mm or a third of the insert, whichever is less: {POCKET_HOLDS.source}",
+        remedy=sits if as_asked < least else plate,
+        path=f"inlays.{name}.by" if as_asked < least else "cover.stock.depths_from",
+    )
 
 
 def _finding(recipe: Recipe, inlay: Inlay, name: str, insert: Part, stands: float, off: float) -> Finding:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check
-from generator.part.part import Plan
+from generator.checks.check import Check, no_less
+from generator.part.bolts import seat_of
+from generator.part.describe import head_on_original
+from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
 ID = "load-bearing"
@@ -16,32 +18,63 @@ IN_THE_JOINT = (
     "clamp the cover in a joint that bears load; whether soft metal may go into it is for the equipment's maker or a "
     f"qualified engineer to decide, and {COSMETIC}"
 )
+KEEP = "keep it so: hold the cover by screws or adhesive of its own"
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``in-the-joint`` if bolts of a load-bearing original clamp the cover, ``cosmetic`` if it has none."""
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield what is to be said of a load-bearing original.
+
+    ``in-the-joint`` if bolts clamp the cover to it, ``on-original`` if the heads of all of them go through the cover
+    and bear on the original itself, ``cosmetic`` if there are no bolts.
+    """
     if not plan.load_bearing:
         return
-    clamped = bool(plan.bolts)
-    yield Finding(
+    clamping = [b for b in plan.bolts if not head_on_original(plan, b)]
+    if clamping:
+        yield _finding(
+            "in-the-joint",
+            f"{len(clamping)} bolt{'s' * (len(clamping) > 1)} {IN_THE_JOINT}",
+            f"hold the cover by screws of its own, or {_through(recipe, plan, clamping)} so that the heads bear on the "
+            "original; ask the maker or an engineer first",
+            clamping[0],
+        )
+    elif plan.bolts:
+        yield _finding("on-original", f"the bolt heads bear on it, not on the cover; {COSMETIC}", KEEP, plan.bolts[0])
+    else:
+        yield _finding("cosmetic", COSMETIC, KEEP)
+
+
+def _finding(code: str, message: str, remedy: str, bolt: Bolt | None = None) -> Finding:
+    return Finding(
         check=ID,
-        code="in-the-joint" if clamped else "cosmetic",
-        severity=Severity.WARNS if clamped else Severity.NOTES,
-        message=f"THE ORIGINAL BEARS LOAD: {len(plan.bolts)} bolts {IN_THE_JOINT}"
-        if clamped
-        else f"THE ORIGINAL BEARS LOAD: {COSMETIC}",
-        feature="bolt-holes" if clamped else "",
-        point_mm=plan.bolts[0].at if clamped else None,
-        face="top" if clamped else "",
+        code=code,
+        severity=Severity.WARNS if code == "in-the-joint" else Severity.NOTES,
+        message=f"THE ORIGINAL BEARS LOAD: {message}",
+        feature="bolt-holes" if bolt else "",
+        point_mm=bolt.at if bolt else None,
+        face="top" if bolt else "",
         source=SOURCE,
-        remedy=(
-            "hold the cover by screws of its own, or give cover.seats.diameter and cover.seats.depth "
-            f"{plan.cover.thickness_mm:g} mm so that the heads bear on the original; ask the maker or an engineer first"
-            if clamped
-            else "keep it so: hold the cover by screws or adhesive of its own"
-        ),
+        remedy=remedy,
         path="original.load_bearing",
     )
+
+
+def _through(recipe: Recipe, plan: Plan, bolts: list[Bolt]) -> str:
+    """Return the edits that let the heads of all these bolts through the cover."""
+    stock = recipe.cover.stock
+    depth = no_less(max(stock.thickness, plan.cover.thickness_mm))
+    seats = {f"original.bolts[{i}]": seat_of(recipe, i) for i in range(len(recipe.original.bolts))}
+    edits: dict[str, None] = {}
+    for bolt in bolts:
+        seat, path = seats[bolt.path]
+        if seat is None:
+            size = "" if bolt.thread else " and the diameter of the heads with play"
+            edits[f"give {path} the screw ISO 4762 and the depth {depth}{size}"] = None
+        elif seat.screw == "ISO 10642":  # a cone holds the head wherever it ends
+            edits[f"set {path}.screw to ISO 4762"] = edits[f"set {path}.depth to {depth}"] = None
+        else:
+            edits[f"set {path}.depth to {depth}"] = None
+    return " and ".join(edits)
 
 
 CHECK = Check(

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
 from generator.base.standards import HEADS
-from generator.checks.check import Check, no_less
-from generator.part.describe import floor_left_mm
+from generator.checks.check import Check, no_less, thicker
+from generator.part.describe import floor_left_mm, head_on_original
 from generator.part.part import Bolt, Feature, Part, Plan
 from generator.recipe.model import Recipe, Seat
 
@@ -25,21 +25,25 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         seat = seats.get(f"seat-{bolt.name}")
         if seat is None:
             continue
-        for finding in (_floor(recipe, plan.cover, seat), _head(plan.cover, seat, bolt)):
+        for finding in (_floor(recipe, plan, seat, bolt), _head(plan.cover, seat, bolt)):
             if finding is not None and (finding.code, bolt.path) not in told:
                 told.add((finding.code, bolt.path))
                 yield finding
 
 
-def _floor(recipe: Recipe, cover: Part, seat: Feature) -> Finding | None:
+def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | None:
     """Return a finding about the floor under a head.
 
-    A seat that goes through because the recipe gives its depth is taken as meant: the head then bears on the original.
+    A seat that goes through because the recipe gives its depth is taken as meant: the head then bears on the original,
+    which is as it should be where that bears load.
     """
+    cover = plan.cover
     left = min(floor_left_mm(cover, seat), seat.z_from_mm)
     if left >= SOUND_WALL.value:
         return None
     meant = _given(recipe, seat).depth is not None
+    if meant and plan.load_bearing and head_on_original(plan, bolt):
+        return _through(seat, left)
     code, severity, message = (
         ("thin-floor", Severity.WARNS, f"only {left:.3f} mm of floor are left under the head in {seat.name}")
         if left > 0.0
@@ -62,7 +66,26 @@ def _floor(recipe: Recipe, cover: Part, seat: Feature) -> Finding | None:
         limit=SOUND_WALL.value if left > 0.0 else 0.0,
         unit="mm",
         source=SOUND_WALL.source if left > 0.0 else GEOMETRY,
-        remedy=f"set cover.stock.thickness to at least {no_less(thickness)}{lower}",
+        remedy=f"{thicker(recipe, thickness)}{lower}",
+        path=seat.path,
+    )
+
+
+def _through(seat: Feature, left: float) -> Finding:
+    """Return the note about a seat that leaves the head to a load-bearing original."""
+    return Finding(
+        check=ID,
+        code="goes-through",
+        severity=Severity.NOTES,
+        message=f"{seat.name} goes right through: the head bears on the original and does not hold the cover",
+        feature=seat.name,
+        point_mm=_centre(seat),
+        face="top",
+        figure=left,
+        limit=0.0,
+        unit="mm",
+        source=GEOMETRY,
+        remedy="keep it so: hold the cover by screws or adhesive of its own",
         path=seat.path,
     )
 

@@ -13,6 +13,7 @@ from math import hypot
 
 import numpy as np
 
+from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.measure import length, signed_area
 from generator.outputs.colour import LIGHT, luminance, shaded
@@ -94,11 +95,17 @@ def _upper_face(body: Body, number: int, brush: Brush) -> Iterator[str]:
     yield from _rims(body, slab, above[0] if above else None, brush)
 
 
+ENGRAVED = 0.42
+"""How bright an engraved floor is drawn: real ones are in shadow, dulled or filled with paint."""
+
+
 def floor_tone(body: Body, z_mm: float) -> str:
     """Return the colour of a face at a height: the deeper the darker, but colours can still be told."""
     depth = body.top_mm - z_mm
     if depth <= 0.0:
         return body.colour
+    if any(abs(z_mm - body.z_mm - z) < MODEL.same_mm for z in body.engraved_mm):
+        return shaded(body.colour, ENGRAVED)
     return shaded(body.colour, max(0.66, 0.93 - 0.18 * depth / (body.top_mm - body.bottom_mm)))
 
 

@@ -26,12 +26,14 @@ class Body:
         slabs: from the bottom up.
         colour: ``#rrggbb``.
         z_mm: added to every height.
+        engraved_mm: heights (before that) of engraved floors, which are drawn dark so that artwork can be read.
     """
 
     name: str
     slabs: tuple[Slab, ...]
     colour: str
     z_mm: float = 0.0
+    engraved_mm: tuple[float, ...] = ()
 
     @property
     def bottom_mm(self) -> float:
@@ -51,7 +53,8 @@ def inserts_of(plan: Plan) -> tuple[Part, ...]:
 
 def body_of(part: Part, slabs: tuple[Slab, ...]) -> Body:
     """Return a part as a body, at its height in the assembly."""
-    return Body(part.name, slabs, part.material.colour, part.seat_z_mm)
+    engraved = tuple(sorted({f.z_from_mm for f in part.features if "engraving" in f.layer}))
+    return Body(part.name, slabs, part.material.colour, part.seat_z_mm, engraved)
 
 
 def extruded(name: str, region: Region, height_mm: float, colour: str) -> Body:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from generator.outline.measure import Bounds, area, bounds
 from generator.outline.region import EMPTY
 from generator.part.heights import level
-from generator.part.part import Face, Feature, Part, Plan
+from generator.part.part import Bolt, Face, Feature, Part, Plan
 from generator.part.relation import covers, disc_of, meets
 from generator.part.section import feature_at
 
-__all__ = ["Dimension", "FeatureRow", "dimensions", "feature_rows", "floor_left_mm"]
+__all__ = ["Dimension", "FeatureRow", "dimensions", "feature_rows", "floor_left_mm", "head_on_original"]
 
 
 @dataclass(frozen=True)
@@ -117,3 +117,14 @@ def floor_left_mm(part: Part, feature: Feature) -> float:
 def is_through(part: Part, feature: Feature) -> bool:
     """Return True if a feature goes right through its part."""
     return feature.z_from_mm <= 0.0 and feature.z_to_mm >= part.thickness_mm
+
+
+def head_on_original(plan: Plan, bolt: Bolt) -> bool:
+    """Return True if the bolt's counterbore goes through the cover, so that the head bears on the original alone.
+
+    A countersink holds the cover however deep it goes: the head wedges into its cone.
+    """
+    seat = next((f for f in plan.cover.features if f.name == f"seat-{bolt.name}"), None)
+    if seat is None or seat.flare_mm:
+        return False
+    return min(floor_left_mm(plan.cover, seat), seat.z_from_mm) <= 0.0

@@ -36,6 +36,7 @@ class Cut:
         cutter_mm: diameter of the cutter in use: the one that the recipe names for it, or the smallest end mill.
         matched: whether the plan gives its corners the cutter's radius; what is lost is then not drawn on any layer.
         path: recipe path of the outline.
+        depth_mm: how deep it is cut; what stands between its sides is as high.
     """
 
     part: str
@@ -46,6 +47,7 @@ class Cut:
     cutter_mm: float
     matched: bool
     path: str
+    depth_mm: float
 
     @property
     def lost(self) -> tuple[Loss, ...]:
@@ -91,12 +93,22 @@ def cuts(plan: Plan) -> Iterator[Cut]:
             if not f.layer.startswith(DRILLED) and not f.flare_mm and f.region and disc_of(f.region) is None:
                 yield _inside(part, f, smallest)
         if part.profile:
-            yield Cut(part.name, part.layer, Face.TOP, part.profile, True, smallest, False, _outline_path(part))
+            yield Cut(
+                part.name,
+                part.layer,
+                Face.TOP,
+                part.profile,
+                True,
+                smallest,
+                False,
+                _outline_path(part),
+                part.thickness_mm,
+            )
 
 
 def _inside(part: Part, f: Feature, smallest_mm: float) -> Cut:
     cutter = f.cutter_mm or smallest_mm
-    return Cut(part.name, f.name, f.face, f.asked or f.region, False, cutter, bool(f.cutter_mm), _path(f))
+    return Cut(part.name, f.name, f.face, f.asked or f.region, False, cutter, bool(f.cutter_mm), _path(f), f.depth_mm)
 
 
 def _path(f: Feature) -> str:
