@@ -134,7 +134,10 @@ def _axes(face: Any, wanted: Mapping[str, float]) -> dict[str, float]:
 
     Raises: GeometryError: it has not; says which there are.
     """
-    axes = {a.tag: a for a in face.axis_infos} if face.has_var_data else {}
+    try:
+        axes = {a.tag: a for a in face.axis_infos} if face.has_var_data else {}
+    except UnicodeError as error:
+        raise GeometryError("the names of the font's axes are damaged; use another copy of the file") from error
     if not axes:
         raise GeometryError("the font is not variable: leave `variation` out, or use a variable font")
     for tag, value in wanted.items():

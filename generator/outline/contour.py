@@ -13,10 +13,22 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import atan, hypot
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+Rows = TypeVar("Rows", bound=np.generic)
+
+
+def next_rows(a: NDArray[Rows]) -> NDArray[Rows]:
+    """Return the array with every row replaced by the next one round, many times quicker than ``np.roll``."""
+    return np.concatenate((a[1:], a[:1]))
+
+
+def last_rows(a: NDArray[Rows]) -> NDArray[Rows]:
+    """Return the array with every row replaced by the one before it round."""
+    return np.concatenate((a[-1:], a[:-1]))
 
 
 class Point(NamedTuple):

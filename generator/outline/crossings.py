@@ -12,7 +12,7 @@ from generator.outline.carriers import find_carriers
 from generator.outline.clip import FillRule, wound
 from generator.outline.contour import Contour
 from generator.outline.facets import Grid, facet, grid_of
-from generator.outline.pieces import Floats, join, pieces_of
+from generator.outline.pieces import Floats, pieces_of
 from generator.outline.refit import polygon_area, polygon_length
 
 
@@ -25,7 +25,7 @@ def refuse_crossings(contours: Sequence[Contour], tol: Tolerance) -> None:
     Raises:
         OffsetError: says which, and where.
     """
-    pieces = join([pieces_of(c) for c in contours])
+    pieces = pieces_of(*contours)
     grid = grid_of(pieces)
     facets = facet(pieces, find_carriers(pieces, grid.origin), grid, tol.facet_mm)
     polygons = facets.polygons()

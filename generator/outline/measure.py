@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
-from generator.outline.contour import Contour, Point
+from generator.outline.contour import Contour, Point, next_rows
 from generator.outline.region import Region
 
 __all__ = [
@@ -130,7 +130,7 @@ def signed_area(contour: Contour) -> float:
     if len(a) < 2:
         return 0.0
     x, y, b = a[:, 0] - a[0, 0], a[:, 1] - a[0, 1], a[:, 2]
-    dx, dy = np.roll(x, -1) - x, np.roll(y, -1) - y
+    dx, dy = next_rows(x) - x, next_rows(y) - y
     terms = (x * dy - y * dx) / 2.0
     if b.any():
         terms = terms + (dx * dx + dy * dy) * _segment_area(b)
@@ -148,7 +148,7 @@ def length(outline: Outline) -> float:
     for contour in contours_of(outline):
         a = contour.array
         b = np.abs(a[:, 2])
-        d = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+        d = next_rows(a[:, :2]) - a[:, :2]
         safe = np.where(b > 0.0, b, 1.0)
         stretch = np.where(b > 0.0, (1.0 + b * b) * np.arctan(safe) / safe, 1.0)
         terms += (np.hypot(d[:, 0], d[:, 1]) * stretch).tolist()
@@ -174,7 +174,7 @@ def _contour_bounds(a: _Floats) -> tuple[float, float, float, float]:
     xmin, ymin = a[:, 0].min(), a[:, 1].min()
     xmax, ymax = a[:, 0].max(), a[:, 1].max()
     if a[:, 2].any():
-        right, up, left, down = arc_reaches(a, np.roll(a[:, :2], -1, axis=0))
+        right, up, left, down = arc_reaches(a, next_rows(a[:, :2]))
         xmax, ymax = max(xmax, right.max()), max(ymax, up.max())
         xmin, ymin = min(xmin, -left.max()), min(ymin, -down.max())
     return xmin, ymin, xmax, ymax
@@ -232,7 +232,7 @@ def _integrals(outline: Outline, origin: Point) -> _Integrals:
 def _contour_integrals(contour: Contour, origin: Point) -> _Integrals:
     a = contour.array
     x0, y0 = a[:, 0] - origin.x, a[:, 1] - origin.y
-    x1, y1 = np.roll(x0, -1), np.roll(y0, -1)
+    x1, y1 = next_rows(x0), next_rows(y0)
     cross = x0 * (y1 - y0) - y0 * (x1 - x0)
     chords = (
         cross / 2.0,

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from generator.outline.contour import Contour
-from generator.outline.pieces import Floats, Frames, Ints, clean, frames
+from generator.outline.contour import Contour, next_rows
+from generator.outline.pieces import Floats, Frames, Ints, cyclic_next, frames
 
 _BLOCK = 16
 _CHUNK = 2_000_000
@@ -21,14 +21,12 @@ class Nearness:
     """Measures distances to a fixed set of contours."""
 
     def __init__(self, contours: Sequence[Contour]) -> None:
-        parts = [frames(clean(c)) for c in contours]
-        self._f = _join(parts)
-        self._end = np.concatenate([np.roll(p.start, -1, axis=0) for p in parts])
-        low, high = _boxes(self._f, self._end)
-        n = len(low)
-        self._first = np.arange(0, n, _BLOCK)
-        self._low = np.minimum.reduceat(low, self._first, axis=0)
-        self._high = np.maximum.reduceat(high, self._first, axis=0)
+        self._f, first = frames(contours)
+        self._end = self._f.start[cyclic_next(first)]
+        self._each_low, self._each_high = _boxes(self._f, self._end)
+        self._first = np.arange(0, len(self._end), _BLOCK)
+        self._low = np.minimum.reduceat(self._each_low, self._first, axis=0)
+        self._high = np.maximum.reduceat(self._each_high, self._first, axis=0)
 
     def within(self, points: Floats, reach_mm: float) -> Floats:
         """Return the distance of each point to the contours, mm; infinite where it is more than ``reach_mm``."""
@@ -39,15 +37,21 @@ class Nearness:
             gap = np.maximum(self._low[None] - some[:, None], some[:, None] - self._high[None])
             gap = np.maximum(gap, 0.0)
             point, block = np.nonzero((gap * gap).sum(axis=2) <= reach_mm * reach_mm)
-            self._measure(some, at, point, block, nearest)
+            self._measure(some[point], point + at, block, reach_mm, nearest)
         return np.where(nearest <= reach_mm, nearest, np.inf)
 
-    def _measure(self, points: Floats, at: int, point: Ints, block: Ints, nearest: Floats) -> None:
+    def _measure(self, points: Floats, rows: Ints, block: Ints, reach_mm: float, nearest: Floats) -> None:
+        """Put distances of points to the segments of blocks into ``nearest``; segments out of reach are left out."""
         segment = self._first[block][:, None] + np.arange(_BLOCK)[None, :]
         inside = segment < len(self._end)
-        pairs = np.repeat(point, _BLOCK).reshape(-1, _BLOCK)[inside]
-        found = _distances(points[pairs], self._f, self._end, segment[inside])
-        np.minimum.at(nearest, pairs + at, found)
+        segment = np.where(inside, segment, 0)
+        low, high = self._each_low[segment], self._each_high[segment]
+        x, y = points[:, 0, None], points[:, 1, None]
+        inside &= (low[..., 0] <= x + reach_mm) & (low[..., 1] <= y + reach_mm)
+        inside &= (high[..., 0] >= x - reach_mm) & (high[..., 1] >= y - reach_mm)
+        pair, _ = np.nonzero(inside)
+        found = _distances(points[pair], self._f, self._end, segment[inside])
+        np.minimum.at(nearest, rows[pair], found)
 
     def off_distance(self, contours: Sequence[Contour], distance_mm: float, slack_mm: float) -> float:
         """Return how far, mm, the worst point of ``contours`` is from lying at ``distance_mm``.
@@ -63,15 +67,10 @@ def boundary_points(contours: Sequence[Contour]) -> Floats:
     parts = []
     for contour in contours:
         a = contour.array
-        step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+        step = next_rows(a[:, :2]) - a[:, :2]
         middle = a[:, :2] + step / 2.0 + np.stack([step[:, 1], -step[:, 0]], axis=1) * a[:, 2:] / 2.0
         parts += [a[:, :2], middle]
     return np.concatenate(parts)
-
-
-def _join(parts: Sequence[Frames]) -> Frames:
-    names = Frames.__dataclass_fields__
-    return Frames(**{name: np.concatenate([getattr(p, name) for p in parts]) for name in names})
 
 
 def _boxes(f: Frames, end: Floats) -> tuple[Floats, Floats]:

@@ -44,7 +44,7 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
     if not contours:
         return EMPTY
     refuse_crossings(contours, tol)
-    chains = [raw_offset(c, distance_mm) for c in contours]
+    chains = [raw_offset(contours, distance_mm)]
     side = -1 if distance_mm > 0.0 else 1
     source = Nearness(contours)
 

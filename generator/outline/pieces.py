@@ -7,7 +7,7 @@ of a result are *construction* pieces. A *joint* is the point where a piece star
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.errors import OffsetError
-from generator.outline.contour import Contour
+from generator.outline.contour import Contour, next_rows
 
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int64]
@@ -94,7 +94,7 @@ def join(parts: Iterable[Pieces]) -> Pieces:
 def clean(contour: Contour) -> Floats:
     """Return the contour's (n, 3) array without segments that have no length."""
     a = contour.array
-    step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+    step = next_rows(a[:, :2]) - a[:, :2]
     keep = np.hypot(step[:, 0], step[:, 1]) > _NOTHING_MM
     return a if keep.all() else a[keep]
 
@@ -139,9 +139,20 @@ class Frames:
     sweep: Floats
 
 
-def frames(a: Floats) -> Frames:
-    """Return the frames of the segments of one closed (n, 3) array of vertices."""
-    step = np.roll(a[:, :2], -1, axis=0) - a[:, :2]
+def frames(contours: Sequence[Contour]) -> tuple[Frames, Ints]:
+    """Return the frames of the segments of all contours together, and the row where each begins, and their number.
+
+    Segments without length are left out.
+    """
+    arrays = [clean(c) for c in contours]
+    first = np.cumsum([0, *(len(a) for a in arrays)])
+    a = np.concatenate(arrays) if arrays else np.zeros((0, 3))
+    return _frames(a, cyclic_next(first)), first
+
+
+def _frames(a: Floats, after: Ints) -> Frames:
+    """Return the frames of the segments from vertices (n, 3) to the vertices in rows ``after``."""
+    step = a[after, :2] - a[:, :2]
     chord = np.hypot(step[:, 0], step[:, 1])
     unit = step / chord[:, None]
     circle = np.abs(a[:, 2]) * chord / 2.0 > _STRAIGHT_SAGITTA_MM
@@ -168,14 +179,13 @@ def frames(a: Floats) -> Frames:
     )
 
 
-def pieces_of(contour: Contour) -> Pieces:
-    """Return the contour as one chain of pieces."""
-    f = frames(clean(contour))
-    n = len(f.start)
+def pieces_of(*contours: Contour) -> Pieces:
+    """Return each contour as one chain of pieces."""
+    f, first = frames(contours)
     return Pieces(
         start=f.start,
-        first=np.array([0, n]),
-        real=np.ones(n, dtype=bool),
+        first=first,
+        real=np.ones(len(f.start), dtype=bool),
         circle=f.circle,
         base=f.centre,
         radius=f.radius,

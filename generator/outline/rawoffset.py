@@ -10,30 +10,33 @@ positive; shrinking is the same with the strips taken away. No case of it needs 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from generator.outline.contour import Contour
-from generator.outline.pieces import Bools, Floats, Frames, Pieces, clean, frames
+from generator.outline.pieces import Bools, Floats, Frames, Ints, Pieces, cyclic_next, frames
 
 _SMOOTH_MM = 1e-10  # a corner whose mitre leaves the round join by less is no corner
 _POINT_MM = 1e-9  # an offset arc with a smaller radius is a point
 
 
-def raw_offset(contour: Contour, distance_mm: float) -> Pieces:
-    """Return the raw offset chain of ``contour``; positive distances to the right of travel (out of the material)."""
-    f = frames(clean(contour))
+def raw_offset(contours: Sequence[Contour], distance_mm: float) -> Pieces:
+    """Return the raw offset chain of each contour; positive distances to the right of travel (out of the material)."""
+    f, first = frames(contours)
     d = distance_mm
-    after = np.roll(np.arange(len(f.start)), -1)
+    after = cyclic_next(first)
+    before = np.argsort(after, kind="stable")
     corner = f.start[after]
     turn = _turns(f, after)
     smooth = np.abs(d) * turn * turn / 8.0 <= _SMOOTH_MM
     sector = ~smooth & (turn * d > 0.0)
     leave = corner + d * _right(f.tangent_out)
     enter = f.start + d * _right(f.tangent_in)
-    enter = np.where(smooth[np.roll(np.arange(len(after)), 1)][:, None], _mean_joints(f, d, after), enter)
+    enter = np.where(smooth[before][:, None], _mean_joints(f, d, before), enter)
     radius = np.where(f.circle, f.radius + np.sign(f.sweep) * d, 0.0)
     collapsed = f.circle & (radius <= _POINT_MM)
-    return _lay(f, d, corner, turn, enter, leave, radius, collapsed, smooth, sector)
+    return _lay(f, d, (first, before), corner, turn, enter, leave, radius, collapsed, smooth, sector)
 
 
 def _right(t: Floats) -> Floats:
@@ -53,9 +56,8 @@ def _turns(f: Frames, after: np.ndarray) -> Floats:
     return np.where(cusp, np.where(hollow, -np.pi, np.pi), turn)
 
 
-def _mean_joints(f: Frames, d: float, after: np.ndarray) -> Floats:
+def _mean_joints(f: Frames, d: float, before: Ints) -> Floats:
     """Return where offset pieces meet at smooth vertices, by the vertex a segment starts at."""
-    before = np.roll(np.arange(len(after)), 1)
     t = f.tangent_out[before] + f.tangent_in
     size = np.hypot(t[:, 0], t[:, 1])
     return f.start + d * _right(t / np.where(size > 0.0, size, 1.0)[:, None])
@@ -64,6 +66,7 @@ def _mean_joints(f: Frames, d: float, after: np.ndarray) -> Floats:
 def _lay(
     f: Frames,
     d: float,
+    order: tuple[Ints, Ints],
     corner: Floats,
     turn: Floats,
     enter: Floats,
@@ -73,11 +76,14 @@ def _lay(
     smooth: Bools,
     sector: Bools,
 ) -> Pieces:
-    """Return the chain: four slots a segment (offset piece, way through the centre, corner, way through the vertex)."""
+    """Return the chains: four slots a segment (offset piece, way through the centre, corner, way through the vertex).
+
+    ``order`` is where each contour begins, and for each segment the one before it.
+    """
     n = len(f.start)
+    first, before = order
     hollow = ~smooth & ~sector
     # a way out along a normal and straight back is left out: rounding would open it to a sliver
-    before = np.roll(np.arange(n), 1)
     back_at_once = collapsed & (hollow[before] | (smooth[before] & collapsed[before]))
     used = np.stack([~back_at_once, collapsed, ~smooth & ~(hollow & collapsed), hollow], axis=1)
     kept = f.circle & ~collapsed
@@ -90,7 +96,8 @@ def _lay(
 
     start = slots(enter, f.centre, leave, corner)
     circle = slots(kept, nothing, sector, nothing)[:, 0]
-    step = np.roll(start, -1, axis=0) - start
+    begins = np.concatenate([[0], np.cumsum(used.sum(axis=1))])[first]
+    step = start[cyclic_next(begins)] - start
     size = np.hypot(step[:, 0], step[:, 1])
     straight = slots(f.unit, f.unit, f.unit, f.unit)
     offset_line = slots(~f.circle, nothing, nothing, nothing)[:, 0]
@@ -100,7 +107,7 @@ def _lay(
     base = slots(np.where(collapsed[:, None], enter, base), f.centre, np.where(sector[:, None], corner, leave), corner)
     return Pieces(
         start=start,
-        first=np.array([0, len(start)]),
+        first=begins,
         real=slots(~collapsed, nothing, sector, nothing)[:, 0],
         circle=circle,
         base=base,

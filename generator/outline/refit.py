@@ -15,6 +15,7 @@ import numpy as np
 
 from generator.outline.carriers import Carriers
 from generator.outline.clip import Clipped
+from generator.outline.contour import last_rows, next_rows
 from generator.outline.facets import Facets, Grid
 from generator.outline.joints import CarrierRow, Spot, direction_at, distance_to, foot_on, meet
 from generator.outline.pieces import Floats, Pieces
@@ -66,9 +67,9 @@ class Refit:
         carrier = np.where(piece >= 0, self.carriers.of[piece], -1)
         sign = np.where(with_us, 1, -1) * self.carriers.along[piece]
         label = np.where(carrier >= 0, 2 * carrier + (sign > 0), -1)
-        starts = np.flatnonzero(label != np.roll(label, 1))
+        starts = np.flatnonzero(label != last_rows(label))
         points = self.grid.to_mm(c.points[low:high])
-        step = np.roll(points, -1, axis=0) - points
+        step = next_rows(points) - points
         size = np.hypot(step[:, 0], step[:, 1])
         if not len(starts):
             spot = (float(points[0, 0]), float(points[0, 1]))
@@ -273,12 +274,12 @@ def _arc_rows(row: CarrierRow, p: Spot, sweep: float) -> list[Row]:
 def polygon_area(points: Floats) -> float:
     """Return the signed area of a polygon."""
     x, y = points[:, 0] - points[0, 0], points[:, 1] - points[0, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
+    return float(np.dot(x, next_rows(y)) - np.dot(y, next_rows(x))) / 2.0
 
 
 def polygon_length(points: Floats) -> float:
     """Return the length of a closed polygon."""
-    step = np.roll(points, -1, axis=0) - points
+    step = next_rows(points) - points
     return float(np.hypot(step[:, 0], step[:, 1]).sum())
 
 

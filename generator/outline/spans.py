@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.outline.contour import Point, Segment
+from generator.outline.contour import Point, Segment, next_rows
 from generator.outline.measure import Outline, arc_reaches, contours_of
 
 __all__ = ["BLOCK", "Feet", "Spans", "box_gaps", "near_pairs", "nearest", "spans_of"]
@@ -91,7 +91,7 @@ def spans_of(outline: Outline) -> Spans:
     contours = [c for c in contours_of(outline) if len(c)]
     arrays = [c.array for c in contours]
     a = np.concatenate(arrays) if arrays else np.zeros((0, 3))
-    ends = np.concatenate([np.roll(x[:, :2], -1, axis=0) for x in arrays]) if arrays else np.zeros((0, 2))
+    ends = np.concatenate([next_rows(x[:, :2]) for x in arrays]) if arrays else np.zeros((0, 2))
     counts = [len(x) for x in arrays]
     dx, dy, b = ends[:, 0] - a[:, 0], ends[:, 1] - a[:, 1], a[:, 2]
     chord = np.hypot(dx, dy)
