@@ -19,8 +19,10 @@ __all__ = ["Chooser", "Group", "Strip"]
 
 THIN = 100.0
 """A bridge that lands on a piece thinner than its own width counts as so many times as long: a last resort."""
-THROUGH = 0.9
-"""Two bridges in one line through an island count as this share of their lengths (our own choice)."""
+PLAIN = 0.75
+"""An upright or level bridge through the middle of an island counts as this share of its length (our own choice)."""
+THROUGH = 0.7
+"""Two such bridges in one line count as this share of their lengths (our own choice)."""
 SPREAD = 0.5
 """Bridges of one island lie at least this share of an even spacing apart, seen from its middle (our own choice)."""
 LANDING = 0.5
@@ -113,8 +115,8 @@ class Chooser:
 
     # -- what there is to choose from
     def _together(self, ways: Sequence[Crossing]) -> list[_Choice]:
-        """Return the ways, each with its mirror images; without axes, also two in one line through an island."""
-        out = [_Choice(orbit) for orbit in map(self._orbit, ways) if orbit is not None]
+        """Return the ways, each with its mirror images; without axes, upright and level ones count as shorter."""
+        out = [_Choice(orbit, self._share(way)) for way in ways if (orbit := self._orbit(way)) is not None]
         if self._count > 1 and not self._axes:
             out += [_Choice(pair, THROUGH) for k in self._mine for pair in self._in_line(ways, k)]
         return sorted(out, key=lambda c: (round(c.estimate, 6), self._taste(c)))
@@ -145,19 +147,29 @@ class Chooser:
                 return Crossing(a, b, other.pieces, other.depths)
         return None
 
+    def _share(self, way: Crossing) -> float:
+        """Return as what share of its length a way counts: less where it looks as if the letter were symmetric."""
+        plain = any(self._is_plain(way, k, upright) for k in self._middles for upright in (True, False))
+        return PLAIN if plain and not self._axes else 1.0
+
+    def _is_plain(self, way: Crossing, k: int, upright: bool) -> bool:
+        """Return True for an upright (or level) way through the middle of island ``k``."""
+        if k not in way.pieces:
+            return False
+        (mx, my), (x, y), (ux, uy) = self._middles[k], way.middle, way.direction
+        across, slope = (x - mx, ux) if upright else (y - my, uy)
+        return abs(slope) < MODEL.same_mm and abs(across) < MODEL.same_mm
+
     def _in_line(self, ways: Iterable[Crossing], k: int) -> Iterator[tuple[Crossing, Crossing]]:
         """Yield pairs of ways that leave island ``k`` on opposite sides along one upright or level line."""
         mx, my = self._middles[k]
         for upright in (True, False):
-            below: list[Crossing] = []
-            above: list[Crossing] = []
-            for w in (w for w in ways if k in w.pieces):
-                along, across, slope = w.middle.y - my, w.middle.x - mx, w.direction.x
-                if not upright:
-                    along, across, slope = across, along, w.direction.y
-                if abs(slope) < MODEL.same_mm and abs(across) < MODEL.same_mm:
-                    (above if along > 0.0 else below).append(w)
-            yield from product(below, above)
+            line = [w for w in ways if self._is_plain(w, k, upright)]
+            beyond = [(w.middle.y - my if upright else w.middle.x - mx) > 0.0 for w in line]
+            yield from product(
+                [w for w, above in zip(line, beyond, strict=True) if not above],
+                [w for w, above in zip(line, beyond, strict=True) if above],
+            )
 
     def _taste(self, choice: _Choice) -> tuple[bool, float, float, float]:
         """Return what decides between equally long ones: upright, through the middle, low, left."""

@@ -23,6 +23,7 @@ from generator.outline.separate import separated
 from generator.outline.transform import Axis, mirrored, moved, scaled, turned
 from generator.part.bridges import bridged
 from generator.part.islands import islands
+from tests.outline.test_offset_corpus import load
 
 
 def disc(r: float, x: float = 0.0, y: float = 0.0) -> Region:
@@ -176,6 +177,33 @@ def test_a_cutter_makes_no_bridge_thinner() -> None:
     assert neck is not None
     assert neck.width_mm == pytest.approx(1.0, abs=1e-6)
     assert islands(SHEET, cut) == ()
+
+
+@pytest.mark.parametrize("count", [1, 2])
+@pytest.mark.parametrize(
+    "name", ["SansMono_amp_4", "SansMono_at_30", "Sans_8_4", "Sans_amp_30", "Serif_8_30", "Serif_at_10"]
+)
+def test_glyphs_of_fonts(name: str, count: int) -> None:
+    glyph = load(f"glyph_{name}")[1]
+    b = bounds(glyph)
+    high = b.height_mm
+    sheet = box(b.xmin - high / 3.0, b.ymin - high / 3.0, b.xmax + high / 3.0, b.ymax + high / 3.0)
+    made = bridged(glyph, sheet, width_mm=0.04 * high, count=count)
+    assert len(islands(sheet, glyph)) in (1, 2)
+    assert islands(sheet, made) == ()
+    neck = narrowest(less(sheet, made))
+    assert neck is not None
+    assert neck.width_mm == pytest.approx(0.04 * high, abs=1e-6)
+
+
+def test_a_letter_that_is_all_but_symmetric_is_bridged_as_if_it_were() -> None:
+    """The 8 of a font is not symmetric to the micrometre; its bridges stand upright on its middle."""
+    glyph = load("glyph_Sans_8_4")[1]
+    b = bounds(glyph)
+    bridges = separated(less(glyph, bridged(glyph, box(b.xmin - 1, b.ymin - 1, b.xmax + 1, b.ymax + 1), width_mm=0.2)))
+    assert len(bridges) == 2
+    assert all(abs(bounds(p).centre.x - b.centre.x) < 0.05 for p in bridges)
+    assert all(bounds(p).width_mm == pytest.approx(0.2, abs=1e-6) for p in bridges)
 
 
 def test_without_islands_nothing_changes() -> None:
