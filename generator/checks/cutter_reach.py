@@ -42,8 +42,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         )
         return
     for cut in cuts(plan):
-        lost = cut.lost
-        if not cut.matched and sum(x.area_mm2 for x in lost) > TRACE_MM2:
+        lost = () if cut.matched else cut.lost
+        if sum(x.area_mm2 for x in lost) > TRACE_MM2:
             yield _lost(cut, lost)
             if cut.feature == "bottom-pocket" and not cut.left_whole:
                 yield from _blocked(recipe, plan, cut, lost)
