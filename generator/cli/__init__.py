@@ -1,5 +1,5 @@
 """The command ``coverplate``: arguments, exit codes, and the only place that prints."""
 
-from generator.cli.main import main
+from generator.cli.main import command, main
 
-__all__ = ["main"]
+__all__ = ["command", "main"]

@@ -1,7 +1,5 @@
 """Lets ``python -m generator.cli`` run the command."""
 
-import sys
+from generator.cli.main import command
 
-from generator.cli.main import main
-
-sys.exit(main())
+command()

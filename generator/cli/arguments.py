@@ -13,7 +13,7 @@ CODES = """exit codes:
   1  a finding forbids building
   2  a recipe or the command line is wrong; every mistake is listed
   3  the folder or disk refused, a proof failed, or the program itself did; earlier packs are as they were
-130  stopped by Ctrl-C or a signal; earlier packs are as they were
+130  stopped by Ctrl-C or a signal; every pack is whole, as it was or as it was to be
 """
 
 EXAMPLES = """examples:

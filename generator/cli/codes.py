@@ -11,4 +11,4 @@ WRONG: Final = 2
 INTERNAL: Final = 3
 """The folder or disk refused, two outputs disagreed, or the program failed; earlier packs are as they were."""
 INTERRUPTED: Final = 130
-"""Stopped by Ctrl-C or a signal; earlier packs are as they were."""
+"""Stopped by Ctrl-C or a signal; every pack is whole, as it was or as it was to be."""

@@ -6,7 +6,9 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from types import FrameType
+from typing import NoReturn
 
 from generator.base.errors import CoverplateError, OutputError, ProofError, RecipeError
 from generator.cli import codes
@@ -43,6 +45,24 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _internal(options.debug, console, said, error)
 
 
+def command() -> NoReturn:
+    """Run the command line of this process and end it.
+
+    The process ends at once when the work is done: taking the loaded libraries down in order takes longer than some
+    commands do, and a signal in that time would make finished work look like failed work.
+    """
+    try:
+        code = main()
+    except SystemExit as stop:  # wrong arguments, help and version leave this way
+        code = stop.code if isinstance(stop.code, int) else codes.WRONG if stop.code else codes.FINE
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_IGN)
+    with suppress(OSError, ValueError):  # the reader of our output may be gone
+        sys.stdout.flush()
+        sys.stderr.flush()
+    os._exit(code)
+
+
 def _command(name: str) -> Callable[..., int]:
     """Return the function of a command; imported only now, so that help and check stay quick."""
     if name == "new":
@@ -66,7 +86,7 @@ def _internal(debug: bool, console: Console, message: str, error: BaseException)
 
 
 def _interrupted(console: Console) -> int:
-    console.problem("stopped; earlier packs are as they were")
+    console.problem("stopped; every pack is whole, as it was or as it was to be")
     return codes.INTERRUPTED
 
 
