@@ -8,20 +8,23 @@ the network, or run; size, number and depth are bounded before anything is done 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Final
 
-from generator.artwork.svg_areas import sound, united, without
+from generator.artwork.svg_areas import meet, sound, united, without
 from generator.artwork.svg_draw import Painted, Walk
 from generator.artwork.svg_numbers import WrongError
 from generator.artwork.svg_view import page_of
 from generator.artwork.svg_xml import SvgError, parse
 from generator.base.errors import GeometryError
-from generator.outline.region import EMPTY, Region
+from generator.outline.region import Region
 
 DARK, ALL = "dark", "all"
 INKS: Final = (DARK, ALL)
 _MARKS: Final = (b"\x1f\x8b", b"\xff\xfe<\x00", b"\xfe\xff\x00<")
 """How compressed files begin, and XML in two bytes a sign."""
+MOST_OVER: Final = 40_000
+"""So many lines and arcs of dark and light shapes are compared (chosen; about a minute)."""
 _TOLD: Final = 12
 """So many kinds of things that were left out are told one by one."""
 
@@ -87,19 +90,26 @@ def is_svg(data: bytes) -> bool:
 
 
 def _seen(layers: list[Painted], ink: str) -> Region:
-    """Return what can be seen of areas that are painted one over the other."""
+    """Return what can be seen of areas painted one over the other: of each dark one what no light one hides."""
     if ink == ALL:
         return united([p.region for p in layers])
-    seen = EMPTY
-    at = 0
-    while at < len(layers):
-        end = at
-        while end < len(layers) and layers[end].dark == layers[at].dark:
-            end += 1
-        same = [p.region for p in layers[at:end]]
-        seen = united([seen, *same]) if layers[at].dark else without(seen, same)
-        at = end
-    return seen
+    batches: list[Painted] = []
+    for dark, same in groupby(layers, key=lambda p: p.dark):
+        found = list(same)
+        batches += [Painted(united([p.region for p in found]), True)] if dark else found
+    lights: list[Region] = []
+    left: list[Region] = []
+    effort = 0
+    for batch in reversed(batches):
+        if not batch.dark:
+            lights.append(batch.region)
+            continue
+        over = [light for light in lights if meet(batch.region, light)]
+        effort += sum(len(c) for r in (batch.region, *over) for c in r) if over else 0
+        if effort > MOST_OVER:
+            raise GeometryError("light and dark shapes lie over one another far too often: simplify the drawing")
+        left.append(without(batch.region, over))
+    return united(left[::-1])
 
 
 def _told(walk: Walk) -> tuple[str, ...]:

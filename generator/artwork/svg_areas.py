@@ -9,12 +9,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.artwork.svg_curves import STRAIGHT_MM
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
 from generator.outline.clip import FillRule
 from generator.outline.combine import difference, intersection, regularise, union
-from generator.outline.contour import Contour
+from generator.outline.contour import Contour, Vertex
 from generator.outline.measure import bounds, length, signed_area
+from generator.outline.offset import offset_region
 from generator.outline.predicates import explain_contour
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import reoriented
@@ -22,8 +24,8 @@ from generator.outline.transform import reoriented
 Floats = NDArray[np.float64]
 
 MOST_CROSSINGS: Final = 10_000
-MOST_FACETS: Final = 2_000_000
-MOST_TOGETHER: Final = 120_000
+MOST_FACETS: Final = 400_000
+MOST_TOGETHER: Final = 60_000
 """What is united in one go may cross itself about so often, and have so many facets, lines and arcs (chosen; they
 keep one go within about a minute)."""
 _FINER: Final = (0.1, 0.01, 0.001)
@@ -63,7 +65,7 @@ def without(region: Region, others: Sequence[Region]) -> Region:
     """
     if not region:
         return EMPTY
-    near = [o for o in others if o and _meet(region, o)]
+    near = [o for o in others if o and meet(region, o)]
     if not near:
         return region
     _refuse_heavy([c for r in (region, *near) for c in r])
@@ -87,20 +89,53 @@ def sound(region: Region) -> Region:
     Where a contour touches itself, what curves deviate by may make it cross itself by less than the facets can tell;
     it is then taken apart there.
     """
-    return Region.of([part for c in region for part in ([c] if explain_contour(c) is None else _taken_apart(c))])
+    return Region.of([part for c in region for part in ([c] if explain_contour(c) is None else _mended(c))])
+
+
+def _mended(contour: Contour) -> list[Contour]:
+    plain = polished(contour)
+    if plain is None:
+        return []
+    if explain_contour(plain) is None:
+        return [plain]
+    outer = signed_area(plain) > 0.0
+    parts = _taken_apart(reoriented(plain, True))
+    return parts if outer else [c.reversed() for c in parts]
 
 
 def _taken_apart(contour: Contour) -> list[Contour]:
-    outer = signed_area(contour) > 0.0
+    """Return the simple contours that a counter-clockwise one is made of; if all fails, that one itself."""
     for finer in _FINER:
-        parts = regularise([reoriented(contour, True)], tol=replace(MODEL, facet_mm=MODEL.facet_mm * finer))
-        kept = [c for c in parts if abs(signed_area(c)) > MODEL.same_mm * length(c)]
-        if all(explain_contour(c) is None for c in kept):
-            return kept if outer else [c.reversed() for c in kept]
-    return [contour]
+        parts = regularise([contour], tol=replace(MODEL, facet_mm=MODEL.facet_mm * finer))
+        found = _simple_ones(parts)
+        if found is not None:
+            return found
+    thin = MODEL.model_mm / 2.0  # what is thinner is cut off, what is left is within the model's tolerance
+    found = _simple_ones(offset_region(offset_region(Region((contour,)), -thin), thin))
+    return [contour] if found is None else found
 
 
-def _meet(a: Region, b: Region) -> bool:
+def _simple_ones(parts: Region) -> list[Contour] | None:
+    """Return the contours without slivers; None if one of them is not simple."""
+    plain = [p for p in (polished(c) for c in parts) if p is not None]
+    kept = [c for c in plain if abs(signed_area(c)) > MODEL.same_mm * length(c)]
+    return kept if all(explain_contour(c) is None for c in kept) else None
+
+
+def polished(contour: Contour) -> Contour | None:
+    """Return a contour without segments of no length, and with lines for arcs that no machine tells from them.
+
+    None if nothing is left.
+    """
+    vertices: list[Vertex] = []
+    for s in contour.segments():
+        if s.chord_mm > MODEL.same_mm:
+            vertices.append(Vertex(*s.start, 0.0 if abs(s.bulge) * s.chord_mm / 2.0 < STRAIGHT_MM else s.bulge))
+    return Contour(tuple(vertices)) if len(vertices) > 1 else None
+
+
+def meet(a: Region, b: Region) -> bool:
+    """Return whether the boxes of two regions have something in common."""
     p, q = bounds(a), bounds(b)
     return p.xmin < q.xmax and q.xmin < p.xmax and p.ymin < q.ymax and q.ymin < p.ymax
 

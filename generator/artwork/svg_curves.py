@@ -21,6 +21,8 @@ LARGEST_MM: Final = 10_000.0
 """Coordinates beyond this are no cover (ten metres; chosen)."""
 SMALLEST_MM: Final = 1e-7
 """Segments shorter than this have no direction that can be told (a thousandth of the model's tolerance and less)."""
+STRAIGHT_MM: Final = 1e-5
+"""Arcs that leave their chord by less are lines (a hundredth of the model's tolerance)."""
 _ROUND: Final = 1e-9
 _HALVINGS: Final = 10
 """A curve that cannot be followed in one go is halved so often before it becomes a polyline (chosen)."""
@@ -90,6 +92,7 @@ def runs_of(trails: list[Trail], matrix: Matrix, tol_mm: float, budget: Budget) 
     Returns: runs; one without length has a single vertex, its end.
     Raises: WrongError: a coordinate is far away or no finite number, or too much.
     """
+    budget.take(sum(isinstance(p, Curve | Oval) for t in trails for p in t.parts), 0)
     return [_run(t, matrix, tol_mm, budget) for t in trails if t.parts or t.closed]
 
 
@@ -100,7 +103,6 @@ def _run(trail: Trail, matrix: Matrix, tol_mm: float, budget: Budget) -> Run:
     for part in trail.parts:
         end = _placed(matrix, part.end)
         if isinstance(part, Curve | Oval):
-            budget.take(1, 0)
             vertices += _bent(part, at, end, matrix, tol_mm)
         elif end != at:
             vertices.append(Vertex(*at))
@@ -129,7 +131,11 @@ def _with_length(vertices: list[Vertex], end: tuple[float, float]) -> list[Verte
             kept.append(v)
     while kept and hypot(kept[-1].x - end[0], kept[-1].y - end[1]) <= SMALLEST_MM:
         kept.pop()
-    return kept
+    ends = [*kept[1:], Vertex(*end)]
+    return [
+        v if abs(v.bulge) * hypot(w.x - v.x, w.y - v.y) / 2.0 >= STRAIGHT_MM else v._replace(bulge=0.0)
+        for v, w in zip(kept, ends, strict=False)
+    ]
 
 
 # ------------------------------------------------------------------ curves
@@ -200,7 +206,12 @@ def _oval(part: Oval, at: tuple[float, float], end: tuple[float, float], matrix:
         return _flat(part, at, u, v, matrix)
     curve = EllipseCurve(np.array(matrix.of(*part.centre)), np.array(u), np.array(v))
     cuts = _cuts(part, u, v)
-    vertices = [w for a, b in pairwise(cuts) for w in fit_arcs(curve, a, b, tol_mm=tol_mm)]
+    try:
+        vertices = [w for a, b in pairwise(cuts) for w in fit_arcs(curve, a, b, tol_mm=tol_mm)]
+    except GeometryError:  # all but flat: its ends are too tight to be followed
+        count = min(2000, ceil(abs(part.sweep) * (size / (8.0 * tol_mm)) ** 0.5))
+        points = curve.point(np.linspace(cuts[0], cuts[-1], count + 1)[:-1])
+        vertices = [Vertex(float(x), float(y)) for x, y in points]
     vertices[0] = Vertex(*at, vertices[0].bulge)
     return vertices
 

@@ -25,8 +25,10 @@ from generator.outline.region import EMPTY, Region
 
 MOST_SEGMENTS: Final = 100_000
 MOST_CURVES: Final = 20_000
-MOST_ARCS: Final = 120_000
-"""More than any outline needs (chosen; each keeps a drawing within about a minute)."""
+MOST_ARCS: Final = 60_000
+MOST_CLIPPED: Final = 100_000
+"""More than any outline needs (chosen; each keeps a drawing within about a minute): segments in the file, curves of
+them, lines and arcs that come of them, and those that are compared with clip paths."""
 COVERS: Final = 0.5
 """What covers less than this of what lies below it is left out (chosen)."""
 
@@ -80,6 +82,7 @@ class Walk:
         self._visited = 0
         self._segments = MOST_SEGMENTS
         self._budget = Budget(MOST_CURVES, MOST_ARCS)
+        self._clipping = Budget(0, MOST_CLIPPED)
         self._clips: dict[tuple[int, Matrix], Region] = {}
         for element in document.root.walk():
             if element.tag == "style":
@@ -242,7 +245,7 @@ class Walk:
         if v.get("paint-order", "").strip().startswith("stroke"):
             painted.reverse()
         for dark, area in painted:
-            region = _cut(area(), state.clips)
+            region = self._cut(area(), state.clips)
             if region:
                 yield Painted(region, dark)
 
@@ -316,7 +319,7 @@ class Walk:
         inner = self._within(path, replace(state, values={}, cover=1.0, clips=()))
         if inner is None:
             return EMPTY
-        return _cut(united([r for child in path.children for r in self._clip_part(child, inner)]), inner.clips)
+        return self._cut(united([r for child in path.children for r in self._clip_part(child, inner)]), inner.clips)
 
     def _clip_part(self, child: Element, state: _State) -> Iterator[Region]:
         self._visited += 1
@@ -334,18 +337,18 @@ class Walk:
                 yield from self._clip_part(target, replace(inner, matrix=inner.matrix.after(at)))
             return
         rule = inner.values.get("clip-rule", "")
-        yield _cut(fill_of(self._shape(child, inner), rule, self._budget), inner.clips)
+        yield self._cut(fill_of(self._shape(child, inner), rule, self._budget), inner.clips)
 
-
-def _cut(region: Region, clips: tuple[Region, ...]) -> Region:
-    """Return what of a region lies in all the clips."""
-    for clip in clips:
-        if not region or not clip:
-            return EMPTY
-        if len(clip) == 1 and _is_box(clip) and _inside(region, clip):
-            continue
-        region = within(region, clip)
-    return region
+    def _cut(self, region: Region, clips: tuple[Region, ...]) -> Region:
+        """Return what of a region lies in all the clips."""
+        for clip in clips:
+            if not region or not clip:
+                return EMPTY
+            if len(clip) == 1 and _is_box(clip) and _inside(region, clip):
+                continue
+            self._clipping.take(0, sum(len(c) for r in (region, clip) for c in r))
+            region = within(region, clip)
+        return region
 
 
 def _is_box(region: Region) -> bool:
