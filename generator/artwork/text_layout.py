@@ -140,8 +140,11 @@ def stacked(lines: Sequence[Line], align: str, line_step_mm: float, *, on_baseli
         align: ``left``: all begin at x = 0; ``right``: all end there; ``centre``: all have their middle there.
         line_step_mm: from one baseline to the next.
         on_baseline: y = 0 is the first line's baseline; else the middle between the highest and the lowest point.
+    Raises: GeometryError: there are only blanks.
     """
     at = [_aligned(line, align, -k * line_step_mm) for k, line in enumerate(lines) if line.letters]
+    if not at:
+        raise GeometryError("the text has only blanks: write something in `say`, or leave the outline out")
     boxes = [inked(line) for line in at]
     box = Bounds(
         min(b.xmin for b in boxes), min(b.ymin for b in boxes), max(b.xmax for b in boxes), max(b.ymax for b in boxes)

@@ -67,9 +67,16 @@ class ShapedLine:
 
 
 def character_list(characters: Sequence[str]) -> str:
-    """Return characters for a message, each with its code: ``é (U+00E9), ß (U+00DF)``."""
-    told = [f"{c} (U+{ord(c):04X})" if c.isprintable() else f"U+{ord(c):04X}" for c in dict.fromkeys(characters)]
+    """Return characters for a message, each with its code: ``é (U+00E9), ß (U+00DF)``; by name what shows nothing."""
+    told = [_told(c) for c in dict.fromkeys(characters)]
     return ", ".join(told[:_NAMED]) + (f" and {len(told) - _NAMED} more" if len(told) > _NAMED else "")
+
+
+def _told(character: str) -> str:
+    code, called = f"U+{ord(character):04X}", name(character, "").lower()
+    if character.isprintable() and not combining(character) and category(character) != "Mn":
+        return f"{character} ({code})"
+    return f"{code} ({called})" if called else code
 
 
 # ------------------------------------------------------------------ one line

@@ -15,12 +15,13 @@ from generator.checks.check import Outcome
 from generator.part.layers import layers
 from generator.part.part import Layer, Plan
 from generator.part.plan import make_plan
+from generator.recipe.model import Recipe
 from generator.recipe.read import Reading, read_recipe
-from generator.recipe.used import read_used_file
+from generator.recipe.used import named_files, read_used_file
 from generator.shapes import KINDS
 from generator.shapes.budget import Budget
 from generator.shapes.draw import draw_outline
-from generator.shapes.shape import Context
+from generator.shapes.shape import Context, NoRoomError
 
 _FILES = "outline-file"
 
@@ -71,6 +72,8 @@ def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
         """Return path and reason if an outline cannot be drawn, None if it can."""
         try:
             draw_outline(outline, Context(files=_Files(folder), budget=budget))
+        except NoRoomError:
+            return None  # the room is only known once the inlay is drawn
         except GeometryError as error:
             return error.path, str(error)
         return None
@@ -95,7 +98,7 @@ def judge(reading: Reading) -> Checked:
         raise RecipeError([_located(reading, error.path, str(error))]) from error
     except RecipeError as error:
         raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
-    outcomes = run_checks(reading.recipe, plan) + files.outcome()
+    outcomes = run_checks(reading.recipe, plan) + files.outcome(reading.recipe)
     return Checked(reading, plan, layers(plan), tuple(_spoken(o, plan.units) for o in outcomes))
 
 
@@ -128,12 +131,17 @@ class _Files:
         """Keep what was said of a file; saying it again changes nothing."""
         self._told[name] = what
 
-    def outcome(self) -> tuple[Outcome, ...]:
-        """Return one outcome with a note for every file; none if there is nothing to say."""
-        return (Outcome(_FILES, tuple(_note(*told) for told in self._told.items())),) if self._told else ()
+    def outcome(self, recipe: Recipe) -> tuple[Outcome, ...]:
+        """Return one outcome with a note for every file, where the recipe names it; none if there is nothing to say."""
+        if not self._told:
+            return ()
+        named = {name: path for path, name in reversed(tuple(named_files(recipe)))}
+        notes = tuple(_note(name, what, named.get(name, "")) for name, what in self._told.items())
+        return (Outcome(_FILES, notes),)
 
 
-def _note(name: str, what: str) -> Finding:
+def _note(name: str, what: str, path: str) -> Finding:
+    """Return the note about a file that the recipe names at ``path``."""
     return Finding(
         check=_FILES,
         code="as-read",
@@ -141,6 +149,7 @@ def _note(name: str, what: str) -> Finding:
         message=f"{name}: {what}",
         source="the file itself",
         remedy="compare the sizes in the report with the real thing",
+        path=path,
     )
 
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.util import find_spec
-from pathlib import Path
 
+from generator.artwork.text_faces import SHIPPED, shipped_path
 from generator.base.errors import OutputError
 
 __all__ = ["FONT_FAMILY", "font_files", "rasterise"]
@@ -17,17 +16,13 @@ FONT_FAMILY = "DejaVu Sans"
 @cache
 def font_files() -> tuple[str, ...]:
     """Return the files of the face; found without importing the library that ships them."""
-    spec = find_spec("matplotlib")
-    if spec is None or spec.origin is None:
-        raise OutputError("the font of the pictures is missing; mend it with: pip install matplotlib")
-    folder = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"
-    files = tuple(str(folder / name) for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"))
-    missing = [f for f in files if not Path(f).is_file()]
-    if missing:
-        raise OutputError(
-            f"the font file {missing[0]} is missing; mend it with: pip install --force-reinstall matplotlib"
-        )
-    return files
+    found = {name: shipped_path(name) for name in (SHIPPED["sans"], SHIPPED["sans bold"])}
+    for name, path in found.items():
+        if path is None:
+            raise OutputError(
+                f"the font of the pictures, {name}, is missing; mend it with: pip install matplotlib"
+            )
+    return tuple(str(path) for path in found.values())
 
 
 def rasterise(svg: str) -> bytes:

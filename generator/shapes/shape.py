@@ -35,6 +35,10 @@ class Files(Protocol):
         """Keep what had to be assumed or left out while the file was read, for the report."""
 
 
+class NoRoomError(GeometryError):
+    """Something is to be fitted into its inlay's outline, and none is known here."""
+
+
 class NoFiles:
     """Stands where no file can be read."""
 

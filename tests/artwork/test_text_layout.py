@@ -180,6 +180,8 @@ def test_lines_that_come_to_the_middle():
     [
         (text("   ", cap_height=7), "the text is empty"),
         ({"lines": ["", " "], "cap_height": 7}, "the text is empty"),
+        ({"say": "\u2003", "cap_height": 7, "face": "sans"}, "the text has only blanks"),
+        ({"say": "\u00a0", "cap_height": 7, "face": "engraving"}, "the text is empty"),
         (text("H" * 501, cap_height=7), "501 characters; at most 500"),
         (text("H", cap_height=0.3), "too small for any cutter; at least 0.5 mm"),
         (text("H", cap_height=7, face="sans"), "give only one of them"),

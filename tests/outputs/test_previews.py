@@ -158,7 +158,7 @@ def test_an_insert_that_the_gap_has_eaten_up_is_left_out() -> None:
 
 def test_a_missing_font_is_told_with_a_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     raster.font_files.cache_clear()
-    monkeypatch.setattr(raster, "find_spec", lambda name: None)
+    monkeypatch.setattr(raster, "shipped_path", lambda name: None)
     with pytest.raises(OutputError, match="pip install matplotlib"):
         raster.rasterise("<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>")
     raster.font_files.cache_clear()

@@ -15,7 +15,7 @@ from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
 from generator.outline.region import Region
-from generator.shapes.shape import Context, Shape, the_one_of
+from generator.shapes.shape import Context, NoRoomError, Shape, the_one_of
 
 OUTWARDS, INWARDS = "outwards", "inwards"
 MIDDLE, BASELINE = "middle", "baseline"
@@ -194,7 +194,7 @@ def _into(fit: TextFit | None, context: Context) -> Into | None:
         return None
     room = context.nested(fit.outline) if fit.outline is not None else context.room
     if room is None:
-        raise GeometryError("`fit` has nothing to fit into here: give it an `outline`, or use `cap_height` or `width`")
+        raise NoRoomError("`fit` has nothing to fit into here: give it an `outline`, or use `cap_height` or `width`")
     return Into(room, fit.margin, fit.centred)
 
 
