@@ -2,7 +2,21 @@
 
 from __future__ import annotations
 
-from generator.shapes.outer import even_margin, pointed, superellipse
+from generator.shapes.outer import (
+    arched,
+    drop,
+    even_margin,
+    hollow_hull,
+    notched,
+    pointed,
+    rosette,
+    rounded_polygon,
+    rounded_star,
+    scalloped,
+    shield,
+    stadium,
+    superellipse,
+)
 from generator.shapes.shape import Shape
 
 OUTER_SHAPES: tuple[Shape, ...] = tuple(
@@ -10,7 +24,17 @@ OUTER_SHAPES: tuple[Shape, ...] = tuple(
     for module in (
         superellipse,
         even_margin,
+        hollow_hull,
+        rounded_polygon,
+        stadium,
+        notched,
+        arched,
+        shield,
         pointed,
+        drop,
+        rosette,
+        scalloped,
+        rounded_star,
     )
 )
 """In the order of the reference page."""

@@ -78,3 +78,24 @@ def points_along(region: Region, sag_mm: float) -> NDArray[np.float64]:
                 angles = (first + s.sweep * k / pieces for k in range(1, pieces))
                 rows += [(c.x + r * cos(a), c.y + r * sin(a)) for a in angles]
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
+
+
+def farthest_point(region: Region, point: Point) -> Point:
+    """Return the point of the region that is farthest from ``point``."""
+    best, where = -1.0, point
+    for contour in region:
+        for s in contour.segments():
+            for p in _far_ends(s, point):
+                d = hypot(p.x - point.x, p.y - point.y)
+                if d > best:
+                    best, where = d, p
+    return where
+
+
+def _far_ends(s: Segment, point: Point) -> list[Point]:
+    if not s.is_arc:
+        return [s.start]
+    c, r = s.centre, s.radius_mm
+    d = hypot(c.x - point.x, c.y - point.y)
+    far = Point(c.x + r * (c.x - point.x) / d, c.y + r * (c.y - point.y) / d) if d else s.start
+    return [s.start, far] if on_arc(s, far) else [s.start]

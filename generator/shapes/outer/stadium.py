@@ -1,0 +1,99 @@
+"""An outer shape with two straight sides and two half circles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from generator.base import fields as f
+from generator.base.errors import GeometryError
+from generator.outline.contour import Contour
+from generator.outline.create import slot
+from generator.outline.measure import bounds
+from generator.outline.region import Region
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.shape import OUTER, Context, Shape
+
+_WIDTHS = 64
+"""So many widths are compared for the smallest area."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stadium:
+    """A slot's outline: length over its round ends, width across."""
+
+    margin: float = margin_field()
+    direction: float | None = f.angle(
+        "Direction of the straight sides; without it, along the longer side of the box round the original.",
+        default=None,
+        example=0,
+    )
+    length: float | None = f.length(
+        "Over both round ends; without it, as small as the margin allows.",
+        default=None,
+        above=0,
+        at_most=4000,
+        example=130,
+    )
+    width: float | None = f.length(
+        "Across; without it, as small as the margin allows.", default=None, above=0, at_most=4000, example=70
+    )
+    centre: tuple[float, float] | None = f.point(
+        "Middle; without it, that of the box round pocket and seats.", default=None, example=[0, 0]
+    )
+
+
+def draw(params: Stadium, context: Context) -> Region:
+    """Return the stadium; of all that keep the wall the one of least area, as far as sizes are not given.
+
+    Raises: GeometryError: a size is too small for the margin; says the smallest that will do.
+    """
+    turn = params.direction
+    if turn is None:
+        box = bounds(context.pocket) if context.pocket else None
+        turn = pi / 2.0 if box is not None and box.height_mm > box.width_mm else 0.0
+    keep = keep_round(context, params.margin, turn=turn, centre=params.centre, middle=box_middle)
+    return fitted(params, keep, _outline, Sizes(("length", "width"), ("width",)))
+
+
+def _outline(params: Stadium, keep: Keep) -> Contour:
+    if params.length is not None and params.width is not None:
+        return _stadium(params.length, params.width)
+    if params.width is not None:
+        width = params.width
+        return _stadium(smallest(lambda length: _stadium(length, width), keep, width), width)
+    if params.length is not None:
+        length = params.length
+        return _stadium(length, smallest(lambda w: _stadium(length, w), keep, _least_width(keep)))
+    width = _best_width(keep)
+    return _stadium(smallest(lambda length: _stadium(length, width), keep, width), width)
+
+
+def _stadium(length: float, width: float) -> Contour:
+    """Return the stadium along x, its middle the origin."""
+    if length < width:
+        raise GeometryError(f"its length {length:g} mm is less than its width {width:g} mm: turn it by 90 degrees")
+    half = (length - width) / 2.0
+    return slot((-half, 0.0), (half, 0.0), width)
+
+
+def _least_width(keep: Keep) -> float:
+    return 2.0 * (max(abs(keep.box.ymin), abs(keep.box.ymax)) + keep.margin)
+
+
+def _best_width(keep: Keep) -> float:
+    """Return the width of the smallest area, as far as the sampled points tell."""
+    x, y = np.abs(keep.points).T
+    least = _least_width(keep) / 2.0
+    most = max(float(np.hypot(x, y).max()) + keep.margin, least)
+    radii = np.linspace(least, most, _WIDTHS)[:, None]
+    room = np.sqrt(np.maximum((radii - keep.margin) ** 2 - y**2, 0.0))
+    core = np.maximum(x - room, 0.0).max(axis=1)
+    areas = np.pi * radii[:, 0] ** 2 + 4.0 * core * radii[:, 0]
+    return 2.0 * float(radii[int(areas.argmin()), 0])
+
+
+SHAPE = Shape("stadium", Stadium, draw, "Two straight sides and two half circles.", family=OUTER)
