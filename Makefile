@@ -6,7 +6,7 @@ VENV := .venv
 RUN := $(VENV)/bin/python
 PYTEST := $(RUN) -m pytest
 
-.PHONY: help demo test test-all lint format bench docs machine clean
+.PHONY: help demo test test-all lint format bench docs pictures machine clean
 
 help:
 	@echo "make demo      set up, build one demo recipe, say what was made and where"
@@ -14,6 +14,7 @@ help:
 	@echo "make test-all  the same with the slow tests"
 	@echo "make lint      format check, lint, types, rooms"
 	@echo "make bench     timings as ratios against a plain cadquery script, in one run"
+	@echo "make pictures  remake what README.md shows from real builds"
 	@echo "make docs      remake the schema and the reference pages from the declarations"
 
 machine:
@@ -53,6 +54,9 @@ bench: machine $(VENV)/ready-test
 docs: $(VENV)/ready
 	@$(RUN) -m generator.cli schema --write schema/recipe.schema.json
 	@$(RUN) -m generator.cli schema --reference --write docs/recipe.md
+
+pictures: $(VENV)/ready-test
+	@$(RUN) tests/papers/remake.py
 
 clean:
 	@rm -rf $(VENV) build dist *.egg-info

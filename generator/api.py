@@ -3,9 +3,9 @@
 >>> from generator import api as coverplate
 >>> checked = coverplate.check("recipes/gate-latch-22.yaml")
 >>> [f.check for f in checked.findings]
-['load-bearing']
+['load-bearing', 'finer-than-cutter']
 >>> round(coverplate.mass_g(checked.plan.cover))
-100
+99
 >>> built = coverplate.build("recipes/gate-latch.yaml", out="out")   # doctest: +SKIP
 >>> built.folder, built.files, [p.deviation for p in built.proofs]   # doctest: +SKIP
 

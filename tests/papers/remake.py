@@ -1,0 +1,63 @@
+"""Remake what the papers show from real builds: recipes in README.md, pictures and contact sheet in docs/pictures/."""
+
+from __future__ import annotations
+
+import io
+import re
+import sys
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from PIL import Image
+
+ROOT = Path(__file__).parents[2]
+sys.path[:0] = [str(ROOT)]
+
+from generator.api import build  # noqa: E402
+
+PICTURES = ROOT / "docs" / "pictures"
+README = ROOT / "README.md"
+TILE = (400, 300)
+COLUMNS = 3
+
+
+def without_comments(text: str) -> str:
+    lines = (re.sub(r"(^|\s+)#( .*|$)", "", line).rstrip() for line in text.splitlines())
+    kept: list[str] = []
+    for line, raw in zip(lines, text.splitlines(), strict=True):
+        if line or (not raw.strip() and kept and kept[-1]):
+            kept.append(line)
+    return "\n".join(kept).strip() + "\n"
+
+
+def recipes_shown() -> None:
+    """Put the demo's recipe and the one based on it into README.md."""
+    page = README.read_text(encoding="utf-8")
+    blocks = list(re.finditer(r"```yaml\n(.*?)```", page, flags=re.S))
+    for name, block in reversed(list(zip(("gate-latch", "gate-latch-22"), blocks, strict=False))):
+        text = without_comments((ROOT / "recipes" / f"{name}.yaml").read_text(encoding="utf-8"))
+        page = page[: block.start(1)] + text + page[block.end(1) :]
+    README.write_text(page, encoding="utf-8")
+
+
+def pictures() -> None:
+    """Build every recipe; keep the demo's pictures and a sheet with the top face of each."""
+    tiles = []
+    with TemporaryDirectory() as folder:
+        for recipe in sorted((ROOT / "recipes").glob("*.yaml")):
+            made = Path(build(recipe, out=folder).folder) / "previews"
+            tiles.append(Image.open(io.BytesIO((made / "top.png").read_bytes())).convert("RGB"))
+            if recipe.stem == "gate-latch":
+                for view in ("top", "bottom", "exploded"):
+                    (PICTURES / f"gate-latch-{view}.png").write_bytes((made / f"{view}.png").read_bytes())
+    rows = -(-len(tiles) // COLUMNS)
+    sheet = Image.new("RGB", (COLUMNS * TILE[0], rows * TILE[1]), "white")
+    for number, tile in enumerate(tiles):
+        small = tile.resize(TILE, Image.Resampling.LANCZOS)
+        sheet.paste(small, (number % COLUMNS * TILE[0], number // COLUMNS * TILE[1]))
+    sheet.quantize(128, dither=Image.Dither.NONE).save(PICTURES / "all-recipes.png", optimize=True)
+
+
+if __name__ == "__main__":
+    recipes_shown()
+    pictures()
