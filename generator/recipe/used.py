@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import os
 import stat
-from typing import Final
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any, Final
+
+from generator.base.fields import SPEC, Kind, OutlineSpec
 
 MOST_BYTES: Final = 50_000_000
 """Largest file that a recipe may use: our choice."""
@@ -51,3 +55,25 @@ def digest_used_file(folder: str, name: str) -> bytes:
         return name.encode() + b"\0" + read_used_file(folder, name)
     except OSError:
         return name.encode() + b"\1"
+
+
+def named_files(value: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Yield recipe path and name of every file that is named in a recipe or in a part of it, in the recipe's order."""
+    if isinstance(value, OutlineSpec):
+        yield from named_files(value.params, f"{value.path or path}.{value.kind}")
+        for key, outlines in (("add", value.add), ("cut", value.cut)):
+            yield from named_files(outlines, f"{value.path or path}.{key}")
+    elif isinstance(value, Mapping):
+        for name, item in value.items():
+            yield from named_files(item, f"{path}.{name}")
+    elif isinstance(value, tuple):
+        for number, item in enumerate(value):
+            yield from named_files(item, f"{path}[{number}]")
+    elif is_dataclass(value) and not isinstance(value, type):
+        for field in fields(value):
+            at, item = f"{path}.{field.name}".lstrip("."), getattr(value, field.name)
+            spec = field.metadata.get(SPEC)
+            if spec is not None and spec.kind is Kind.FILE:
+                yield from [(at, item)] if item else []
+            else:
+                yield from named_files(item, at)

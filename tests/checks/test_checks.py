@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from math import pi
 from pathlib import Path
@@ -12,6 +12,7 @@ import pytest
 from part_samples import COVER, CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, plan_of, round_hole, stock
 
 import generator.checks
+from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
 from generator.checks import CHECKS, run_checks
 from generator.checks.check import Check, Outcome, no_less, no_more
@@ -20,6 +21,7 @@ from generator.outline.region import Region
 from generator.part.part import Plan
 from generator.recipe.model import Bolts, Dowels, Opening, Recipe, Seat, Tool
 from generator.recipe.model_inlay import Artwork, Engraving
+from generator.recipe.outline_keys import ATTRIBUTE_OF
 from generator.shapes.outer.even_margin import EvenMargin
 
 FORBIDS, WARNS, NOTES = Severity.FORBIDS, Severity.WARNS, Severity.NOTES
@@ -114,7 +116,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("thin-floor", "broken-through", FORBIDS, crest(stock=replace(CREST.stock, thickness=9.0))),
     ("thin-floor", "thin", WARNS, crest(stock=replace(CREST.stock, thickness=8.2))),
     ("thin-floor", "broken-through", FORBIDS, crest(sits="recessed", by=30.0)),
-    ("thin-floor", "broken-through", FORBIDS, crest(sits="recessed", by=0.5, stock=replace(CREST.stock, thickness=9.0))),
+    ("thin-floor", "broken-through", FORBIDS, crest(
+        sits="recessed", by=0.5, stock=replace(CREST.stock, thickness=9.0))),
     ("thin-floor", "thin", WARNS, crest(sits="proud", by=2.0, stock=replace(CREST.stock, thickness=10.2))),
     ("thin-floor", "thin", WARNS, stock(measured=5.0)),
     ("thin-floor", "thin", WARNS, cover(engravings={"mark": Engraving(outline=disc(2.0, (0.0, 4.0)), depth=8.3)})),
@@ -504,3 +507,31 @@ def test_a_low_rib_may_be_thinner_than_a_wall() -> None:
     for depth, told in ((0.3, 0), (0.6, 1)):
         findings = found(art(outline=grooves, done="engraved", depth=depth, corners="as drawn"), "cutter-reach")
         assert len([f for f in findings if f.code == "thin-rib" and f.feature == "engraving-mark"]) == told
+
+
+def stands_in(recipe: Recipe, path: str) -> bool:
+    """Whether a recipe path leads to something: keys of records, names of maps, places of lists."""
+    here: object = recipe
+    for key in re.findall(r"[^.\[\]]+", path):
+        if isinstance(here, OutlineSpec):
+            name = ATTRIBUTE_OF.get(key, "params" if key == here.kind else "")
+            here = getattr(here, name, None)
+        elif isinstance(here, Mapping):
+            here = here.get(key)
+        elif isinstance(here, tuple):
+            here = here[int(key)] if int(key) < len(here) else None
+        elif hasattr(here, key):
+            here = getattr(here, key)
+            continue  # a key that nobody wrote has its default
+        else:
+            return False
+        if here is None:
+            return False
+    return True
+
+
+@pytest.mark.parametrize("recipe", [c[3] for c in CASES], ids=[f"{c[0]}-{c[1]}" for c in CASES])
+def test_every_finding_says_a_place_that_the_recipe_has(recipe: Recipe) -> None:
+    lost = [(o.check, f.code, f.path) for o in judged(recipe) for f in o.findings if not stands_in(recipe, f.path)]
+    assert not lost
+    assert not stands_in(recipe, "inlays.crest.depth")
