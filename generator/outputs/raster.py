@@ -19,9 +19,7 @@ def font_files() -> tuple[str, ...]:
     found = {name: shipped_path(name) for name in (SHIPPED["sans"], SHIPPED["sans bold"])}
     for name, path in found.items():
         if path is None:
-            raise OutputError(
-                f"the font of the pictures, {name}, is missing; mend it with: pip install matplotlib"
-            )
+            raise OutputError(f"the font of the pictures, {name}, is missing; mend it with: pip install matplotlib")
     return tuple(str(path) for path in found.values())
 
 

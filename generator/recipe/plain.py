@@ -44,6 +44,8 @@ def _record(value: Any, unit_mm: float, record: type, spec: Spec | None = None) 
         if is_unset(key, given):
             if word not in grouped:
                 out[word] = None
+        elif word in grouped and given == key.default and given in ("", ()):
+            continue  # one of several of which another is given
         else:
             out[word] = _plain(given, unit_mm, key.spec)
     return out

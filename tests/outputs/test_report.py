@@ -284,5 +284,5 @@ def test_gap_of_an_insert_is_told_with_its_source():
     text, data = reports(work, (), {})
     cover, insert = data["parts"]
     assert cover["gap"] is None
-    assert (insert["gap"]["fit"], insert["gap"]["gap_mm"]) == (None, 0.05)
-    assert "Gap to the pocket wall: 0.05 mm a side (the recipe)" in text
+    assert (insert["gap"]["fit"], insert["gap"]["gap_mm"]) == ("hand", 0.05)
+    assert "Gap to the pocket wall: 0.05 mm a side, fit `hand` (common practice, no source" in text
