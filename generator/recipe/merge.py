@@ -23,6 +23,7 @@ ROOT = Spec(Kind.RECORD, "A recipe.", record=Recipe)
 
 SET = "--set"
 _STEP = re.compile(r"([^.\[\]]+)|\[([0-9]+)\]")
+_GROUP = re.compile(r"\{\s*(?:[\w-]+:\s|[\"'])")
 _PATH = re.compile(r"[^.\[\]=]+(?:\.[^.\[\]=]+|\[[0-9]+\])*")
 
 
@@ -78,8 +79,11 @@ def parse_override(text: str) -> Override:
 
 
 def _override_value(value: str, source: SourceText) -> Node:
-    """Return the node of a value: quoted texts and ``[…]`` lists as in YAML, everything else as one scalar."""
-    if value[:1] in ("[", '"', "'"):
+    """Return the node of a value: quoted texts, ``[…]`` lists and ``{key: …}`` groups as in YAML, else one scalar.
+
+    A brace alone begins no group: in a text it holds the name of a parameter.
+    """
+    if value[:1] in ("[", '"', "'") or _GROUP.match(value):
         try:
             node = parse_value(SourceText(source.name, value))
             return _placed(node, Place(source))
@@ -113,11 +117,13 @@ def overridden(root: MapNode, texts: Sequence[str], kinds: Kinds, mistakes: Mist
 
 def _demand_parameter(root: MapNode, override: Override) -> None:
     """Refuse a value for a parameter that the recipe does not have: nothing would use it."""
-    if len(override.steps) != 2 or override.steps[0] != "parameters":
+    if override.steps[0] != "parameters" or len(override.steps) > 2:
         return
-    parameters, name = root.get("parameters"), str(override.steps[1])
+    group = override.value.entries if isinstance(override.value, MapNode) else {}
+    names = [str(s) for s in override.steps[1:]] or list(group)
+    parameters = root.get("parameters")
     known = list(parameters.entries) if isinstance(parameters, MapNode) else []
-    if name not in known:
+    for name in (n for n in names if n not in known):
         expected = f"a parameter of the recipe: {listed(known)}" if known else "a recipe that has `parameters`"
         found = f"the unknown parameter `{shown(name)}`"
         raise one_mistake(override.value.place, found, expected, did_you_mean(name, known), override.path)
@@ -126,7 +132,7 @@ def _demand_parameter(root: MapNode, override: Override) -> None:
 def _set(node: Node | None, spec: Spec, override: Override, at: int, kinds: Kinds) -> Node:
     """Return ``node`` with the override's value put in below step ``at``."""
     if at == len(override.steps):
-        return override.value
+        return merged(node, override.value, spec, kinds) if node else override.value
     step = override.steps[at]
     if spec.kind in (Kind.LIST, Kind.POINT):
         return _set_item(node, spec, override, at, kinds)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -98,8 +98,21 @@ def _field(context: Context, key: Key, entries: Entries, path: str, where: Place
     return BAD
 
 
-def _known(context: Context, node: MapNode, words: Iterable[str], path: str) -> Entries:
-    """Return the entries under known keys; a misspelt key is told and its value read as what was meant."""
+def _any_value(_word: str, _node: Node) -> bool:
+    return True
+
+
+def _known(
+    context: Context,
+    node: MapNode,
+    words: Iterable[str],
+    path: str,
+    may_be: Callable[[str, Node], bool] = _any_value,
+) -> Entries:
+    """Return the entries under known keys; a misspelt key is told and its value read as what was meant.
+
+    What ``may_be`` denies is not read: its mistakes would be about a key that nobody wrote.
+    """
     known: dict[str, tuple[Place, Node]] = {}
     allowed = list(words)
     for word, entry in node.entries.items():
@@ -112,7 +125,7 @@ def _known(context: Context, node: MapNode, words: Iterable[str], path: str) -> 
         remedy = f"did you mean `{near}`?" if near else _elsewhere(context, word)
         found = f"the unknown key `{shown(word)}`"
         context.bad(entry[0], f"{path}.{shown(word)}".lstrip("."), found, listed(allowed), remedy)
-        if near and near not in known:
+        if near and near not in known and may_be(near, entry[1]):
             known[near] = entry
     return known
 
@@ -211,7 +224,15 @@ def _outline(context: Context, spec: Spec, node: Node, path: str, where: Place) 
             remedy = f"write `{node.text}:` and its keys below it"
         return context.bad(node.place, path, described(node), f"an outline: one of {listed(kinds)}", remedy)
     modifiers = keys_of(OutlineKeys)
-    entries = _known(context, node, [*kinds, *modifiers], path)
+
+    def may_be(word: str, value: Node) -> bool:
+        """Return whether a value under a key that is like ``word`` can be read as that kind's keys."""
+        own = keys_of(kinds[word].params) if word in kinds else None
+        return (
+            own is None or is_null(value) or (isinstance(value, MapNode) and not own.keys().isdisjoint(value.entries))
+        )
+
+    entries = _known(context, node, [*kinds, *modifiers], path, may_be)
     all_known = len(entries) == len(node.entries)
     chosen = _chosen_kind(context, kinds, entries, path, where, all_known=all_known)
     params = _kind_params(context, kinds[chosen].params, entries[chosen], f"{path}.{chosen}") if chosen else BAD

@@ -43,7 +43,7 @@ bare quantity (`"21"`) or words with hyphens (`"plot-21"`) are texts. A paramete
 and `null` takes a key away. Where keys are alternatives, such as the kinds of an outline or `thread` and `hole`, the
 upper recipe's choice drops the other. The file must lie in, below or beside the recipe's folder. On the command
 line, `--set parameters.plot=21` lays a single value over everything; `--set original.bolts[0].thread=M8` reaches into
-the first member of a list.
+the first member of a list, and `--set 'cover.outer={{disc: {{radius: 40}}}}'` lays a group of keys over the recipe's.
 
 """
 

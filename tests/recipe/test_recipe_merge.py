@@ -210,7 +210,27 @@ def test_later_sets_win() -> None:
     assert read_text(SMALL, "title=a", "title=b").recipe.title == "b"
 
 
+def test_a_group_of_keys_is_laid_over_that_of_the_recipe() -> None:
+    disc = read_text(SMALL, "cover.outer={disc: {radius: 40, centre: [1, 2]}}", "cover.stock={measured: 8.1}").recipe
+    assert disc.cover.outer.kind == "disc"
+    assert (disc.cover.outer.params.radius, disc.cover.outer.params.centre) == (40, (1, 2))
+    assert (disc.cover.stock.thickness, disc.cover.stock.measured) == (8, 8.1)
+    assert read_text(SMALL, 'cover.outer={"disc": {"diameter": 50}}').recipe.cover.outer.params.diameter == 50
+    both = read_text(LARGE, "parameters={plot: 7}").recipe
+    assert (both.parameters["plot"], both.parameters["wall"]) == (7, 3)
+
+
+def test_a_text_may_begin_with_a_parameter() -> None:
+    garden = read_text(LARGE).recipe.parameters["garden"]
+    assert read_text(LARGE, "title={plot}").recipe.title == "21"
+    assert read_text(LARGE, "title={plot} of {garden}").recipe.title == f"21 of {garden}"
+
+
 SETS = {
+    "cover.outer={disc: {radius: 40}": "found text that is not YAML (did not find expected ',' or '}'); expected a "
+    "value; mind the quotes and brackets",
+    "parameters={plot: 7, plto: 8}": "parameters: found the unknown parameter `plto`; expected a parameter of the "
+    "recipe: `plot`, `garden`, `wall`, `quarter`, `reach`, `tilt` or `label`; did you mean `plot`?",
     "parameters.plot": "found `parameters.plot`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
     "=3": "found `=3`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
     "a..b=3": "found `a..b=3`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
