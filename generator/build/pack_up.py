@@ -70,11 +70,12 @@ def build(
         taken: pack names already made in this run, by recipe; a second recipe with the same name is refused.
 
     Raises:
-        RecipeError: with every mistake found, an output that there is not included.
+        RecipeError: with every mistake found, an output that there is not, or no folder, included.
         ProofError: two outputs disagree; the previous pack stays as it was.
         OutputError: the folder or disk refuses; the previous pack stays as it was.
     """
     chosen = _chosen(outputs)
+    _demand_folder(out)
     reading = read(path, sets=sets)
     _claim(reading, str(path), {} if taken is None else taken)
     versions = tool_versions()
@@ -145,6 +146,13 @@ def _chosen(names: Iterable[str]) -> tuple[Output, ...]:
     if unknown:
         raise RecipeError([Mistake("outputs", 0, 0, "", f"`{n}`", f"some of {', '.join(known)}") for n in unknown])
     return tuple(o for o in OUTPUTS if not wanted or o.name in wanted)
+
+
+def _demand_folder(out: str | Path) -> None:
+    """Refuse an empty name, as a script with an unset variable gives it: it would mean the current folder."""
+    if isinstance(out, str) and not out.strip():
+        remedy = "name one, write `.` for the current folder, or leave it out for `out`"
+        raise RecipeError([Mistake("out", 0, 0, "", "nothing", "the folder of the packs", remedy)])
 
 
 def _claim(reading: Reading, path: str, taken: dict[str, str]) -> None:

@@ -122,6 +122,15 @@ def test_unknown_output_is_refused_with_the_right_ones(run, small):
     assert "layers-dxf" in err
 
 
+@pytest.mark.parametrize("folder", ["", "  "])
+def test_no_folder_is_refused_and_nothing_is_written(run, small, tmp_path, folder):
+    before = sorted(tmp_path.rglob("*"))
+    code, _, err = run("build", small, "--out", folder)
+    assert code == codes.WRONG
+    assert "found nothing; expected the folder of the packs; name one, write `.`" in err
+    assert sorted(tmp_path.rglob("*")) == before
+
+
 def test_internal_failure_gives_a_sentence_and_debug_gives_the_traceback(run, small, monkeypatch):
     def broken(*_args, **_more):
         raise ZeroDivisionError("planted")
