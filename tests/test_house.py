@@ -105,7 +105,7 @@ def test_every_plugin_file_is_registered(room, record, registry):
     init = (folder / "__init__.py").read_text(encoding="utf-8")
     assert defines or room == "shapes/emblems", f"no {record} in {room}/"
     assert f"{registry}:" in init or f"{registry} =" in init
-    missing = {stem for stem in defines if not re.search(rf"\b{stem}\b", init)}
+    missing = {stem for stem in defines if not re.search(rf"\b{stem}\b", init)} - {"registry"}
     assert not missing
 
 

@@ -14,10 +14,10 @@ the record; in the recipe a bare length is in the recipe's units and an angle is
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from generator.base.errors import CoverplateError
 
@@ -125,7 +125,23 @@ class OutlineKind:
     help: str
 
 
-Kinds = Mapping[str, tuple[OutlineKind, ...]]
+class AnyKind(Protocol):
+    """What stands for a registered outline kind; whoever registers may load it when it is first asked."""
+
+    @property
+    def name(self) -> str:
+        """Return the key in the recipe."""
+
+    @property
+    def params(self) -> type:
+        """Return the record of its keys."""
+
+    @property
+    def help(self) -> str:
+        """Return one sentence on it."""
+
+
+Kinds = Mapping[str, Sequence[AnyKind]]
 """Registries handed to the reader: family name → kinds (``outline``: free-standing; ``outer``: these and more)."""
 
 

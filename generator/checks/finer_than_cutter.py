@@ -10,8 +10,8 @@ from generator.base.practice import GEOMETRY, OWN, STANDARD_END_MILLS_MM
 from generator.checks.check import Check
 from generator.outline.combine import difference
 from generator.outline.contour import Point
-from generator.outline.measure import area
-from generator.outline.reach import largest_cutter, losses
+from generator.outline.measure import area, bounds, signed_area
+from generator.outline.reach import largest_cutter
 from generator.outline.region import Region
 from generator.part.corners import cut_by
 from generator.part.part import Feature, Plan
@@ -90,9 +90,11 @@ def _finding(feature: Feature, code: str, severity: Severity, message: str, perc
 
 
 def _worst_place(feature: Feature) -> Point | None:
-    """Return the deepest point of the largest place that the cutter does not reach."""
-    left = losses(feature.asked, feature.cutter_mm / 2.0)
-    return left[0].at if left else None
+    """Return the middle of the largest place that is not as drawn."""
+    asked, made = feature.asked, feature.region
+    changed = asked if asked == made else difference(asked, made) or difference(made, asked)
+    pieces = [c for c in changed if signed_area(c) > 0.0]
+    return bounds(max(pieces, key=signed_area)).centre if pieces else None
 
 
 def _largest(feature: Feature) -> str:

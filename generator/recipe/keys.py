@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from generator.base.fields import REQUIRED, SPEC, Kind, Kinds, OutlineKind, Spec
+from generator.base.fields import REQUIRED, SPEC, AnyKind, Kind, Kinds, Spec
 from generator.recipe.outline_keys import OutlineKeys
 
 EXACTLY_ONE = "EXACTLY_ONE"
@@ -49,7 +49,7 @@ def groups_of(record: type, spec: Spec | None = None) -> tuple[tuple[str, ...], 
     return tuple(tuple(w.removesuffix("_") for w in group) for group in (*own, *used))
 
 
-def outline_kinds(kinds: Kinds, family: str) -> Mapping[str, OutlineKind]:
+def outline_kinds(kinds: Kinds, family: str) -> Mapping[str, AnyKind]:
     """Return the kinds of ``family`` by name."""
     return {k.name: k for k in kinds.get(family, ())}
 

@@ -1,46 +1,22 @@
-"""The registry of shapes. A new shape is one file and one line, here or in ``outer``, ``drawn`` or ``emblems``."""
+"""The registry of shapes. A new shape is one file and one word, here or in ``outer``, ``drawn`` or ``emblems``."""
 
 from __future__ import annotations
 
-from generator.base.fields import Kinds, OutlineKind
-from generator.shapes import (
-    band,
-    curved_slot,
-    difference,
-    disc,
-    ellipse,
-    hull,
-    intersection,
-    joined,
-    keyhole,
-    path,
-    polygon,
-    rectangle,
-    regular_polygon,
-    repeated,
-    ring,
-    rounded,
-    sector,
-    slot,
-    union,
-)
+from generator.base.fields import Kinds
 from generator.shapes.drawn import DRAWN_SHAPES
 from generator.shapes.emblems import EMBLEM_SHAPES
 from generator.shapes.outer import OUTER_SHAPES
-from generator.shapes.shape import OUTER, OUTLINE, Shape
+from generator.shapes.registry import Registered, registered
+from generator.shapes.shape import OUTER, OUTLINE
 
-SHAPES: tuple[Shape, ...] = tuple(
-    module.SHAPE
-    for module in (
-        disc, rectangle, polygon, regular_polygon, ellipse, ring,
-        slot, curved_slot, sector, keyhole, band, joined, path,
-        hull, union, difference, intersection, repeated, rounded,
-    )
-) + DRAWN_SHAPES + EMBLEM_SHAPES + OUTER_SHAPES  # fmt: skip
+PLAIN_SHAPES = registered(
+    "shapes",
+    "disc rectangle polygon regular_polygon ellipse ring slot curved_slot sector keyhole band joined path "
+    "hull union difference intersection repeated rounded",
+)
+
+SHAPES: tuple[Registered, ...] = PLAIN_SHAPES + DRAWN_SHAPES + EMBLEM_SHAPES + OUTER_SHAPES
 """Every registered shape, in the order of the reference page."""
 
-KINDS: Kinds = {
-    OUTLINE: tuple(OutlineKind(s.name, s.params, s.help) for s in SHAPES if s.family == OUTLINE),
-    OUTER: tuple(OutlineKind(s.name, s.params, s.help) for s in SHAPES),
-}
+KINDS: Kinds = {OUTLINE: tuple(s for s in SHAPES if s.family == OUTLINE), OUTER: SHAPES}
 """What the reader must know of them: anywhere, and as a cover's outer shape."""

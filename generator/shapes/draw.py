@@ -17,7 +17,8 @@ from generator.outline.region import Region
 from generator.outline.rounding import rounded
 from generator.outline.transform import ACROSS_X, ACROSS_Y, mirrored, moved, turned
 from generator.shapes import SHAPES
-from generator.shapes.shape import Context, Shape
+from generator.shapes.registry import Registered
+from generator.shapes.shape import Context
 
 DEEPEST = 40
 """Outlines within outlines go no deeper than this (chosen: far beyond any bracket, far within the stack)."""
@@ -49,7 +50,7 @@ def draw_outline(spec: OutlineSpec, context: Context, *, depth: int = 0) -> Regi
     return region
 
 
-def shape_named(kind: str) -> Shape:
+def shape_named(kind: str) -> Registered:
     """Return the registered shape called ``kind``.
 
     Raises: GeometryError: there is none.

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from math import pi
+from pathlib import Path
 
 import pytest
 
@@ -16,6 +19,8 @@ from tests.shapes.file_samples import OneFile, disc_dxf
 from tests.shapes.recipe_form import drawn, outline
 
 PLATE = {"rectangle": {"corners": [[5, 0], [25, 10]]}}
+
+ROOT = Path(__file__).parents[2]
 
 
 def test_order_of_what_is_done():
@@ -167,6 +172,20 @@ def test_too_deep_is_refused():
 def test_unknown_kind_names_the_known_ones():
     with pytest.raises(GeometryError, match="no outline is called 'dsc'; there are: disc"):
         draw_outline(OutlineSpec(kind="dsc", params=None), Context())
+
+
+@pytest.mark.parametrize("shape", SHAPES, ids=lambda s: s.name)
+def test_a_kind_is_called_as_its_file_says(shape):
+    assert (shape.shape.name, shape.shape.family) == (shape.name, shape.family)
+
+
+def test_a_recipe_loads_only_the_kinds_that_it_uses():
+    code = (
+        "import sys; from generator.build.judge import check; check('recipes/telescope-pier.yaml'); "
+        "print({'text', 'gear', 'rosette', 'keyhole'} & {m.rpartition('.')[2] for m in sys.modules if 'shapes' in m})"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.stdout.strip() == "set()", done.stderr
 
 
 def test_registry():

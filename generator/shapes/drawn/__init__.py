@@ -1,15 +1,8 @@
-"""Outlines that somebody else drew: files, letters, pictures. A new one is one file and one line here."""
+"""Outlines that somebody else drew: files, letters, pictures. A new one is one file and one word here."""
 
 from __future__ import annotations
 
-from generator.shapes.drawn import outline_file, text
-from generator.shapes.shape import Shape
+from generator.shapes.registry import registered
 
-DRAWN_SHAPES: tuple[Shape, ...] = tuple(
-    module.SHAPE
-    for module in (
-        outline_file,
-        text,
-    )
-)  # fmt: skip
+DRAWN_SHAPES = registered("shapes.drawn", "outline_file text")
 """In the order of the reference page."""

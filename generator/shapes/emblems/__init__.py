@@ -1,27 +1,11 @@
-"""Emblems: figures drawn by rule from a few numbers. A new one is one file and one line here."""
+"""Emblems: figures drawn by rule from a few numbers. A new one is one file and one word here."""
 
 from __future__ import annotations
 
-from generator.shapes.emblems import (
-    compass_rose,
-    gear,
-    interlaced_rings,
-    laurel,
-    leaf,
-    monogram_ring,
-    peaks,
-    snowflake,
-    star,
-    sun,
-    wave_band,
-)
-from generator.shapes.shape import Shape
+from generator.shapes.registry import registered
 
-EMBLEM_SHAPES: tuple[Shape, ...] = tuple(
-    module.SHAPE
-    for module in (
-        compass_rose, star, sun, snowflake, gear, leaf, laurel,
-        monogram_ring, interlaced_rings, wave_band, peaks,
-    )
-)  # fmt: skip
+EMBLEM_SHAPES = registered(
+    "shapes.emblems",
+    "compass_rose star sun snowflake gear leaf laurel monogram_ring interlaced_rings wave_band peaks",
+)
 """In the order of the reference page."""

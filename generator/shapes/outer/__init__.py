@@ -1,40 +1,13 @@
-"""Outer shapes: outlines that go round an original's pocket. A new one is one file and one line here."""
+"""Outer shapes: outlines that go round an original's pocket. A new one is one file and one word here."""
 
 from __future__ import annotations
 
-from generator.shapes.outer import (
-    arched,
-    drop,
-    even_margin,
-    hollow_hull,
-    notched,
-    pointed,
-    rosette,
-    rounded_polygon,
-    rounded_star,
-    scalloped,
-    shield,
-    stadium,
-    superellipse,
-)
-from generator.shapes.shape import Shape
+from generator.shapes.registry import registered
+from generator.shapes.shape import OUTER
 
-OUTER_SHAPES: tuple[Shape, ...] = tuple(
-    module.SHAPE
-    for module in (
-        superellipse,
-        even_margin,
-        hollow_hull,
-        rounded_polygon,
-        stadium,
-        notched,
-        arched,
-        shield,
-        pointed,
-        drop,
-        rosette,
-        scalloped,
-        rounded_star,
-    )
+OUTER_SHAPES = registered("shapes.outer", "superellipse") + registered(
+    "shapes.outer",
+    "even_margin hollow_hull rounded_polygon stadium notched arched shield pointed drop rosette scalloped rounded_star",
+    OUTER,
 )
-"""In the order of the reference page."""
+"""In the order of the reference page; the superellipse may stand anywhere."""
