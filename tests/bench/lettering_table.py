@@ -38,11 +38,10 @@ def row(face: str, text: str, cap_mm: float) -> None:
     glyph_region.cache_clear()
     cold, region = milliseconds(lambda: set_text(setting, size))
     parts = []
+    works = (lambda: set_text(setting, size), lambda: offset_region(region, 0.05), lambda: opening(region, 0.25))
     for _ in range(ROUNDS):
-        letters, region = milliseconds(lambda: set_text(setting, size))
-        grown, _ = milliseconds(lambda r=region: offset_region(r, 0.05))
-        opened, _ = milliseconds(lambda r=region: opening(r, 0.25))
-        parts.append((letters, grown, opened, letters + grown + opened))
+        times = [milliseconds(work)[0] for work in works]
+        parts.append((*times, sum(times)))
     letters, grown, opened, whole = (min(column) for column in zip(*parts, strict=True))
     arcs = sum(map(len, region))
     print(
