@@ -26,6 +26,7 @@ $(VENV)/ready: pyproject.toml
 	@$(PYTHON) -m venv $(VENV)
 	@$(RUN) -m pip install --quiet --disable-pip-version-check --upgrade pip
 	@$(RUN) -m pip install --quiet --disable-pip-version-check --editable .
+	@$(RUN) -m compileall -q generator
 	@touch $@
 
 $(VENV)/ready-test: $(VENV)/ready
