@@ -8,7 +8,9 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GAP_LOOSE, GAP_TIGHT, GEOMETRY
 from generator.checks.check import Check
 from generator.outline.measure import bounds, signed_area
+from generator.outline.predicates import Side, contains_points
 from generator.outline.region import Region
+from generator.part.corners import pieces_of
 from generator.part.inlays import gap_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -17,7 +19,7 @@ ID = "insert-gap"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``swallowed``, ``falls-apart``, ``tight`` and ``loose`` for every insert."""
+    """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight`` and ``loose`` for every insert."""
     pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
@@ -25,8 +27,13 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         pocket = pockets[f"inlay-pocket-{name}"]
         if not insert.profile:
             yield _finding(name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, 0.05)
-        elif _pieces(insert.profile) > _pieces(pocket):
-            message = f"a gap of {gap:g} mm lets insert {name} fall into {_pieces(insert.profile)} pieces"
+            continue
+        parts = _parts(pocket, insert.profile)
+        if min(parts) == 0:
+            message = f"a gap of {gap:g} mm leaves nothing of {parts.count(0)} of {len(parts)} pieces of insert {name}"
+            yield _finding(name, pocket, "piece-swallowed", message, gap, 0.05)
+        elif max(parts) > 1:
+            message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces"
             yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
         elif gap < GAP_TIGHT.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
@@ -36,9 +43,15 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, GAP_LOOSE.value, GAP_LOOSE.source)
 
 
-def _pieces(region: Region) -> int:
-    """Return how many pieces a region has."""
-    return sum(signed_area(c) > 0.0 for c in region)
+def _parts(pocket: Region, insert: Region) -> list[int]:
+    """Return into how many pieces the insert of each piece of the pocket falls; 0 where the gap swallows it."""
+    made = [c for c in insert if signed_area(c) > 0.0]
+    starts = [next(c.segments()).start for c in made]
+    out = []
+    for piece in pieces_of(pocket):
+        sides = contains_points(piece, starts) if starts else []
+        out.append(sum(side is not Side.OUTSIDE for side in sides))
+    return out
 
 
 def _finding(

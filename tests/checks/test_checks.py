@@ -122,6 +122,8 @@ CASES: tuple[tuple[str, str, Severity, Recipe], ...] = (
     ("thin-floor", "thin", WARNS, stock(measured=5.0)),
     ("thin-floor", "thin", WARNS, cover(engravings={"mark": Engraving(outline=disc(2.0, (0.0, 4.0)), depth=8.3)})),
     ("insert-gap", "swallowed", FORBIDS, crest(gap=4.1)),
+    ("insert-gap", "piece-swallowed", FORBIDS, crest(corners="as drawn", gap=0.45, outline=replace(
+        disc(2.5, (-6.0, 4.0)), add=(box(6.0, 0.8, (12.0, 0.0)),)))),
     ("insert-gap", "falls-apart", WARNS, crest(outline=DUMBBELL, gap=0.4, corners="as drawn")),
     ("insert-gap", "tight", WARNS, crest(gap=0.01)),
     ("insert-gap", "loose", WARNS, crest(gap=0.3)),
