@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from generator.build.check_pages import checks_page
+from generator.checks import CHECKS
 from generator.cli.main import main
 from generator.recipe.reference import reference_page
 from generator.recipe.schema import recipe_schema
@@ -76,3 +78,9 @@ def test_readme_shows_what_the_command_says_of_a_wrong_recipe(tmp_path, monkeypa
     monkeypatch.chdir(tmp_path)
     assert main(["check", "recipes/plot-23.yaml"]) == 2
     assert capsys.readouterr().err.split() == shown.split()
+
+
+def test_page_on_checks_is_fresh():
+    """If this fails: make docs."""
+    assert (ROOT / "docs/checks.md").read_text(encoding="utf-8") == checks_page()
+    assert all(f"## {c.id}\n" in checks_page() for c in CHECKS)

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from textwrap import fill
 
-from generator.base.limits import BY_NAME
 from generator.checks import CHECKS
 from generator.checks.check import Check
 from generator.recipe.mistakes import did_you_mean
@@ -18,13 +17,12 @@ _HEAD = """# Checks
 
 Made from the code by `make docs`; `coverplate check --explain NAME` prints one of these. A check judges the plan before
 anything is built. Its findings forbid, warn or note; each names the place, the figure, the limit with its source, and
-the smallest change that mends it. Limits are set in a recipe under `limits`; the figures below count where it sets
-none.
+the smallest change that mends it.
 """
 
 
 def explained(name: str) -> str:
-    """Return reasoning, formula, limits and source of one check as plain text.
+    """Return reasoning, formula and source of one check as plain text.
 
     Raises: KeyError: there is no such check; ask ``unknown`` what to say.
     """
@@ -33,8 +31,6 @@ def explained(name: str) -> str:
     if check.formula:
         lines += ["", fill(f"Reckoned: {check.formula}", WIDTH)]
     lines += ["", fill(f"Source: {check.source}", WIDTH)]
-    for limit in _limits(check):
-        lines += ["", fill(limit, WIDTH, initial_indent="  ", subsequent_indent="    ")]
     lines += ["", fill(f"It can say: {', '.join(codes_of(check))}", WIDTH)]
     return "\n".join(lines)
 
@@ -60,18 +56,5 @@ def checks_page() -> str:
         if c.formula:
             parts += ["", fill(f"Reckoned: {c.formula}", 120)]
         parts += ["", fill(f"Source: {c.source}", 120)]
-        limits = _limits(c)
-        if limits:
-            parts += ["", *(f"- {limit}" for limit in limits)]
         parts += ["", f"Codes: {', '.join(f'`{code}`' for code in codes_of(c))}"]
     return "\n".join(parts) + "\n"
-
-
-def _limits(check: Check) -> list[str]:
-    """Return a sentence for every limit of a check."""
-    out = []
-    for name in check.limits:
-        limit = BY_NAME[name]
-        figure = limit.figure
-        out.append(f"`limits.{name}`: {limit.help} Default {figure.value:g} {figure.unit} ({figure.source}).")
-    return out

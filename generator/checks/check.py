@@ -22,7 +22,6 @@ class Check:
         source: where its limits come from.
         run: judges recipe and plan, yields findings.
         formula: how the figure is reckoned, in plain words or symbols; empty where it is measured on the regions.
-        limits: names of the limits that a recipe may set under ``limits``.
     """
 
     id: str
@@ -31,7 +30,6 @@ class Check:
     source: str
     run: Callable[[Recipe, Plan], Iterable[Finding]]
     formula: str = ""
-    limits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,11 @@ ON_AXIS_MM = 1e-6
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield findings about dowel holes: place, distance, pattern."""
+    """Yield findings about dowel holes.
+
+    Of their place: ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part``, ``out-of-part``, ``overlap``,
+    ``meets-feature``, ``near-feature``; of their pattern: ``too-close``, ``turnable``.
+    """
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
         return

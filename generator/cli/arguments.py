@@ -103,9 +103,11 @@ def _add_check(commands: _Commands) -> None:
         commands,
         "check",
         "Judge recipes without building: mistakes and findings, no solids.",
-        "  coverplate check recipes/gate-latch.yaml\n  coverplate check 'recipes/*.yaml' --json\n",
+        "  coverplate check recipes/gate-latch.yaml\n  coverplate check 'recipes/*.yaml' --json\n"
+        "  coverplate check --explain thin-floor\n",
     )
-    p.add_argument("recipes", nargs="+", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
+    p.add_argument("recipes", nargs="*", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
+    p.add_argument("--explain", metavar="NAME", help="say why a check is made, how it is reckoned, and its source")
     _common(p)
 
 
@@ -148,5 +150,6 @@ def _add_schema(commands: _Commands) -> None:
         "  coverplate schema --write recipe.schema.json\n  coverplate schema --reference\n",
     )
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
+    p.add_argument("--checks", action="store_true", help="the page on all checks in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
     _voice(p)

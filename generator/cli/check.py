@@ -13,7 +13,12 @@ from generator.cli.tell import Console, finding_data, mistake_data
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
-    """Check every recipe and return the worst exit code."""
+    """Check every recipe, or explain a check, and return the worst exit code."""
+    if options.explain:
+        return _explain(options.explain, console)
+    if not options.recipes:
+        console.problem("name a recipe to check, or a check with --explain")
+        return codes.WRONG
     worst = codes.FINE
     answers: list[dict[str, Any]] = []
     for path in expand(options.recipes):
@@ -32,6 +37,22 @@ def run(options: argparse.Namespace, console: Console) -> int:
     if console.json:
         console.document({"recipes": answers})
     return worst
+
+
+def _explain(name: str, console: Console) -> int:
+    """Print what a check is about; a name that no check has gets the nearest one."""
+    from generator.build.check_pages import explained, unknown
+
+    try:
+        text = explained(name)
+    except KeyError:
+        console.problem(unknown(name))
+        return codes.WRONG
+    if console.json:
+        console.document({"check": name, "explanation": text})
+    else:
+        print(text)
+    return codes.FINE
 
 
 def verdict(checked: Checked) -> int:

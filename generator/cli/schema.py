@@ -16,7 +16,11 @@ from generator.shapes import KINDS
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Print or write schema or reference page and return the exit code."""
-    if options.reference:
+    if options.checks:
+        from generator.build.check_pages import checks_page
+
+        text = checks_page()
+    elif options.reference:
         text = reference_page(KINDS)
     else:
         text = json.dumps(recipe_schema(KINDS), indent=2, ensure_ascii=False) + "\n"

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.standards import HEAD_WORDS, THREAD_WORDS
-from generator.recipe.limits import NO_LIMITS, Limits
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 
@@ -301,9 +300,4 @@ class Recipe:
     )
     tools: Mapping[str, Tool] = f.map_of(f.record(Tool, "A tool."), "Tools at hand, by name.", default=EMPTY_MAP)
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
-    limits: Any = f.record(
-        Limits,
-        "Limits that the checks hold the plan against, where yours are not the customary ones.",
-        default=NO_LIMITS,
-    )
     notes: str = f.text("Notes for report and drawing.", default="", example="Deburr all edges.")

@@ -249,8 +249,6 @@ def test_every_code_of_every_check_is_tried() -> None:
     tried = {(check, code) for check, code, _, _ in CASES} | {("dowels", code) for code, _ in HAND_MADE}
     for check in CHECKS:
         named = set(re.findall(r"``([a-z0-9-]+)``", check.run.__doc__ or ""))
-        if check.id == "dowels":
-            named = {code for c, code in tried if c == "dowels"}  # its codes stand in the functions below ``run``
         assert named == {code for c, code in tried if c == check.id}, check.id
 
 

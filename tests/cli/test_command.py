@@ -330,3 +330,14 @@ def test_a_wrong_key_does_not_hide_an_outline_that_cannot_be_drawn(run, tmp_path
     places = ["3:37: original.openings.slit", "4:28: cover.stock.thickness", "5:58: inlays.one", "7:21: inlays.two"]
     assert [said.count(f"r.yaml:{place}") for place in places] == [1, 1, 1, 1], said
     assert said.count(": found ") == 4
+
+
+def test_a_check_is_explained_and_a_misspelt_one_gets_the_nearest(run):
+    code, out, _ = run("check", "--explain", "thin-floor")
+    assert code == codes.FINE
+    assert "floor under the inlays" in out
+    assert "broken-through" in out
+    code, out, err = run("check", "--explain", "thin-flor")
+    assert (code, out) == (codes.WRONG, "")
+    assert "did you mean `thin-floor`?" in err
+    assert run("check")[0] == codes.WRONG

@@ -237,8 +237,8 @@ SETS = {
     "cover.stock.thicknes=3": "cover.stock.thicknes: found the unknown key `thicknes`; expected a key of "
     "`cover.stock`: `thickness`, `measured`, `depths_from` or `margin`; did you mean `thickness`?",
     "covr.edge_break=3": "covr.edge_break: found the unknown key `covr`; expected a key of a recipe: `name`, `title`, "
-    "`revision`, `units`, `parameters`, `original`, `clearance`, `cover`, `inlays`, `dowels`, `tools`, `tolerances`, "
-    "`limits` or `notes`; did you mean `cover`?",
+    "`revision`, `units`, `parameters`, `original`, `clearance`, `cover`, `inlays`, `dowels`, `tools`, `tolerances` or "
+    "`notes`; did you mean `cover`?",
     "name.first=x": "name.first: found `first` below `name`; expected nothing below `name`: it is one value",
     "original.bolts[3].thread=M5": "original.bolts[3].thread: found `3`; expected the number of a member of "
     "`original.bolts` (0 to 2); set the whole list: `--set original.bolts=[…]`",
