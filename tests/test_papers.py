@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from generator.build.check_pages import checks_page
+from generator.build.judge import check
 from generator.checks import CHECKS
 from generator.cli.main import main
 from generator.recipe.reference import reference_page
@@ -84,3 +85,16 @@ def test_page_on_checks_is_fresh():
     """If this fails: make docs."""
     assert (ROOT / "docs/checks.md").read_text(encoding="utf-8") == checks_page()
     assert all(f"## {c.id}\n" in checks_page() for c in CHECKS)
+
+
+INLAYS = re.findall(r"```yaml\n(.*?)```", (ROOT / "docs/inlays.md").read_text(encoding="utf-8"), flags=re.S)
+
+
+@pytest.mark.parametrize("example", INLAYS, ids=range(len(INLAYS)))
+def test_examples_of_inlays_are_sound(example, tmp_path):
+    """Each is laid over the demo recipe and can be made: nothing forbids."""
+    (tmp_path / "gate-latch.yaml").write_bytes((ROOT / "recipes/gate-latch.yaml").read_bytes())
+    recipe = tmp_path / "example.yaml"
+    recipe.write_text(f"based_on: gate-latch.yaml\nname: example\n{example}", encoding="utf-8")
+    checked = check(recipe)
+    assert not checked.forbids, [f.message for f in checked.findings]
