@@ -23,6 +23,7 @@ EXAMPLES = """examples:
   coverplate build garden-tap.yaml             the whole pack under out/garden-tap/
   coverplate build 'recipes/*.yaml' --out out  several recipes
   coverplate build latch.yaml --set parameters.plot=21
+  coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
 """
 
 
@@ -51,6 +52,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_show(commands)
     _add_build(commands)
     _add_schema(commands)
+    _add_shapes(commands)
     return parser
 
 
@@ -152,4 +154,15 @@ def _add_schema(commands: _Commands) -> None:
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
     p.add_argument("--checks", action="store_true", help="the page on all checks in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
+    _voice(p)
+
+
+def _add_shapes(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "shapes",
+        "Draw the catalogue of outer shapes: shapes.html and shapes.png, with the recipe lines of each.",
+        "  coverplate shapes\n  coverplate shapes --out /tmp/catalogue\n",
+    )
+    p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the two files (default: out)")
     _voice(p)

@@ -73,6 +73,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.show import run
     elif name == "build":
         from generator.cli.build import run
+    elif name == "shapes":
+        from generator.cli.shapes import run
     else:
         from generator.cli.schema import run
     return run
