@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from math import hypot
 from typing import Final
 
 import numpy as np
@@ -131,7 +132,28 @@ def polished(contour: Contour) -> Contour | None:
     for s in contour.segments():
         if s.chord_mm > MODEL.same_mm:
             vertices.append(Vertex(*s.start, 0.0 if abs(s.bulge) * s.chord_mm / 2.0 < STRAIGHT_MM else s.bulge))
+    vertices = _without_spikes(vertices)
     return Contour(tuple(vertices)) if len(vertices) > 1 else None
+
+
+def _without_spikes(vertices: list[Vertex]) -> list[Vertex]:
+    """Return the vertices without those that straight lines lead to and back from on the same way."""
+    at = passed = 0
+    while len(vertices) > 2 and passed < len(vertices):
+        before, tip, behind = (vertices[(at + k) % len(vertices)] for k in (-1, 0, 1))
+        if not before.bulge and not tip.bulge and _is_spike(before, tip, behind):
+            del vertices[at % len(vertices)]
+            at, passed = at - 1, max(passed - 1, 0)
+        else:
+            at, passed = at + 1, passed + 1
+        at %= len(vertices)
+    return vertices
+
+
+def _is_spike(before: Vertex, tip: Vertex, behind: Vertex) -> bool:
+    ax, ay, bx, by = before.x - tip.x, before.y - tip.y, behind.x - tip.x, behind.y - tip.y
+    longer = max(hypot(ax, ay), hypot(bx, by))
+    return ax * bx + ay * by > 0.0 and abs(ax * by - ay * bx) <= MODEL.same_mm * longer
 
 
 def meet(a: Region, b: Region) -> bool:

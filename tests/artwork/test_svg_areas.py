@@ -1,0 +1,69 @@
+"""Contours that no machine could tell from simple ones are made simple; nothing that has a width is lost."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+
+from generator.artwork.svg_areas import polished, sound, without
+from generator.outline.contour import Contour
+from generator.outline.create import circle
+from generator.outline.measure import area, bounds
+from generator.outline.predicates import explain_contour
+from generator.outline.region import Region
+from tests.artwork.svg_files import path, region
+
+SPIKES = [
+    [(0, 0), (10, 0), (10, 10), (5, 10), (5, 20), (5, 10), (0, 10)],
+    [(0, 0), (10, 0), (10, 10), (5, 10), (5.0000002, 2), (4.9999999, 10), (0, 10)],
+    [(5, 20), (5, 10), (0, 10), (0, 0), (10, 0), (10, 10), (5, 10)],
+    [(0, 0), (10, 0), (10, 10), (5, 10), (5, 20), (5, 25), (5, 10), (0, 10)],
+]
+
+
+@pytest.mark.parametrize("points", SPIKES)
+def test_spikes_without_width_are_taken_off(points):
+    contour = Contour.of(points)
+    assert explain_contour(contour) is not None
+    found = sound(Region((contour,)))
+    assert [explain_contour(c) for c in found] == [None]
+    assert area(found) == pytest.approx(100, abs=1e-5)
+    assert bounds(found) == pytest.approx((0, 0, 10, 10), abs=1e-5)
+
+
+def test_a_spike_with_a_width_stays():
+    contour = Contour.of([(0, 0), (10, 0), (10, 10), (5.01, 10), (5, 20), (4.99, 10), (0, 10)])
+    assert polished(contour) == contour
+    assert sound(Region((contour,))).contours == (contour,)
+
+
+def test_segments_without_length_and_arcs_without_rise():
+    contour = Contour.of([(0, 0, 1e-9), (10, 0), (10, 1e-7), (10, 10, 0.3), (0, 10)])
+    assert polished(contour) == Contour.of([(0, 0), (10, 1e-7), (10, 10, 0.3), (0, 10)])
+
+
+def test_nothing_is_left_of_a_line():
+    assert sound(Region((Contour.of([(0, 0), (10, 0), (5, 0)]),))).contours == ()
+
+
+def test_a_contour_that_touches_itself_by_less_than_a_micrometre_is_taken_apart():
+    """A wave whose valley just touches the straight edge below it: two pieces that share a point at most."""
+    found = path("M5 45q10-20 20 0t20 0v10h-40z")
+    assert [explain_contour(c) for c in found] == [None] * len(found)
+    assert area(found) == pytest.approx(400, abs=2e-3 * 100)
+    assert len(found) >= 2
+
+
+def test_holes_stay_holes_when_they_are_taken_apart():
+    found = region('<rect width="60" height="70"/><path fill="white" d="M5 45q10-20 20 0t20 0v10h-40z"/>')
+    assert [explain_contour(c) for c in found] == [None] * len(found)
+    assert area(found) == pytest.approx(4200 - 400, abs=2e-3 * 100)
+
+
+def test_what_lies_far_away_is_not_compared():
+    a, b = Region.of([circle((0, 0), 5)]), Region.of([circle((50, 0), 5)])
+    assert without(a, [b]) is a
+    assert area(without(a, [Region.of([circle((5, 0), 5)])])) == pytest.approx(
+        25 * pi - 25 * (2 * pi / 3 - 3**0.5 / 2), rel=1e-9
+    )
