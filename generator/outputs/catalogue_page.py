@@ -20,7 +20,7 @@ header { padding-top: 40px; }
 h1 { font-size: 34px; margin: 0 0 4px; }
 h2 { font-size: 22px; margin: 0; }
 p { margin: 4px 0 0; color: var(--quiet); max-width: 76ch; }
-nav { margin: 18px 0 0; line-height: 2; }
+nav { margin: 18px 0 0; line-height: 2; display: flex; flex-wrap: wrap; }
 nav a { color: #1f5fa8; margin-right: 16px; white-space: nowrap; }
 .key { list-style: none; padding: 0; margin: 18px 0 0; display: flex; flex-wrap: wrap; gap: 8px 28px; }
 .key i { display: inline-block; width: 26px; height: 16px; border-radius: 4px; margin-right: 9px; }
@@ -32,7 +32,7 @@ article { background: #fff; border: 1px solid var(--line); border-radius: 12px; 
 figure { margin: 0; min-width: 0; }
 figure svg { width: 100%; height: auto; display: block; }
 figcaption { color: var(--quiet); font-size: 13.5px; }
-pre { margin: 6px 0 0; padding: 10px 12px; background: #f4f5f7; border-radius: 8px; overflow-x: auto; }
+pre { margin: 6px 0 0; padding: 10px 12px; background: #f4f5f7; border-radius: 8px; white-space: pre-wrap; }
 pre { font: 13px/1.5 'DejaVu Sans Mono', Consolas, Menlo, monospace; }
 @media (max-width: 560px) { .pair { grid-template-columns: 1fr; } }
 @media print { body { background: #fff; } article { break-inside: avoid; } }
