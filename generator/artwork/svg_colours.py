@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final, NamedTuple
 
-from generator.artwork.svg_numbers import NUMBER, WrongError, shown
+from generator.artwork.svg_numbers import LONGEST, NUMBER, WrongError, shown
 
 _NAMES: Final = """
 aliceblue f0f8ff antiquewhite faebd7 aqua 00ffff aquamarine 7fffd4 azure f0ffff beige f5f5dc bisque ffe4c4
@@ -63,6 +63,8 @@ def colour(text: str) -> Colour:
     Raises: WrongError: none of these.
     """
     word = text.strip().lower()
+    if len(word) > LONGEST:
+        raise WrongError(f"found {shown(text)}, expected a colour such as black, #1a2b3c or rgb(10, 20, 30)")
     if word == "transparent":
         return Colour(0.0, 0.0, 0.0, 0.0)
     if word in NAMED:

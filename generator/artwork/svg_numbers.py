@@ -20,10 +20,12 @@ PX: Final[dict[str, float]] = {
 }  # fmt: skip
 """Pixels of CSS in a unit; those of lettering as if no size of letters were given."""
 
-_LENGTH: Final = re.compile(rf"\s*({NUMBER})\s*(%|[a-zA-Z]*)\s*")
+_LENGTH: Final = re.compile(rf"({NUMBER})\s*(%|[a-zA-Z]*)")
 _NUMBER: Final = re.compile(NUMBER)
 _SEPARATOR: Final = re.compile(r"\s*,?\s*")
-_CALL: Final = re.compile(r"\s*,?\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*")
+_CALL: Final = re.compile(r"([a-zA-Z]+)\s*\(([^()]*)\)")
+LONGEST: Final = 200
+"""A single value has no more signs than this (chosen)."""
 _LARGEST: Final = 1e12
 """Numbers beyond this are no coordinate (chosen); keeps what is computed with them finite."""
 
@@ -87,10 +89,21 @@ def number(text: str) -> float:
 
     Raises: WrongError: it is none, or no finite one.
     """
-    match = re.fullmatch(rf"\s*({NUMBER})\s*", text)
+    match = _NUMBER.fullmatch(_short(text))
     if match is None:
         raise WrongError(f"found {shown(text)}, expected a number")
-    return finite(float(match[1]), text)
+    return finite(float(match[0]), text)
+
+
+def _short(text: str) -> str:
+    """Return a single value without blanks round it.
+
+    Raises: WrongError: it is so long that it cannot be one, and that looking through it would take long.
+    """
+    plain = text.strip()
+    if len(plain) > LONGEST:
+        raise WrongError(f"found {shown(text)}, expected a single value")
+    return plain
 
 
 def finite(value: float, text: str) -> float:
@@ -130,7 +143,7 @@ def length(text: str, whole: float | None = None) -> float:
         whole: what 100 % is; None where a share of something makes no sense.
     Raises: WrongError: no number, or an unknown unit.
     """
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(_short(text))
     if match is None:
         raise WrongError(f"found {shown(text)}, expected a length such as 12 or 3.5mm")
     value, unit = finite(float(match[1]), text), match[2].lower()
@@ -151,12 +164,15 @@ def transform(text: str) -> Matrix:
     whole, at = IDENTITY, 0
     if text.strip() in ("", "none"):
         return whole
+    text = text.strip()
     while at < len(text):
         match = _CALL.match(text, at)
         if match is None:
             raise WrongError(f"found {shown(text[at:])}, expected a transform such as translate(10 5)")
         whole = whole.after(_one(match[1], numbers(_without_units(match[2]))))
-        at = match.end()
+        separator = _SEPARATOR.match(text, match.end())
+        assert separator is not None
+        at = separator.end()
     for value in whole:
         finite(value, text)
     return whole

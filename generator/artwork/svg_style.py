@@ -36,7 +36,7 @@ MOST_MATCHES: Final = 2_000_000
 _COMMENT: Final = re.compile(r"/\*.*?(?:\*/|\Z)", re.S)
 _SELECTOR: Final = re.compile(r"(\*|[a-zA-Z][\w-]*)?((?:[.#][\w-]+)*)")
 _PART: Final = re.compile(r"([.#])([\w-]+)")
-_IMPORTANT: Final = re.compile(r"\s*!\s*important\s*\Z", re.I)
+_IMPORTANT: Final = "important"
 
 Values = Mapping[str, str]
 
@@ -173,8 +173,17 @@ def declarations(text: str) -> tuple[tuple[str, str, bool], ...]:
         name, _, value = part.partition(":")
         name = name.strip().lower()
         if name in _KNOWN and value.strip():
-            out.append((name, _IMPORTANT.sub("", value).strip(), bool(_IMPORTANT.search(value))))
+            out.append((name, *_weighed(value.strip())))
     return tuple(out)
+
+
+def _weighed(value: str) -> tuple[str, bool]:
+    """Return a value, and whether ``!important`` stands behind it."""
+    if value.lower().endswith(_IMPORTANT):
+        rest = value[: -len(_IMPORTANT)].rstrip()
+        if rest.endswith("!"):
+            return rest[:-1].rstrip(), True
+    return value, False
 
 
 def inherited(parent: Values, own: Values) -> dict[str, str]:

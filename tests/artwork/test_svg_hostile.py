@@ -116,6 +116,22 @@ def test_too_much_is_refused(body, told):
     refused(svg(body), told)
 
 
+@pytest.mark.parametrize(
+    "sign", [" ", "1", ".", "-", "e", "rotate", "(", "a,", "!", "/*", "#a", ".a", "1 ", "{", "@x{"]
+)
+@pytest.mark.parametrize("place", ["transform", "width", "fill", "style", "d", "viewBox", "stroke-dasharray", "class"])
+def test_values_of_a_million_signs_take_no_time(sign, place):
+    """Not timed: what is tried again and again from every sign on would take hours here."""
+    value = sign * (400_000 // len(sign)) + "?"
+    body = f'<rect width="9" height="9"/><rect width="9" height="9" stroke="red" {place}="{value}"/>'
+    if place == "style":
+        body += f"<style>{value.replace('<', '')}</style><rect style='fill:{value}'/>"
+    try:
+        read(body.replace('width="9" height="9" stroke="red" width', 'height="9" stroke="red" width'))
+    except GeometryError:
+        return
+
+
 def test_large_files_are_refused():
     refused(b"<svg " + b" " * (MOST_BYTES + 9), "more than 16 MB")
     refused(gzip.compress(b"<svg>" + b" " * (40 * MOST_BYTES)), "more than 16 MB")
