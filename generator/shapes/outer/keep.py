@@ -31,11 +31,12 @@ from generator.shapes.shape import Context
 
 LARGEST_MM = 20_000.0
 """No outer shape is looked for beyond this size."""
-_SAMPLES = 160
+_SAMPLES = 128
 """About so many points on pocket and seats are asked first; the last word has the exact distance."""
 _ROUNDS = 60
 _POLISH = 12
 _FINE = 1.1
+_SPARE = 1.1
 
 Make = Callable[[float], Contour]
 """Draws the shape of a size (mm), each inside the next larger one; raises GeometryError where there is none."""
@@ -214,7 +215,9 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
     low_lack = lack(low)
     if low_lack >= 0.0:
         return _polished(make, keep, low)
-    span = _bracket(lack, low, low_lack, step or keep.margin, 2.0)
+    # most shapes gain a wall of about what they grow by
+    stride = -_SPARE * low_lack if low_lack > -inf else step or keep.margin
+    span = _bracket(lack, low, low_lack, stride, 2.0)
     if span is None and not able:  # nothing could be drawn: sizes that can may lie between those tried
         span = _bracket(lack, low, low_lack, max(low, keep.margin) * (_FINE - 1.0), _FINE)
     if span is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import cos, pi
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -14,8 +14,8 @@ from generator.shapes.outer.ring import tips_and_hollows
 from generator.shapes.outer.sizes import Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
 
-DEEP = 0.26
-"""Depth of the hollows as a share of the reach, where it is not given (chosen by eye)."""
+DEEP = 0.13
+"""How far the hollows lie below a straight line from tip to tip, as a share of the reach (chosen by eye)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +33,8 @@ class RoundedStar:
         example=80,
     )
     depth: float | None = f.length(
-        "How far the bottoms of the hollows lie below the tips; without it, a quarter of the reach.",
+        "How far the bottoms of the hollows lie below the tips; without it, an eighth of the "
+        "reach below a straight line from tip to tip.",
         default=None,
         above=0,
         at_most=1000,
@@ -68,7 +69,7 @@ def _outline(params: RoundedStar, keep: Keep) -> Contour:
 
 def _star(params: RoundedStar, reach: float) -> Contour:
     """Return the star of a reach, mm."""
-    bottom = reach - (params.depth if params.depth is not None else DEEP * reach)
+    bottom = reach - params.depth if params.depth is not None else (cos(pi / params.count) - DEEP) * reach
     if bottom <= 0.0 or reach <= params.tip_radius:
         raise GeometryError(f"hollows that lie {reach - bottom:g} mm below tips at {reach:g} mm leave no star")
     tip = reach - params.tip_radius, params.tip_radius

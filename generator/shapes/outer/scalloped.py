@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import partial
 from itertools import accumulate
 from math import atan2, cos, hypot, pi, sin
 from typing import NamedTuple
@@ -20,11 +21,15 @@ from generator.shapes.outer.sizes import Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
 
 OUT, IN = "outward", "inward"
-USUAL_MM = 16.0
+USUAL_MM = 18.0
 """Length of a scallop where no count is given (chosen by eye)."""
 DEEP = 0.22
 """Depth as a share of a scallop's length, where it is not given (chosen by eye)."""
+SHALLOWER = (1.0, 0.7, 0.5, 0.35, 0.25, 0.15, 0.1)
+"""Where few scallops of this depth do not go round the corners, they are made shallower by these."""
 FEWEST = 6
+LEAST_MM = 0.2
+"""Of a belly or tip no less may be left between the hollows beside it."""
 _HALVINGS = 40
 
 
@@ -34,7 +39,7 @@ class Scalloped:
 
     margin: float = margin_field()
     count: int | None = f.count(
-        "Number of scallops; without it, as many as come out about 16 mm long.",
+        "Number of scallops; without it, as many as come out about 18 mm long.",
         default=None,
         at_least=4,
         at_most=120,
@@ -82,20 +87,24 @@ def _outline(params: Scalloped, keep: Keep) -> Contour:
     band = grown(band_round(keep), keep.margin)
     path = _Path.along(band)
     count = params.count or max(FEWEST, round(path.length / USUAL_MM))
-    first = path.on_axis()
+    shares = [1.0] if params.depth is not None else SHALLOWER
+    for share in shares:
+        scalloped = partial(_rim, params, band, path.on_axis(), count, DEEP * share)
+        try:
+            # on a curved band the innermost points lie farther out, so that less than the margin may be enough
+            return scalloped(smallest(scalloped, keep, -keep.margin, step=keep.margin))
+        except GeometryError:
+            if share == shares[-1]:
+                raise
+    raise AssertionError("there is a share")
 
-    def scalloped(by: float) -> Contour:
-        return _rim(params, _Path.along(grown(band, by)), first, count)
 
-    # on a curved band the innermost points lie farther out, so that less than the margin may be enough
-    return scalloped(smallest(scalloped, keep, -keep.margin, step=keep.margin))
-
-
-def _rim(params: Scalloped, path: _Path, first: _Place, count: int) -> Contour:
-    """Return scallops whose innermost points lie on the path where it is straight."""
+def _rim(params: Scalloped, band: Rounds, first: _Place, count: int, deep: float, by: float) -> Contour:
+    """Return scallops whose innermost points lie on the band grown by ``by`` where it is straight."""
+    path = _Path.along(grown(band, by))
     step = path.length / count
     half = step / 2.0
-    depth = params.depth if params.depth is not None else DEEP * step
+    depth = params.depth if params.depth is not None else deep * step
     if depth > half:
         raise GeometryError(f"a scallop {step:.4g} mm long can be {half:.4g} mm deep at most, not {depth:g} mm")
     # circles one step apart, joined by arcs: both radii together follow from the depth, (h² + d²) / 2d
@@ -110,7 +119,8 @@ def _rim(params: Scalloped, path: _Path, first: _Place, count: int) -> Contour:
         belly, bite = bite, belly
         start += half
     out = bite - (half * half - depth * depth) / (2.0 * depth)
-    return _chain([path.beside(start + step * k, out) for k in range(count)], belly, bite)
+    widest = pi if params.scallops == IN else 1.5 * pi
+    return _chain([path.beside(start + step * k, out) for k in range(count)], belly, bite, widest)
 
 
 class _Place(NamedTuple):
@@ -173,23 +183,25 @@ class _Path(NamedTuple):
         return atan2(p.y, p.x)
 
 
-def _chain(centres: list[Point], belly: float, bite: float) -> Contour:
-    """Return circles joined in a ring by hollow arcs, tangent to both."""
+def _chain(centres: list[Point], belly: float, bite: float, widest: float) -> Contour:
+    """Return circles joined in a ring by hollow arcs, tangent to both; none may show more than ``widest``, radians."""
     circles = [Circle(c, belly) for c in centres]
     joins = [hollow_arc(a, b, bite, Hand.RIGHT) for a, b in zip(circles, circles[1:] + circles[:1], strict=True)]
+    if any(hypot(j.end.x - j.start.x, j.end.y - j.start.y) < LEAST_MM for j in joins):
+        raise GeometryError("the scallops are too wide for the corner that they go round")
     vertices: list[Vertex] = []
     for i, c in enumerate(centres):
         before, after = joins[i - 1], joins[i]
-        vertices += swept_arc(before.end, after.start, _swept(c, before, after))
+        vertices += swept_arc(before.end, after.start, _swept(c, before, after, widest))
         vertices += after.path
     return Contour(tuple(vertices))
 
 
-def _swept(c: Point, before: Join, after: Join) -> float:
+def _swept(c: Point, before: Join, after: Join, widest: float) -> float:
     ax, ay = before.end.x - c.x, before.end.y - c.y
     bx, by = after.start.x - c.x, after.start.y - c.y
     turn = atan2(ax * by - ay * bx, ax * bx + ay * by) % (2.0 * pi)
-    if hypot(ax - bx, ay - by) == 0.0 or turn > 1.5 * pi:
+    if hypot(ax - bx, ay - by) < LEAST_MM or turn > widest:
         raise GeometryError("the scallops are too narrow for the corner that they go round")
     return turn
 

@@ -1,0 +1,173 @@
+"""Keys that are given: kept to the micrometre, or refused with changes that do mend it, each tried here again."""
+
+from __future__ import annotations
+
+import re
+from math import cos, radians, sin
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shapely import affinity
+
+from generator.base.errors import GeometryError
+from generator.outline.measure import bounds
+from generator.outline.predicates import explain_contour
+from tests.shapes.oracle import polygon_of
+from tests.shapes.outer.walls import NAMES, around, exact_wall, smooth
+from tests.shapes.recipe_form import drawn
+
+few = settings(derandomize=True, deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
+MICROMETRE = 1e-3
+
+
+def mm(low, high):
+    return st.integers(low * 10, high * 10).map(lambda v: v / 10)
+
+
+degrees = st.integers(-180, 180)
+KEYS = {
+    "hollow_hull": {
+        "hollow_radius": mm(20, 400), "count": st.integers(3, 8), "turn": degrees, "corner_radius": mm(1, 20),
+    },
+    "scalloped": {
+        "count": st.integers(8, 40), "scallops": st.sampled_from(["outward", "inward"]), "depth": mm(1, 6),
+        "edge_radius": mm(1, 5), "direction": degrees,
+    },
+    "rounded_polygon": {
+        "count": st.integers(3, 12), "turn": degrees, "corner_radius": mm(1, 30), "across_flats": mm(40, 200),
+        "sides": st.sampled_from(["regular", "close"]),
+    },
+    "stadium": {"direction": degrees, "length": mm(60, 200), "width": mm(30, 150)},
+    "notched": {
+        "direction": degrees, "width": mm(50, 180), "height": mm(40, 150), "notch_radius": mm(2, 25),
+        "corner_radius": mm(1, 5),
+    },
+    "arched": {
+        "direction": degrees, "width": mm(60, 160), "height": mm(50, 160), "rise": mm(8, 40),
+        "corner_radius": mm(1, 12), "shoulder_radius": mm(1, 15),
+    },
+    "shield": {
+        "direction": degrees, "width": mm(60, 180), "reach": mm(50, 160),
+        "fullness": st.sampled_from([0.6, 0.8, 1, 1.5]), "corner_radius": mm(1, 12), "tip_radius": mm(1, 10),
+    },
+    "drop": {
+        "direction": degrees, "reach": mm(50, 160), "width": mm(60, 160), "tip_radius": mm(1, 10),
+        "back": st.sampled_from(["round", "pointed"]),
+    },
+    "rosette": {
+        "direction": degrees, "count": st.integers(3, 16), "reach": mm(35, 100), "depth": mm(2, 15),
+        "hollow_radius": mm(2, 15),
+    },
+    "rounded_star": {
+        "direction": degrees, "count": st.integers(3, 12), "reach": mm(40, 120), "depth": mm(5, 30),
+        "tip_radius": mm(1, 8), "hollow_radius": mm(2, 15),
+    },
+}  # fmt: skip
+
+
+def ways(error: str) -> list[dict[str, float | None]]:
+    """The changes that a refusal names: alternatives."""
+    out = [{key: float(value)} for key, value in re.findall(r"(\w+): at (?:least|most) ([0-9.]+) mm", error)]
+    for names in re.findall(r"leave out (.*?):", error):
+        out.append(dict.fromkeys(re.findall(r"`(\w+)`", names)))
+    return out
+
+
+def drawn_or_told(kind, params, name):
+    try:
+        return drawn({kind: params}, around(name)), ""
+    except GeometryError as error:
+        return None, str(error)
+
+
+def sound(outer, name, margin):
+    assert len(outer) == 1
+    assert explain_contour(outer.contours[0]) is None
+    assert smooth(outer)
+    assert exact_wall(outer, name) >= margin - MICROMETRE
+
+
+@pytest.mark.parametrize("kind", KEYS)
+@few
+@given(data=st.data())
+def test_kept_or_refused_with_what_mends_it(kind, data):
+    name, margin = data.draw(st.sampled_from(NAMES)), data.draw(mm(2, 15))
+    params = data.draw(st.fixed_dictionaries({}, optional=KEYS[kind])) | {"margin": margin}
+    outer, why = drawn_or_told(kind, params, name)
+    if outer is not None:
+        sound(outer, name, margin)
+        return
+    assert ways(why), why
+    for way in ways(why):
+        mended = {k: v for k, v in (params | way).items() if v is not None}
+        sound(drawn({kind: mended}, around(name)), name, margin)
+
+
+LEAST = [
+    ("rosette", {"reach": 30}, "reach"),
+    ("rounded_star", {"reach": 40}, "reach"),
+    ("drop", {"reach": 95, "width": 60}, "width"),
+    ("stadium", {"length": 90, "width": 80}, "length"),
+    ("notched", {"width": 60, "height": 90}, "width"),
+    ("arched", {"width": 110, "height": 60}, "height"),
+    ("shield", {"width": 100, "reach": 40}, "reach"),
+    ("rounded_polygon", {"across_flats": 60}, "across_flats"),
+]
+
+
+@pytest.mark.parametrize(("kind", "sizes", "key"), LEAST)
+def test_change_named_is_the_smallest(kind, sizes, key):
+    """A fiftieth of a millimetre less is refused again."""
+    context = around("oval-two-bolt")
+    with pytest.raises(GeometryError) as told:
+        drawn({kind: {"margin": 5, **sizes}}, context)
+    (value,) = (way[key] for way in ways(str(told.value)) if key in way)
+    sound(drawn({kind: {"margin": 5, **sizes, key: value}}, context), "oval-two-bolt", 5)
+    with pytest.raises(GeometryError, match=f"{key}: at least"):
+        drawn({kind: {"margin": 5, **sizes, key: value - 0.02}}, context)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("direction", [0, 77, 180, 290])
+@pytest.mark.parametrize("kind", ["drop", "rosette", "rounded_star"])
+def test_reach_is_as_long_as_told(kind, name, direction):
+    outer = drawn({kind: {"margin": 3, "direction": direction, "reach": 105, "centre": [1, 2]}}, around(name))
+    a = radians(direction)
+    far = max((x - 1) * cos(a) + (y - 2) * sin(a) for x, y in polygon_of(outer).exterior.coords)
+    assert far == pytest.approx(105, abs=MICROMETRE)
+
+
+def test_sizes_come_out_as_given():
+    context = around("oval-two-bolt")
+    box = bounds(drawn({"stadium": {"margin": 3, "length": 131, "width": 77}}, context))
+    assert (box.width_mm, box.height_mm) == pytest.approx((131, 77))
+    box = bounds(drawn({"notched": {"margin": 3, "width": 121, "height": 91}}, context))
+    assert (box.width_mm, box.height_mm) == pytest.approx((121, 91))
+    box = bounds(drawn({"arched": {"margin": 3, "width": 121, "height": 91}}, context))
+    assert (box.width_mm, box.height_mm) == pytest.approx((121, 91))
+    box = bounds(drawn({"rounded_polygon": {"margin": 3, "count": 4, "across_flats": 111}}, context))
+    assert (box.width_mm, box.height_mm) == pytest.approx((111, 111))
+
+
+@pytest.mark.parametrize("kind", ["rosette", "rounded_star", "drop", "shield", "arched", "notched", "stadium"])
+def test_symmetric_round_a_symmetric_original(kind):
+    """The oval is its own mirror image in y: so is every shape round it that points up."""
+    outer = polygon_of(drawn({kind: {"margin": 4}}, around("oval-two-bolt")))
+    mirrored = affinity.scale(outer, -1, 1, origin=(0, 0))
+    assert outer.symmetric_difference(mirrored).area < 1e-3 * outer.length
+
+
+@pytest.mark.parametrize("name", ["d-flange", "lever-bracket"])
+@pytest.mark.parametrize("count", [3, 4, 5, 7, 12])
+@pytest.mark.parametrize("kind", ["rosette", "rounded_star", "rounded_polygon", "hollow_hull"])
+def test_any_count_will_do(kind, count, name):
+    sound(drawn({kind: {"margin": 4, "count": count}}, around(name)), name, 4)
+
+
+@pytest.mark.parametrize("name", ["d-flange", "lever-bracket"])
+@pytest.mark.parametrize("count", [4, 5, 9, 40])
+@pytest.mark.parametrize("scallops", ["outward", "inward"])
+def test_any_count_of_scallops_will_do(scallops, count, name):
+    spec = {"margin": 4, "count": count, "scallops": scallops, "edge_radius": 1}
+    sound(drawn({"scalloped": spec}, around(name)), name, 4)
