@@ -41,22 +41,8 @@ def support(contour: Contour, direction: Point) -> float:
 
 def farthest(region: Region, point: Point) -> float:
     """Return the distance from ``point`` to the farthest point of the region, mm."""
-    best = 0.0
-    for contour in region:
-        for s in contour.segments():
-            best = max(best, hypot(s.start.x - point.x, s.start.y - point.y))
-            if s.is_arc:
-                best = max(best, _farthest_on_arc(s, point))
-    return best
-
-
-def _farthest_on_arc(s: Segment, point: Point) -> float:
-    c, r = s.centre, s.radius_mm
-    dx, dy = c.x - point.x, c.y - point.y
-    d = hypot(dx, dy)
-    if d == 0.0:
-        return r
-    return d + r if on_arc(s, Point(c.x + r * dx / d, c.y + r * dy / d)) else 0.0
+    far = farthest_point(region, point)
+    return hypot(far.x - point.x, far.y - point.y)
 
 
 def on_arc(s: Segment, p: Point) -> bool:

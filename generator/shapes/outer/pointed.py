@@ -89,7 +89,7 @@ def draw(params: Pointed, context: Context) -> Region:
     if params.reach <= beyond:
         raise GeometryError(
             f"reach {params.reach:g} leaves no point: with a margin of {params.margin:g} the body itself reaches "
-            f"{beyond:.6g} in that direction; reach: at least {up(beyond + 1e-3)}"
+            f"{beyond:.6g} in that direction; reach: at least {up(beyond + 1e-3)} mm"
         )
     r = params.tip_radius
     tip = Circle(Point(centre.x + (params.reach - r) * ux, centre.y + (params.reach - r) * uy), r)
@@ -112,7 +112,7 @@ def _curved(sides: Sides, body: Contour, tip: Circle, direction: Point) -> Conto
     contour = flanked(body, tip, signed * radius, direction)
     if contour is None:
         least = least_radius(body, tip, signed, radius, direction)
-        remedy = f"{word}: at least {up(least)}" if least else "use `sides: straight`"
+        remedy = f"{word}: at least {up(least)} mm" if least else "use `sides: straight`"
         raise GeometryError(f"sides of {word} radius {radius:g} do not run from body to tip as they should; {remedy}")
     return contour
 

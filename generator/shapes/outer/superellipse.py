@@ -132,7 +132,7 @@ def _other(
     if least is None:
         raise GeometryError(
             f"{name} {size:g} is too small for a margin of {params.margin:g}; {name}: at least "
-            f"{up(float(along.max()) + 0.01)}, more for a reasonable height and width"
+            f"{up(float(along.max()) + 0.01)} mm, more for a reasonable height and width"
         )
     return least
 
@@ -141,12 +141,13 @@ def _remedy(params: Superellipse, points: NDArray[np.float64], width: float | No
     assert params.half_width is not None
     assert params.half_height is not None
     height = _least(points[:, 1], points[:, 0] / params.half_width, params.exponent)
-    ways = [f"half_width: at least {up(width)}"] if width is not None else []
-    ways += [f"half_height: at least {up(height)}"] if height is not None else []
+    ways = [f"half_width: at least {up(width)} mm"] if width is not None else []
+    ways += [f"half_height: at least {up(height)} mm"] if height is not None else []
     if not ways:
         k = _scale(points, params.half_width, params.half_height, params.exponent)
         ways = [
-            f"half_width: at least {up(k * params.half_width)} and half_height: at least {up(k * params.half_height)}"
+            f"half_width: at least {up(k * params.half_width)} mm and "
+            f"half_height: at least {up(k * params.half_height)} mm"
         ]
     return f"too small to leave a wall of {params.margin:g} all round; {', or '.join(ways)}"
 
