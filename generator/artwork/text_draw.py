@@ -10,6 +10,7 @@ from generator.base.errors import GeometryError
 from generator.outline.contour import Contour, Vertex
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
+from generator.outline.separate import separated
 
 __all__ = ["MOST_CHARACTERS", "lines_of", "region_of_letters", "region_of_strokes", "there_and_back"]
 
@@ -44,8 +45,8 @@ def there_and_back(path: Contour) -> Contour:
 
 
 def region_of_letters(letters: Sequence[Sequence[Contour]]) -> Region:
-    """Return the region of closed contours, letters that overlap united."""
-    return united([Region.of(contours) for contours in letters])
+    """Return the region of closed contours; letters that overlap are united, and marks that meet within one letter."""
+    return united([piece for contours in letters for piece in separated(Region.of(contours))])
 
 
 def region_of_strokes(letters: Sequence[Sequence[Contour]], width_mm: float) -> Region:

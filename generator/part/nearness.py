@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from generator.base.units import MODEL
+from generator.outline.combine import intersection
 from generator.outline.contour import Point
 from generator.outline.distance import points_distance
 from generator.outline.intersect import point_at
@@ -56,7 +57,8 @@ def wall_mm(outer: Region, inner: Region) -> tuple[float, Point, bool]:
 def web_mm(a: Region, b: Region) -> tuple[float, Point, bool]:
     """Return the thinnest web (mm) between two regions, its middle, and whether they overlap."""
     if meets(a, b):
-        return 0.0, bounds(b if covers(a, b) else a).centre, True
+        common = intersection(a, b)
+        return 0.0, bounds(common or (b if covers(a, b) else a)).centre, True
     gap = gap_between(a, b)
     return gap.distance_mm, _between(gap.on_a, gap.on_b), False
 

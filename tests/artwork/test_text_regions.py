@@ -20,7 +20,11 @@ from generator.artwork.text_arcs import Ring, rings_to_contours
 from generator.artwork.text_faces import shipped_font
 from generator.artwork.text_font import open_font
 from generator.artwork.text_regions import fitting_em, glyph_region
+from generator.artwork.text_setting import Setting, Size, set_text
+from generator.base.units import MODEL
+from generator.outline.combine import union
 from generator.outline.contour import Contour
+from generator.outline.crossings import refuse_crossings
 from generator.outline.distance import hausdorff, points_distance
 from generator.outline.measure import area, bounds, length, signed_area
 from generator.outline.predicates import explain_contour, tangent_joints
@@ -204,3 +208,12 @@ def test_any_closed_curves_are_followed(data, scale):
 @settings(derandomize=True, deadline=None, max_examples=50)
 def test_letters_are_scaled_down_only_and_little(em):
     assert em <= fitting_em(em) * (1 + 1e-9) <= em * 2**0.2500001
+
+
+@pytest.mark.parametrize("text", ["A\u0301\u0302", "A\u0300\u0300", "e\u0301\u0302"])
+def test_marks_that_meet_within_a_letter_are_united(text):
+    region = set_text(Setting(text=text, face="sans bold", features={}), Size(cap_height=10.0))
+    alone = [Region.of([c]) for c in region if signed_area(c) > 0.0]
+    holes = sum(signed_area(c) for c in region if signed_area(c) < 0.0)
+    assert area(region) == pytest.approx(area(union(*alone)) + holes, abs=1e-9)
+    refuse_crossings(region.contours, MODEL)

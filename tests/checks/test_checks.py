@@ -535,3 +535,11 @@ def test_every_finding_says_a_place_that_the_recipe_has(recipe: Recipe) -> None:
     lost = [(o.check, f.code, f.path) for o in judged(recipe) for f in o.findings if not stands_in(recipe, f.path)]
     assert not lost
     assert not stands_in(recipe, "inlays.crest.depth")
+
+
+def test_a_clash_is_shown_where_the_two_overlap() -> None:
+    """A band over one of two seats: the place lies in both, not in the middle of the band."""
+    recipe = crest(outline=box(30.0, 8.0, (10.0, 0.0), 2.0))
+    clash = next(f for f in found(recipe, "inlay-clash") if f.code in ("meets-bolt", "meets-seat"))
+    assert clash.point_mm is not None
+    assert abs(clash.point_mm[0] - 20.0) < 6.0
