@@ -22,9 +22,10 @@ def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if not part.profile:
             continue  # told by the check of its gap
         try:
-            if not slabs(part):
+            stack = slabs(part)
+            if not stack:
                 code, message, at = "nothing-left", f"nothing is left of {part.name}", None
-            elif (fault := taper_fault(part)) and not rim_fault(
+            elif (fault := taper_fault(stack)) and not rim_fault(
                 part, part.rim_break_mm
             ):  # the rim's is told by its check
                 code, message, at = "no-body", f"{part.name} cannot be built: {fault}", fault.point_mm

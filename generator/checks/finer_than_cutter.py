@@ -26,11 +26,18 @@ TRACE = 0.0005
 
 @dataclass(frozen=True)
 class _Loss:
-    """What corners for the cutter made of a drawn region: share lost, share filled, and whether pieces vanished."""
+    """What corners for the cutter made of a drawn region.
+
+    Attributes:
+        share, filled: shares of its area that were lost, and that were filled.
+        torn: whether pieces or holes vanished, split or ran together.
+        changed: the area that was lost, or what was filled where nothing was.
+    """
 
     share: float
     filled: float
     torn: bool
+    changed: Region
 
 
 def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -45,40 +52,39 @@ def _feature(feature: Feature) -> Iterator[Finding]:
     cutter = feature.cutter_mm
     if feature.region == feature.asked:
         message = f"an end mill of {cutter:g} mm cuts nothing of {feature.name}: it is narrower everywhere"
-        yield _finding(feature, "nothing-left", Severity.FORBIDS, message, 100.0)
+        yield _finding(feature, "nothing-left", Severity.FORBIDS, message, 100.0, feature.asked)
         return
     loss = _loss(feature.asked, feature.region)
     percent = 100.0 * max(loss.share, loss.filled)
     if loss.torn:
         message = f"{feature.name} loses pieces, or they run together: it is finer than the end mill of {cutter:g} mm"
-        yield _finding(feature, "piece-lost", Severity.FORBIDS, message, percent)
+        yield _finding(feature, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
     elif max(loss.share, loss.filled) > SHARE:
         what = "loses" if loss.share >= loss.filled else "is filled by"
         message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of the end mill of {cutter:g} mm"
-        yield _finding(feature, "thinned", Severity.WARNS, message, percent)
+        yield _finding(feature, "thinned", Severity.WARNS, message, percent, loss.changed)
     elif max(loss.share, loss.filled) > TRACE:
         message = (
             f"corners of {feature.name} are rounded for the end mill of {cutter:g} mm: {percent:.2f} % of its area"
         )
-        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent)
+        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed)
 
 
 def _loss(asked: Region, made: Region) -> _Loss:
     """Return what was lost; pieces and holes are counted, so that a letter which falls apart counts too."""
     whole = area(asked)
     lost, filled = difference(asked, made), difference(made, asked)
-    return _Loss(area(lost) / whole, area(filled) / whole, len(asked) != len(made))
+    return _Loss(area(lost) / whole, area(filled) / whole, len(asked) != len(made), lost or filled)
 
 
-def _finding(feature: Feature, code: str, severity: Severity, message: str, percent: float) -> Finding:
-    at = _worst_place(feature)
+def _finding(feature: Feature, code: str, severity: Severity, message: str, percent: float, changed: Region) -> Finding:
     return Finding(
         check=ID,
         code=code,
         severity=severity,
         message=f"{message}; {_largest(feature)}",
         feature=feature.name,
-        point_mm=at,
+        point_mm=_worst_place(changed),
         face="top",
         figure=percent,
         limit=0.0 if severity is Severity.FORBIDS else 100.0 * SHARE,
@@ -89,10 +95,8 @@ def _finding(feature: Feature, code: str, severity: Severity, message: str, perc
     )
 
 
-def _worst_place(feature: Feature) -> Point | None:
+def _worst_place(changed: Region) -> Point | None:
     """Return the middle of the largest place that is not as drawn."""
-    asked, made = feature.asked, feature.region
-    changed = asked if asked == made else difference(asked, made) or difference(made, asked)
     pieces = [c for c in changed if signed_area(c) > 0.0]
     return bounds(max(pieces, key=signed_area)).centre if pieces else None
 

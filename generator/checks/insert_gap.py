@@ -10,7 +10,7 @@ from generator.checks.check import Check
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
 from generator.outline.region import Region
-from generator.part.corners import pieces_of
+from generator.outline.separate import separated
 from generator.part.inlays import gap_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -48,7 +48,7 @@ def _parts(pocket: Region, insert: Region) -> list[int]:
     made = [c for c in insert if signed_area(c) > 0.0]
     starts = [next(c.segments()).start for c in made]
     out = []
-    for piece in pieces_of(pocket):
+    for piece in separated(pocket):
         sides = contains_points(piece, starts) if starts else []
         out.append(sum(side is not Side.OUTSIDE for side in sides))
     return out

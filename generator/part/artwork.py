@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 
 from generator.base.errors import Mistake, blamed
 from generator.outline.measure import bounds
-from generator.outline.region import EMPTY, Region
+from generator.outline.region import Region
 from generator.outline.transform import moved
 from generator.part.bolts import mistake
 from generator.part.bridges import bridged
-from generator.part.corners import cut_by
+from generator.part.corners import as_made, cut_by
 from generator.part.heights import Heights, level
 from generator.part.part import Face, Feature
 from generator.recipe.model import Recipe
@@ -75,16 +75,16 @@ def _artwork(
         with blamed(f"{path}.bridges"):
             region = bridged(region, profile, width_mm=artwork.bridges.width, count=artwork.bridges.count)
     with blamed(f"{path}.outline"):
-        made = cut_by(region, cutter / 2.0)
+        made, asked = as_made(region, cut_by(region, cutter / 2.0))
     return Feature(
         name=f"{'cut' if through else 'engraving'}-{name}",
         layer=f"insert-{'cut' if through else 'engraving'}-{insert}",
         face=Face.TOP,
-        region=made or region,  # the cutter leaves nothing of it: a check says so
+        region=made,
         z_from_mm=0.0 if through else level(top_mm - artwork.depth),
         z_to_mm=top_mm,
         path=path,
-        asked=region if made is not region else EMPTY,
+        asked=asked,
         cutter_mm=cutter,
     )
 
@@ -100,15 +100,15 @@ def engraving_features(
         engraving, path = recipe.cover.engravings[name], f"cover.engravings.{name}"
         cutter = cutter_mm(recipe, engraving.cutter, engraving.corners, f"{path}.cutter", mistakes)
         with blamed(f"{path}.outline"):
-            made = cut_by(region, cutter / 2.0)
+            made, asked = as_made(region, cut_by(region, cutter / 2.0))
         yield Feature(
             name=f"engraving-{name}",
             layer=f"engraving-{name}",
             face=Face.TOP,
-            region=made or region,  # the cutter leaves nothing of it: a check says so
+            region=made,
             z_from_mm=heights.below_top(engraving.depth),
             z_to_mm=heights.thickness_mm,
             path=path,
-            asked=region if made is not region else EMPTY,
+            asked=asked,
             cutter_mm=cutter,
         )

@@ -9,13 +9,13 @@ every pair of corners has one centre and the gap is even all round.
 from __future__ import annotations
 
 from generator.outline.combine import union
-from generator.outline.measure import area, bounds, signed_area
+from generator.outline.measure import area
 from generator.outline.opening import closing, opening
-from generator.outline.predicates import contains_region
 from generator.outline.reach import loses_nothing
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
+from generator.outline.separate import separated
 
-__all__ = ["cut_by", "mated", "pieces_of"]
+__all__ = ["as_made", "cut_by", "mated"]
 
 TRACE_MM2 = 1e-5
 """A region that changes by less has no corner that the cutter cannot make: it is kept to the digit."""
@@ -56,28 +56,15 @@ def _closed(region: Region, radius_mm: float) -> Region:
     """Return every piece of the region closed on its own: pieces are cut apart, so the web between two is no matter."""
     if radius_mm <= 0.0:
         return region
-    pieces = pieces_of(region)
+    pieces = separated(region)
     closed = [closing(p, radius_mm) for p in pieces]
     grown = [c for p, c in zip(pieces, closed, strict=True) if area(c) - area(p) >= TRACE_MM2]
     return union(*closed) if grown else region
 
 
-def pieces_of(region: Region) -> tuple[Region, ...]:
-    """Return the connected pieces of a region: each outer contour with the holes in it."""
-    outers = sorted((c for c in region if signed_area(c) > 0.0), key=signed_area)
-    holes = [c for c in region if signed_area(c) <= 0.0]
-    if len(outers) < 2:
-        return (region,) if outers else ()
-    mine: dict[int, list[int]] = {}
-    for h, hole in enumerate(holes):
-        owner = next((i for i, o in enumerate(outers) if _holds(Region((o,)), Region((hole.reversed(),)))), None)
-        if owner is not None:
-            mine.setdefault(owner, []).append(h)
-    return tuple(Region((o, *(holes[h] for h in mine.get(i, ())))) for i, o in enumerate(outers))
+def as_made(drawn: Region, made: Region) -> tuple[Region, Region]:
+    """Return a feature's region and what was asked for (empty if nothing changed), from what corners made of a drawing.
 
-
-def _holds(outer: Region, inner: Region) -> bool:
-    a, b = bounds(outer), bounds(inner)
-    if b.xmin < a.xmin or b.ymin < a.ymin or b.xmax > a.xmax or b.ymax > a.ymax:
-        return False
-    return contains_region(outer, inner)
+    Where the cutter would leave nothing the drawing stands for both: a check says so.
+    """
+    return made or drawn, EMPTY if made is drawn else drawn

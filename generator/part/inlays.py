@@ -6,9 +6,9 @@ from generator.base.errors import Mistake, blamed
 from generator.base.figures import Figure
 from generator.base.practice import GAP_OF_FIT
 from generator.outline.offset import offset_region
-from generator.outline.region import EMPTY, Region
+from generator.outline.region import Region
 from generator.part.bolts import mistake
-from generator.part.corners import mated
+from generator.part.corners import as_made, mated
 from generator.part.heights import Heights, level
 from generator.part.materials import material_of
 from generator.part.part import Face, Feature, Part
@@ -83,9 +83,7 @@ def pocket_feature(
     low = heights.below_top(depth_mm)
     layer = f"inlay-pocket-{name}"
     with blamed(f"inlays.{name}.outline"):
-        made = mated(region, cutter_mm / 2.0, gap_of(inlay).value)
-    asked = region if made is not region else EMPTY
-    made = made or region  # the cutter leaves nothing of it: a check says so
+        made, asked = as_made(region, mated(region, cutter_mm / 2.0, gap_of(inlay).value))
     top = heights.thickness_mm
     return Feature(layer, layer, Face.TOP, made, low, top, path=f"inlays.{name}", asked=asked, cutter_mm=cutter_mm)
 

@@ -15,7 +15,7 @@ from generator.part.describe import is_through
 from generator.part.part import Face, Feature, Part, Plan
 from generator.part.relation import disc_of
 
-__all__ = ["Cut", "Reach", "cuts", "cuts_and_losses", "does_at_hand", "material_of", "thin_places", "thin_ribs"]
+__all__ = ["Cut", "Reach", "cuts", "cuts_and_losses", "material_of", "thin_places", "thin_ribs"]
 
 DRILLED = ("bolt-holes", "seats", "dowel-holes")
 """Layers of round holes, which have no corners."""
@@ -164,9 +164,3 @@ def material_of(part: Part) -> Region:
 @lru_cache(maxsize=REMEMBERED)
 def _less(profile: Region, through: tuple[Region, ...]) -> Region:
     return difference(profile, *through)
-
-
-def does_at_hand(cut: Cut, plan: Plan) -> float:
-    """Return the diameter of the largest end mill at hand that loses nothing of a cut, mm; 0 if none does."""
-    fits = (d for _, d in plan.tool_diameters if not _lost(cut.region, d / 2.0, cut.outline))
-    return max(fits, default=0.0)

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
 from generator.part.fronts import solve_taper
-from generator.part.part import Part, Wall
+from generator.part.part import Part, Slab, Wall
 from generator.part.runs import Plane, loop_of
 from generator.part.slabs import slabs
 
 __all__ = ["rim_fault", "taper_fault"]
 
 
-def taper_fault(part: Part, *, tol: Tolerance = MODEL) -> GeometryError | None:
-    """Return why a tapered wall of a part (edge break, countersink) cannot be made, None if all can.
-
-    Raises: GeometryError: the part has no sections (see ``slabs``).
-    """
-    for slab in slabs(part, tol=tol):
+def taper_fault(stack: Iterable[Slab], *, tol: Tolerance = MODEL) -> GeometryError | None:
+    """Return why a tapered wall of a part's slabs (edge break, countersink) cannot be made, None if all can."""
+    for slab in stack:
         for wall in slab.walls:
             if not wall.is_straight and (fault := _fault(wall, tol)) is not None:
                 return fault
@@ -29,7 +27,7 @@ def taper_fault(part: Part, *, tol: Tolerance = MODEL) -> GeometryError | None:
 def rim_fault(part: Part, break_mm: float, *, tol: Tolerance = MODEL) -> GeometryError | None:
     """Return why an edge break of ``break_mm`` cannot go round a part's bare outline, None if it can."""
     try:
-        return taper_fault(replace(part, features=(), rim_break_mm=break_mm), tol=tol)
+        return taper_fault(slabs(replace(part, features=(), rim_break_mm=break_mm), tol=tol), tol=tol)
     except GeometryError as fault:
         return fault
 

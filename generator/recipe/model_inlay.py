@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
@@ -14,6 +15,16 @@ from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 MATCHED, AS_DRAWN = "matched", "as drawn"
 ON_INSERT, ON_COVER = "insert", "cover"
 CUT_THROUGH, ENGRAVED = "cut through", "engraved"
+
+
+def _cutter(help: str, example: str) -> Any:
+    """Declare the tool that something is cut with."""
+    return f.text(help, default="", example=example)
+
+
+def _corners(help: str) -> Any:
+    """Declare what becomes of corners that are sharper than the cutter."""
+    return f.word(help, (MATCHED, AS_DRAWN), default=MATCHED, example=AS_DRAWN)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,14 +68,9 @@ class Artwork:
     bridges: Bridges | None = f.record(
         Bridges, "Bridges that hold the pieces which would fall out of what is cut through.", default=None
     )
-    cutter: str = f.text(
-        "Tool from `tools` that cuts it; without it, the smallest end mill there.", default="", example="engraver"
-    )
-    corners: str = f.word(
-        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand.",
-        (MATCHED, AS_DRAWN),
-        default=MATCHED,
-        example=AS_DRAWN,
+    cutter: str = _cutter("Tool from `tools` that cuts it; without it, the smallest end mill there.", "engraver")
+    corners: str = _corners(
+        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand."
     )
 
 
@@ -74,14 +80,9 @@ class Engraving:
 
     outline: OutlineSpec = f.outline("What is engraved, where it lies on the cover.")
     depth: float = f.length("Depth below the top face.", default=0.3, above=0, at_most=20, example=0.4)
-    cutter: str = f.text(
-        "Tool from `tools` that cuts it; without it, the smallest end mill there.", default="", example="engraver"
-    )
-    corners: str = f.word(
-        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand.",
-        (MATCHED, AS_DRAWN),
-        default=MATCHED,
-        example=AS_DRAWN,
+    cutter: str = _cutter("Tool from `tools` that cuts it; without it, the smallest end mill there.", "engraver")
+    corners: str = _corners(
+        "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand."
     )
 
 
@@ -119,17 +120,12 @@ class Inlay:
         at_most=5,
         example=0.05,
     )
-    cutter: str = f.text(
-        "Tool from `tools` that finishes pocket and insert; without it, the smallest end mill there.",
-        default="",
-        example="finisher",
+    cutter: str = _cutter(
+        "Tool from `tools` that finishes pocket and insert; without it, the smallest end mill there.", "finisher"
     )
-    corners: str = f.word(
+    corners: str = _corners(
         "`matched`: inside corners of the pocket and of the insert get the cutter's radius, and the corner that mates "
-        "gets the same centre, so that the gap is even all round; `as drawn`: sharp corners are finished by hand.",
-        (MATCHED, AS_DRAWN),
-        default=MATCHED,
-        example=AS_DRAWN,
+        "gets the same centre, so that the gap is even all round; `as drawn`: sharp corners are finished by hand."
     )
     sits: str = f.word(
         "How the insert's face lies against the top face.",

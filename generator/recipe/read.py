@@ -109,10 +109,7 @@ def _undrawable(context: Context, undrawable: Undrawable) -> list[Mistake]:
     for outline in whole:
         if why := undrawable(outline, context.folder):
             path, message = why
-            found = path
-            while found and found not in context.origins:
-                found = _above(found)
-            at = context.origins.get(found, DERIVED)
+            at = _nearest(context.origins, path) or DERIVED
             out.append(Mistake(at.file, at.line, at.column, path, message, DRAWABLE, snippet=at.snippet))
     return out
 
@@ -128,11 +125,16 @@ def _above(path: str) -> str:
     return path[:cut] if cut > 0 else ""
 
 
+def _nearest(origins: Mapping[str, Origin], path: str) -> Origin | None:
+    """Return the origin of the value at ``path``, or of the nearest group above it that has one; None without any."""
+    while path and path not in origins:
+        path = _above(path)
+    return origins.get(path)
+
+
 def origin_of(reading: Reading, path: str) -> Origin:
     """Return the origin of the value at ``path``, or of the nearest group above it that has one."""
-    while path and path not in reading.origins:
-        path = _above(path)
-    return reading.origins.get(path) or Origin("", "file", reading.files[0].name)
+    return _nearest(reading.origins, path) or Origin("", "file", reading.files[0].name)
 
 
 def located(reading: Reading, error: RecipeError) -> RecipeError:

@@ -15,8 +15,9 @@ from generator.outline.measure import area
 from generator.outline.offset import offset_region
 from generator.outline.opening import closing, opening
 from generator.outline.region import Region
+from generator.outline.separate import separated
 from generator.outline.transform import moved, turned
-from generator.part.corners import cut_by, mated, pieces_of
+from generator.part.corners import cut_by, mated
 
 
 def rect(xmin: float, ymin: float, xmax: float, ymax: float) -> Region:
@@ -77,7 +78,7 @@ def test_nothing_is_left_of_what_is_narrower_than_the_cutter() -> None:
 def test_pieces_keep_their_holes_and_islands() -> None:
     ring = difference(SQUARE, rect(-6, -6, 6, 6))
     region = Region((*ring, *rect(-2, -2, 2, 2), *moved(difference(SQUARE, rect(-1, -1, 1, 1)), 40, 0)))
-    pieces = pieces_of(region)
+    pieces = separated(region)
     assert sorted(len(p) for p in pieces) == [1, 2, 2]
     assert sum(area(p) for p in pieces) == pytest.approx(area(region))
     assert sorted(round(area(p), 6) for p in pieces) == [16.0, 256.0, 396.0]
@@ -94,7 +95,7 @@ def test_pocket_and_insert_can_both_be_made(places, radius, gap, degrees) -> Non
     assert pocket
     insert = offset_region(pocket, -gap)
     assert area(pocket) - area(opening(pocket, radius)) < 1e-4
-    for piece in pieces_of(insert):
+    for piece in separated(insert):
         assert area(closing(piece, radius)) - area(piece) < 1e-4
     gap_is_even(pocket, gap)
 
