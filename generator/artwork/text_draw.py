@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from generator.artwork.text_regions import united
 from generator.base.errors import GeometryError
 from generator.outline.contour import Contour, Vertex
+from generator.outline.many import union_of_many
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
 from generator.outline.separate import separated
@@ -46,7 +46,7 @@ def there_and_back(path: Contour) -> Contour:
 
 def region_of_letters(letters: Sequence[Sequence[Contour]]) -> Region:
     """Return the region of closed contours; letters that overlap are united, and marks that meet within one letter."""
-    return united([piece for contours in letters for piece in separated(Region.of(contours))])
+    return union_of_many([piece for contours in letters for piece in separated(Region.of(contours))])
 
 
 def region_of_strokes(letters: Sequence[Sequence[Contour]], width_mm: float) -> Region:

@@ -10,13 +10,13 @@ from generator.artwork.text_arcs import rings_to_contours
 from generator.artwork.text_font import Font
 from generator.base.units import MODEL
 from generator.outline.clip import FillRule
-from generator.outline.combine import regularise, union
+from generator.outline.combine import regularise
 from generator.outline.contour import Contour
-from generator.outline.measure import Bounds, bounds, signed_area
+from generator.outline.measure import signed_area
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import reoriented
 
-__all__ = ["fitting_em", "glyph_region", "united"]
+__all__ = ["fitting_em", "glyph_region"]
 
 _STEPS_AN_OCTAVE = 4
 _KEPT = 2_000
@@ -56,34 +56,3 @@ def _nested(contours: Sequence[Contour]) -> Region | None:
     after = sorted(abs(signed_area(c)) for c in region)
     same = len(before) == len(after) and all(abs(a - b) <= _SAME_AREA * a for a, b in zip(before, after, strict=True))
     return region if same else None
-
-
-def united(regions: Sequence[Region]) -> Region:
-    """Return everything in any of the regions; only those whose boxes meet are put through a boolean."""
-    filled = [r for r in regions if r]
-    groups = _groups([bounds(r) for r in filled])
-    parts = [union(*(filled[i] for i in group)) for group in groups]
-    return Region.of(c for part in parts for c in part)
-
-
-def _groups(boxes: Sequence[Bounds]) -> list[list[int]]:
-    """Return the numbers of the boxes in groups that hang together."""
-    group = list(range(len(boxes)))
-    order = sorted(group, key=lambda i: boxes[i].xmin)
-
-    def root(i: int) -> int:
-        while group[i] != i:
-            group[i] = group[group[i]]
-            i = group[i]
-        return i
-
-    for k, i in enumerate(order):
-        for j in order[k + 1 :]:
-            if boxes[j].xmin > boxes[i].xmax:
-                break
-            if boxes[j].ymin <= boxes[i].ymax and boxes[i].ymin <= boxes[j].ymax:
-                group[root(j)] = root(i)
-    together: dict[int, list[int]] = {}
-    for i in range(len(boxes)):
-        together.setdefault(root(i), []).append(i)
-    return list(together.values())

@@ -12,7 +12,7 @@ import numpy as np
 from generator.base.units import MODEL, Tolerance
 from generator.outline.combine import union
 from generator.outline.measure import bounds
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 
 __all__ = ["union_of_many"]
 
@@ -27,8 +27,8 @@ def union_of_many(regions: Sequence[Region], *, tol: Tolerance = MODEL) -> Regio
         OffsetError: no result passed its checks.
     """
     filled = [r for r in regions if r]
-    if len(filled) <= _AT_ONCE:
-        return union(*filled, tol=tol)
+    if not filled:
+        return EMPTY
     parts = [_united([filled[k] for k in group], tol) for group in _touching(filled, tol.model_mm)]
     return Region.of(c for part in parts for c in part)
 

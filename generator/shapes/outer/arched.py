@@ -13,15 +13,8 @@ from generator.outline.contour import Contour, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
 from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
-from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.sizes import QUARTER, SIDE_MM, WIDTHS, Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
-
-SIDE_MM = 1.0
-"""Straight sides are no shorter."""
-QUARTER = tan(pi / 8.0)
-"""Bulge of a quarter circle."""
-_WIDTHS = 64
-"""So many widths are compared for the smallest area."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,7 +143,7 @@ def _best_half(params: Arched, keep: Keep) -> float:
     """Return half the width that gives the smallest area, as far as the sampled points tell."""
     least = max(abs(keep.box.xmin), abs(keep.box.xmax)) + keep.margin
     most = float(np.hypot(*keep.points.T).max()) + keep.margin
-    halves = np.linspace(least, max(least * 1.001, most), _WIDTHS)
+    halves = np.linspace(least, max(least * 1.001, most), WIDTHS)
     spring = _spring(params, keep, halves)
     height = spring - (keep.box.ymin - keep.margin)
     rise = np.full_like(halves, params.rise) if params.rise is not None else halves

@@ -13,15 +13,8 @@ from generator.outline.contour import Contour, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
 from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
-from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.sizes import QUARTER, SIDE_MM, WIDTHS, Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
-
-SIDE_MM = 1.0
-"""Straight sides are no shorter."""
-QUARTER = tan(pi / 8.0)
-"""Bulge of a quarter circle."""
-_WIDTHS = 64
-"""So many widths are compared for the smallest area."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,7 +132,7 @@ def _shoulders(params: Shield, keep: Keep, halves: Floats) -> Floats:
 
 def _best_half(params: Shield, keep: Keep, least: float) -> float:
     """Return half the width that gives the smallest area, as far as the sampled points tell."""
-    halves = np.linspace(least, least * 2.0, _WIDTHS)
+    halves = np.linspace(least, least * 2.0, WIDTHS)
     low = _shoulders(params, keep, halves)
     corner = params.corner_radius if params.corner_radius is not None else keep.margin
     top = keep.box.ymax + keep.margin

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
+from math import pi, tan
 from typing import Any
 
 from generator.base.errors import GeometryError
@@ -17,6 +18,12 @@ from generator.outline.region import Region
 from generator.shapes.outer.keep import Keep, wall
 from generator.shapes.shape import up
 
+SIDE_MM = 1.0
+"""Straight sides are no shorter."""
+QUARTER = tan(pi / 8.0)
+"""Bulge of a quarter circle."""
+WIDTHS = 64
+"""So many widths are compared for the smallest area."""
 STEP_MM = 0.01
 """Sizes are named to a hundredth."""
 _DOUBLINGS = 12
