@@ -6,7 +6,11 @@ draw other examples alone than in the whole suite, or after a line of code elsew
 
 from __future__ import annotations
 
+from hypothesis import settings
 from hypothesis.internal.conjecture import providers
+
+settings.register_profile("same", derandomize=True)
+settings.load_profile("same")
 
 if hasattr(providers, "_get_local_constants"):  # from 6.131 on
     providers._get_local_constants = lambda: providers._local_constants

@@ -20,6 +20,9 @@ __all__ = ["as_made", "cut_by", "mated"]
 TRACE_MM2 = 1e-5
 """A region that changes by less has no corner that the cutter cannot make: it is kept to the digit."""
 
+FILLS = (1.0, 1.5, 2.0, 3.0, 5.0)
+"""Hollows are filled by so many times the radius that the insert needs, until opening and closing agree."""
+
 ROUNDS = 3
 """Opening can spoil what closing made, and the other way round; after so many rounds neither changes anything."""
 
@@ -41,15 +44,29 @@ def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
     The insert is the pocket offset inward by ``gap_mm``; where the two had sharper corners they have ``radius_mm``.
     What is narrower than the cutter is lost: compare areas to tell.
 
+    In a neck about as wide as the cutter the two can undo each other for ever; hollows are then filled wider, by as
+    little as brings rest. Where nothing of ``FILLS`` does, the pocket can be made and the check of what cutters reach
+    tells what stays at the insert.
+
     Raises: OffsetError: no result passed its checks.
     """
-    inner = max(0.0, radius_mm - gap_mm)
-    for _ in range(ROUNDS):
-        before = region
-        region = cut_by(_closed(region, inner), radius_mm)
-        if region is before or not region:
+    made = region
+    for fill in FILLS:
+        made, rests = _made(region, radius_mm, max(0.0, radius_mm - gap_mm) * fill)
+        if rests:
             break
-    return region
+    return made
+
+
+def _made(region: Region, radius_mm: float, inner_mm: float) -> tuple[Region, bool]:
+    """Return the region closed and opened in turn, and whether it came to rest."""
+    for _ in range(ROUNDS):
+        closed = _closed(region, inner_mm)
+        made = cut_by(closed, radius_mm)
+        if made is region or not made:
+            return made, True
+        region = made
+    return region, _closed(region, inner_mm) is region
 
 
 def _closed(region: Region, radius_mm: float) -> Region:

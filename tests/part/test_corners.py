@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from generator.outline.combine import difference, union
@@ -88,6 +88,7 @@ corners = st.lists(st.tuples(st.integers(-12, 12), st.integers(-12, 12)), min_si
 
 
 @settings(max_examples=40, deadline=None)
+@example([(0, 11), (7, 3)], 1.0, 0.02, 0)  # a neck in which opening and closing undo each other
 @given(corners, st.sampled_from([0.5, 1.0, 1.5]), st.sampled_from([0.02, 0.05, 0.1]), st.integers(0, 89))
 def test_pocket_and_insert_can_both_be_made(places, radius, gap, degrees) -> None:
     region = union(rect(-14, -5, 14, 5), *(rect(x - 4, y - 4, x + 4, y + 4) for x, y in places))
