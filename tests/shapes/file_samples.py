@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import ezdxf
 
@@ -48,4 +49,10 @@ LEAF_SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm
 <path id="leaf" d="M10 20C20 5 45 5 55 20C45 35 20 35 10 20z"/><path d="M4 20H30" stroke="black" stroke-width="2"/>
 </svg>"""
 
-SAMPLES = {"ttf": shipped_font("serif"), "dxf": disc_dxf(), "svg": LEAF_SVG}
+
+def fox_png() -> bytes:
+    """A drawing of our own: tests/data/pictures."""
+    return (Path(__file__).parents[1] / "data" / "pictures" / "fox.png").read_bytes()
+
+
+SAMPLES = {"ttf": shipped_font("serif"), "dxf": disc_dxf(), "svg": LEAF_SVG, "png": fox_png()}

@@ -4,5 +4,5 @@ from __future__ import annotations
 
 from generator.shapes.registry import registered
 
-DRAWN_SHAPES = registered("shapes.drawn", "outline_file text")
+DRAWN_SHAPES = registered("shapes.drawn", "outline_file picture text")
 """In the order of the reference page."""

@@ -8,40 +8,13 @@ from dataclasses import dataclass
 from generator.artwork.placing import FILE, ORIGINS, Placing, placed
 from generator.base import fields as f
 from generator.base.errors import GeometryError
-from generator.base.fields import OutlineSpec
 from generator.outline.region import Region
+from generator.shapes.drawn.fitting import Fit, box_of, finder_of
 from generator.shapes.shape import Context, Shape, given
 
 _SIZES = ("scale", "width", "height", "fit")
 _PICTURES = {b"\x89PNG": "a PNG picture", b"\xff\xd8\xff": "a JPEG picture", b"%PDF": "a PDF file"}
 """How files begin that people take for drawings."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Fit:
-    """The largest size that fits into a box or an outline."""
-
-    box: tuple[float, float] | None = f.point(
-        "Width and height that the drawing must not exceed.", default=None, example=[60, 20]
-    )
-    outline: OutlineSpec | None = f.outline(
-        "What to fit into, where it lies; without it and without `box`, the outline of the inlay that the drawing is "
-        "for.",
-        default=None,
-        example={"rectangle": {"size": [60, 20], "radius": 3}},
-    )
-    margin: float = f.length(
-        "Least distance between the drawing and the outline, all round; a box has none.",
-        default=1.0,
-        above=0,
-        at_most=500,
-        example=2,
-    )
-    centred: bool = f.flag(
-        "Keep the middle of the drawing in the middle of the outline's box; else it goes where it can be largest.",
-        default=False,
-        example=True,
-    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,38 +83,15 @@ def draw(params: OutlineFile, context: Context) -> Region:
 
 
 def _placing(params: OutlineFile, context: Context) -> Placing:
-    box = params.fit.box if params.fit is not None else None
-    if box is not None and min(box) <= 0.0:
-        raise GeometryError(f"the box of `fit` is {box[0]:g} by {box[1]:g}: both must be more than 0")
     return Placing(
         scale=params.scale,
         width=params.width,
         height=params.height,
-        box=box,
-        into=_finder(params.fit, context) if params.fit is not None and box is None else None,
+        box=box_of(params.fit),
+        into=finder_of(params.fit, context),
         flipped=params.flipped,
         origin=params.origin,
     )
-
-
-def _finder(fit: Fit, context: Context) -> Callable[[Region], tuple[float, float, float]]:
-    """Return what finds the largest place in an outline."""
-    from generator.artwork.text_fit import largest_placing
-
-    room = context.nested(fit.outline) if fit.outline is not None else context.room
-    if room is None:
-        raise GeometryError("`fit` has nothing to fit into here: give it a `box` or an `outline`, or use `width`")
-
-    def find(drawing: Region) -> tuple[float, float, float]:
-        try:
-            at = largest_placing(drawing.contours, room, fit.margin, centred=fit.centred, is_area=True)
-        except GeometryError as error:
-            raise GeometryError(
-                f"the drawing fits nowhere with a margin of {fit.margin:g}: give a smaller `margin` or a larger outline"
-            ) from error
-        return at.factor, at.x, at.y
-
-    return find
 
 
 def _reader(params: OutlineFile, context: Context) -> Callable[[float], Region]:
