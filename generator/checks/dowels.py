@@ -15,7 +15,8 @@ from generator.outline.region import Region
 from generator.part.nearness import near_features, web_mm
 from generator.part.part import Plan
 from generator.part.relation import covers, meets
-from generator.recipe.model import Dowels, Recipe
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
 
 ID = "dowels"
 ON_AXIS_MM = 1e-6

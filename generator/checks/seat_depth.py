@@ -10,7 +10,8 @@ from generator.base.standards import HEADS
 from generator.checks.check import Check, no_less, thicker
 from generator.part.describe import floor_left_mm, head_on_original
 from generator.part.part import Bolt, Feature, Part, Plan
-from generator.recipe.model import Recipe, Seat
+from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import Seat
 
 ID = "seat-depth"
 FLUSH_MM = 0.05

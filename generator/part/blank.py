@@ -10,7 +10,8 @@ from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
 from generator.part.bolts import mistake
 from generator.part.part import Blank, FlipAxis
-from generator.recipe.model import Dowels, Recipe
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
 
 __all__ = ["blank_of", "dowel_points", "flip_axis", "largest_end_mill_mm"]
 

@@ -8,7 +8,8 @@ from generator.base.errors import Mistake
 from generator.base.standards import CLEARANCE_HOLES, UnknownStandardError, clearance_hole
 from generator.outline.contour import Point
 from generator.part.part import Bolt
-from generator.recipe.model import NONE, BoltCircle, Bolts, Recipe, Seat
+from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import NONE, BoltCircle, Bolts, Seat
 
 __all__ = ["bolts_of", "mistake", "positions", "seat_of"]
 

@@ -21,7 +21,8 @@ from generator.part.materials import material_of
 from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
 from generator.part.relation import covers, meets
 from generator.part.seats import seat_features, seat_size
-from generator.recipe.model import Dowels, Recipe
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
 from generator.shapes.shape import Files
 
 __all__ = ["filled", "make_plan"]

@@ -12,7 +12,7 @@ from generator.outline.region import Region
 from generator.part.bolts import mistake
 from generator.part.heights import Heights, level
 from generator.part.part import Bolt, Face, Feature
-from generator.recipe.model import Seat
+from generator.recipe.model_bolts import Seat
 
 __all__ = ["SeatSize", "seat_features", "seat_size"]
 

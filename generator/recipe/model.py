@@ -8,92 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
 from generator.base.materials import MATERIAL_WORDS
-from generator.base.standards import HEAD_WORDS, THREAD_WORDS
+from generator.recipe.model_bolts import NONE, Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
-
-NONE = "none"
-
-
-@dataclass(frozen=True, kw_only=True)
-class BoltCircle:
-    """Bolts equally spaced on a circle."""
-
-    centre: tuple[float, float] = f.point("Centre of the bolt circle.", default=(0.0, 0.0), example=[0, 0])
-    diameter: float = f.length("Diameter of the bolt circle.", above=0, at_most=2000, example=44)
-    count: int = f.count("Number of bolts.", at_least=1, at_most=100, example=5)
-    first: float = f.angle(
-        "Direction of the first bolt from the centre, counter-clockwise from the x axis.",
-        default=0.0,
-        example=-90,
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Seat:
-    """Counterbore or countersink under a bolt head, cut from the top face."""
-
-    screw: str = f.word(
-        "Standard of the screw: decides the shape and size of the seat.", HEAD_WORDS, example="ISO 4762"
-    )
-    depth: float | None = f.length(
-        "Depth of the seat below the top face; without it, as deep as the head needs to lie flush.",
-        default=None,
-        above=0,
-        at_most=100,
-        example=6.4,
-    )
-    diameter: float | None = f.length(
-        "Diameter of the seat at the top face; without it, from the standard.",
-        default=None,
-        above=0,
-        at_most=200,
-        example=11,
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Bolts:
-    """Bolts of one kind through original and cover. Give ``thread`` or ``hole``, and ``at`` or ``circle``."""
-
-    EXACTLY_ONE: ClassVar = (("thread", "hole"), ("at", "circle"))
-
-    thread: str = f.word(
-        "Thread of the bolts; the hole in the cover follows from ISO 273.",
-        THREAD_WORDS,
-        default="",
-        example="M6",
-    )
-    hole: float | None = f.length(
-        "Diameter of the holes in the cover, instead of a thread.",
-        default=None,
-        above=0,
-        at_most=200,
-        example=6.6,
-    )
-    fit: str = f.word(
-        "Clearance hole series of ISO 273.", ("fine", "medium", "coarse"), default="medium", example="medium"
-    )
-    at: tuple[tuple[float, float], ...] = f.list_of(
-        f.point("Position of a bolt.", example=[32, 0]),
-        "Positions of the bolts.",
-        default=(),
-        fewest=1,
-        most=100,
-        example=[[-32, 0], [32, 0]],
-    )
-    circle: BoltCircle | None = f.record(BoltCircle, "Bolts on a circle, instead of positions.", default=None)
-    seat: Seat | str | None = f.record(
-        Seat,
-        "Seat for these bolts, instead of the cover's; `none` for plain holes.",
-        default=None,
-        words=(NONE,),
-    )
+from generator.recipe.model_tolerances import Tolerances
+from generator.recipe.model_tools import Tool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -208,67 +132,6 @@ class Cover:
         at_least=0,
         at_most=20,
         example=0.5,
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Dowels:
-    """Pins that register the blank when it is turned over. Two dowels on the flip axis are common practice."""
-
-    diameter: float = f.length("Diameter of the dowel pins (ISO 2338, ISO 8734).", above=0, at_most=50, example=6)
-    fit: str = f.text("Tolerance class of the dowel holes, ISO 286.", default="H7", example="H7")
-    axis: str = f.word(
-        "Direction of the flip axis, about which the blank is turned over.",
-        ("x", "y"),
-        default="y",
-        example="y",
-    )
-    through: tuple[float, float] | None = f.point(
-        "A point on the flip axis; without it, the middle of the outer shape's box.",
-        default=None,
-        example=[0, 0],
-    )
-    place: str = f.word(
-        "Outside the finished part (in the blank only) or inside it.",
-        ("outside", "inside"),
-        default="outside",
-        example="outside",
-    )
-    at: tuple[float, ...] = f.list_of(
-        f.length("Position along the flip axis.", at_least=-2000, at_most=2000, example=-50),
-        "Positions of the dowels along the flip axis (x or y coordinate); without it, one beyond each end of the part, "
-        "at unequal distances from the middle so that the blank cannot be laid in turned.",
-        default=(),
-        fewest=2,
-        most=10,
-        example=[-52, 56],
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tool:
-    """A cutter or drill that is at hand."""
-
-    kind: str = f.word("Kind of tool.", ("end mill", "drill", "chamfer cutter", "reamer"), example="end mill")
-    diameter: float = f.length("Cutting diameter.", above=0, at_most=100, example=3)
-    flute_length: float | None = f.length(
-        "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tolerances:
-    """How exactly things are known and made; goes into report and drawings."""
-
-    general: str = f.text("General tolerances.", default="ISO 2768-mK", example="ISO 2768-mK")
-    footprint: float = f.length(
-        "Uncertainty of the footprint's outline (95 %).", default=0.1, at_least=0, at_most=10, example=0.05
-    )
-    position: float = f.length(
-        "Positional uncertainty of what the machine cuts.", default=0.05, at_least=0, at_most=10, example=0.05
-    )
-    flip: float = f.length(
-        "Offset between the two faces after turning over.", default=0.05, at_least=0, at_most=10, example=0.05
     )
 
 

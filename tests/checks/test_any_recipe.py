@@ -20,18 +20,11 @@ from generator.part.mass import volume_mm3
 from generator.part.part import Face, Part
 from generator.part.setups import as_machined
 from generator.part.slabs import slabs
-from generator.recipe.model import (
-    Bolts,
-    Cover,
-    Dowels,
-    Opening,
-    Original,
-    Recipe,
-    Seat,
-    Stock,
-    Tool,
-)
+from generator.recipe.model import Cover, Opening, Original, Recipe, Stock
+from generator.recipe.model_bolts import Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Inlay, InsertStock
+from generator.recipe.model_tools import Tool
 
 
 def tenths(low: int, high: int) -> st.SearchStrategy[float]:

@@ -19,8 +19,11 @@ from generator.checks.check import Check, Outcome, no_less, no_more
 from generator.checks.run import judge
 from generator.outline.region import Region
 from generator.part.part import Plan
-from generator.recipe.model import Bolts, Dowels, Opening, Recipe, Seat, Tool
+from generator.recipe.model import Opening, Recipe
+from generator.recipe.model_bolts import Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Artwork, Engraving
+from generator.recipe.model_tools import Tool
 from generator.recipe.outline_keys import ATTRIBUTE_OF
 from generator.shapes.outer.even_margin import EvenMargin
 

@@ -175,7 +175,7 @@ def test_recipe_in_inches_shows_both():
 
 
 def test_tolerances_of_the_recipe():
-    from generator.recipe.model import Tolerances
+    from generator.recipe.model_tolerances import Tolerances
 
     class RecipeLike:
         tolerances = Tolerances(general="ISO 2768-fH", footprint=0.08)

@@ -11,18 +11,11 @@ from generator.outline.create import circle, rectangle
 from generator.outline.region import Region
 from generator.part.part import Face, Feature, Part, Plan
 from generator.part.plan import make_plan
-from generator.recipe.model import (
-    Bolts,
-    Cover,
-    Dowels,
-    Opening,
-    Original,
-    Recipe,
-    Seat,
-    Stock,
-    Tool,
-)
+from generator.recipe.model import Cover, Opening, Original, Recipe, Stock
+from generator.recipe.model_bolts import Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Inlay, InsertStock
+from generator.recipe.model_tools import Tool
 from generator.shapes.disc import Disc
 from generator.shapes.rectangle import Rectangle
 from generator.shapes.shape import Files, NoFiles

@@ -16,8 +16,9 @@ from generator.part.layers import layers
 from generator.part.mass import volume_mm3
 from generator.part.part import Part
 from generator.part.setups import setups
-from generator.recipe.model import Recipe, Tool
+from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import Artwork, Bridges, Engraving
+from generator.recipe.model_tools import Tool
 
 
 def with_artwork(**artwork: Artwork) -> Recipe:

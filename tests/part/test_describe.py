@@ -12,7 +12,7 @@ from generator.outline.create import rectangle
 from generator.outline.region import Region
 from generator.part.describe import dimensions, feature_rows, floor_left_mm
 from generator.part.part import Face
-from generator.recipe.model import Seat
+from generator.recipe.model_bolts import Seat
 
 
 def test_feature_table_of_the_sample() -> None:

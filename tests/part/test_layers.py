@@ -12,7 +12,9 @@ from generator.part.layers import layers
 from generator.part.part import Face, FlipAxis, Layer
 from generator.part.relation import disc_of
 from generator.part.setups import as_machined, setups
-from generator.recipe.model import Bolts, Dowels, Recipe, Seat
+from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 
 LOPSIDED = replace(
     RECIPE,

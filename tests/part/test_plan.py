@@ -16,8 +16,11 @@ from generator.outline.region import Region
 from generator.part.part import Face, Feature, Plan
 from generator.part.plan import filled
 from generator.part.relation import disc_of
-from generator.recipe.model import BoltCircle, Bolts, Clearance, Dowels, Opening, Recipe, Seat, Tool
+from generator.recipe.model import Clearance, Opening, Recipe
+from generator.recipe.model_bolts import BoltCircle, Bolts, Seat
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_material import OwnMaterial
+from generator.recipe.model_tools import Tool
 
 
 def feature(plan: Plan, name: str) -> Feature:

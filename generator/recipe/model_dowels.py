@@ -1,0 +1,41 @@
+"""The recipe's dowels: pins that register the blank for the flip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+
+
+@dataclass(frozen=True, kw_only=True)
+class Dowels:
+    """Pins that register the blank when it is turned over. Two dowels on the flip axis are common practice."""
+
+    diameter: float = f.length("Diameter of the dowel pins (ISO 2338, ISO 8734).", above=0, at_most=50, example=6)
+    fit: str = f.text("Tolerance class of the dowel holes, ISO 286.", default="H7", example="H7")
+    axis: str = f.word(
+        "Direction of the flip axis, about which the blank is turned over.",
+        ("x", "y"),
+        default="y",
+        example="y",
+    )
+    through: tuple[float, float] | None = f.point(
+        "A point on the flip axis; without it, the middle of the outer shape's box.",
+        default=None,
+        example=[0, 0],
+    )
+    place: str = f.word(
+        "Outside the finished part (in the blank only) or inside it.",
+        ("outside", "inside"),
+        default="outside",
+        example="outside",
+    )
+    at: tuple[float, ...] = f.list_of(
+        f.length("Position along the flip axis.", at_least=-2000, at_most=2000, example=-50),
+        "Positions of the dowels along the flip axis (x or y coordinate); without it, one beyond each end of the part, "
+        "at unequal distances from the middle so that the blank cannot be laid in turned.",
+        default=(),
+        fewest=2,
+        most=10,
+        example=[-52, 56],
+    )

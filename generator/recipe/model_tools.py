@@ -1,0 +1,18 @@
+"""The recipe's tools: the cutters and drills at hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tool:
+    """A cutter or drill that is at hand."""
+
+    kind: str = f.word("Kind of tool.", ("end mill", "drill", "chamfer cutter", "reamer"), example="end mill")
+    diameter: float = f.length("Cutting diameter.", above=0, at_most=100, example=3)
+    flute_length: float | None = f.length(
+        "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
+    )
