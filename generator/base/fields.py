@@ -20,6 +20,7 @@ from enum import Enum
 from typing import Any, Final, Protocol
 
 from generator.base.errors import CoverplateError
+from generator.base.figures import Figure
 
 SPEC: Final = "spec"
 """Key of the declaration in a dataclass field's metadata."""
@@ -65,6 +66,7 @@ class Spec:
         pattern: regular expression that a whole ``TEXT`` or ``NAME`` must match.
         family: which registry an ``OUTLINE`` chooses from: ``outline`` or ``outer``.
         exactly_one: names of fields of this ``RECORD`` of which exactly one must be given.
+        figure: of a limit: its default with the source; the record holds a figure, too.
     """
 
     kind: Kind
@@ -83,6 +85,7 @@ class Spec:
     pattern: str = ""
     family: str = ""
     exactly_one: tuple[str, ...] = ()
+    figure: Figure | None = None
 
 
 @dataclass(frozen=True)
@@ -174,6 +177,19 @@ def spec_of(record: type, name: str) -> Spec:
 def length(help: str, *, default: Any = REQUIRED, **bounds: Any) -> Any:
     """Declare a length: mm in the record; bounds and default in mm."""
     return declare(Spec(Kind.LENGTH, help, unit="mm", **bounds), default)
+
+
+def limit(figure: Figure, help: str, **bounds: Any) -> Any:
+    """Declare a limit of a check, whose default is ``figure``; the record holds the figure with its source.
+
+    A figure in mm is a length in the recipe, every other one a plain number in the figure's unit.
+    """
+    kind = Kind.LENGTH if figure.unit == "mm" else Kind.NUMBER
+    unit = figure.unit if kind is Kind.LENGTH else ""
+    bounds.setdefault("at_least", 0)
+    bounds.setdefault("example", int(figure.value) if figure.value.is_integer() else round(figure.value, 4))
+    told = f"{help} Default: {figure.told_source}."
+    return declare(Spec(kind, told, unit=unit, figure=figure, **bounds), figure)
 
 
 def angle(help: str, *, default: Any = REQUIRED, **bounds: Any) -> Any:

@@ -29,25 +29,25 @@ HOLE_TO_EDGE: Final = Figure(1.2, "x d", "EN 1993-1-8:2005 table 3.3, smallest e
 CORNER_TO_DEPTH: Final = Figure(1.0 / 3.0, "x depth", f"{PRINTED} (at least a third of the depth)", "cross-checked")
 """Inside corner radius against pocket depth."""
 
-DOWEL_TO_CUT: Final = Figure(1.0, "mm", OWN, "memory")
+DOWEL_TO_CUT: Final = Figure(1.0, "mm", OWN, "")
 """Left between a dowel hole outside the part and the cutter that goes round the part."""
 
-CUTTER_WITHOUT_TOOLS: Final = Figure(8.0, "mm", OWN, "memory")
+CUTTER_WITHOUT_TOOLS: Final = Figure(8.0, "mm", OWN, "")
 """Outline cutter assumed where the recipe names no end mill."""
 
 DOWEL_TO_BLANK_EDGE: Final = Figure(1.5, "x d", f"{CUSTOM} (hole centre to plate edge)", "memory")
 """Dowel hole centre to the blank's edge, in diameters."""
 
-DOWEL_OFFSET: Final = Figure(0.75, "x d", OWN, "memory")
+DOWEL_OFFSET: Final = Figure(0.75, "x d", OWN, "")
 """How much further from the middle the second dowel lies than the first, in diameters."""
 
-DOWEL_ASYMMETRY: Final = Figure(1.0, "mm", OWN, "memory")
+DOWEL_ASYMMETRY: Final = Figure(1.0, "mm", OWN, "")
 """Dowel patterns that fit this closely when turned end for end let the blank go in the wrong way round."""
 
 DRILL_DEPTH_LIMIT: Final = Figure(10.0, "x d", f"{PRINTED} (drilled depth 4 diameters best, 10 the limit)", "read")
 """Deepest drilled hole, in diameters."""
 
-RIM_LAND: Final = Figure(0.2, "mm", OWN, "memory")
+RIM_LAND: Final = Figure(0.2, "mm", OWN, "")
 """Flat land left between the edge break and a feature of the top face."""
 
 GAP_TIGHT: Final = Figure(0.02, "mm", f"{CUSTOM} (hand-fitted inlay, bare: 0.02 to 0.05 mm per side)", "memory")
@@ -61,14 +61,14 @@ GAP_OF_FIT: Final = {
 }
 """Gap a side between insert and pocket wall, by how the insert is held."""
 
-SITS_WITHIN: Final = Figure(0.02, "mm", OWN, "memory")
+SITS_WITHIN: Final = Figure(0.02, "mm", OWN, "")
 """An insert that misses the height asked for by more is told: a step that a finger feels."""
 
-POCKET_HOLDS: Final = Figure(0.3, "mm", OWN, "memory")
-POCKET_HOLDS_SHARE: Final = Figure(1.0 / 3.0, "x insert thickness", OWN, "memory")
+POCKET_HOLDS: Final = Figure(0.3, "mm", OWN, "")
+POCKET_HOLDS_SHARE: Final = Figure(1.0 / 3.0, "x insert thickness", OWN, "")
 """An inlay pocket shallower than both does not hold its insert in place: a broken edge alone takes 0.1 to 0.2 mm."""
 
-DOWEL_SPAN: Final = Figure(0.5, "x length", OWN, "memory")
+DOWEL_SPAN: Final = Figure(0.5, "x length", OWN, "")
 """Least distance of the outermost dowels, as a share of the part's length along the flip axis."""
 
 STANDARD_END_MILLS_MM: Final = (20.0, 16.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.8, 0.5)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, HOLE_TO_EDGE, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.part.nearness import Near, growth_to_cover, thin_walls
 from generator.part.part import Bolt, Plan
@@ -18,17 +18,20 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``outside`` or ``near-edge`` for every bolt hole that needs it."""
     bolts = {f"hole-{b.name}": b for b in plan.bolts}
     holes = [f for f in plan.cover.features if f.name in bolts]
-    limits = {name: max(SOUND_WALL.value, (HOLE_TO_EDGE.value - 0.5) * b.hole_mm) for name, b in bolts.items()}
+    limits = {
+        name: max(recipe.limits.walls.sound.value, (recipe.limits.walls.hole_to_edge.value - 0.5) * b.hole_mm)
+        for name, b in bolts.items()
+    }
     for near in thin_walls(plan.cover.profile, holes, max(limits.values(), default=0.0)):
         bolt = bolts[near.first.name]
         if near.meets:
             grow = recipe.cover.outer.grow_mm + growth_to_cover(plan.cover.profile, near.first.region)
-            yield _outside(bolt, near, grow)
+            yield _outside(recipe, bolt, near, grow)
         elif near.gap_mm < limits[near.first.name]:
             yield _near_edge(recipe, bolt, near)
 
 
-def _outside(bolt: Bolt, near: Near, grow: float) -> Finding:
+def _outside(recipe: Recipe, bolt: Bolt, near: Near, grow: float) -> Finding:
     """Return the finding of a hole that lies outside or breaks the edge."""
     return Finding(
         check=ID,
@@ -39,10 +42,10 @@ def _outside(bolt: Bolt, near: Near, grow: float) -> Finding:
         point_mm=bolt.at,
         face="top",
         figure=0.0,
-        limit=SOUND_WALL.value,
+        limit=recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY,
-        remedy=f"set cover.outer.grow to at least {no_less(grow + SOUND_WALL.value)}, "
+        remedy=f"set cover.outer.grow to at least {no_less(grow + recipe.limits.walls.sound.value)}, "
         f"or move the position in {bolt.path}",
         path=bolt.path,
     )
@@ -51,7 +54,8 @@ def _outside(bolt: Bolt, near: Near, grow: float) -> Finding:
 def _near_edge(recipe: Recipe, bolt: Bolt, near: Near) -> Finding:
     """Return the finding of a hole with little metal to the edge."""
     centre = near.gap_mm + bolt.hole_mm / 2.0
-    limit = max(HOLE_TO_EDGE.value * bolt.hole_mm, SOUND_WALL.value + bolt.hole_mm / 2.0)
+    to_edge, sound = recipe.limits.walls.hole_to_edge, recipe.limits.walls.sound
+    limit = max(to_edge.value * bolt.hole_mm, sound.value + bolt.hole_mm / 2.0)
     grow = recipe.cover.outer.grow_mm + limit - centre
     return Finding(
         check=ID,
@@ -64,7 +68,7 @@ def _near_edge(recipe: Recipe, bolt: Bolt, near: Near) -> Finding:
         figure=centre,
         limit=limit,
         unit="mm",
-        source=f"{HOLE_TO_EDGE.value:g} x hole diameter: {HOLE_TO_EDGE.source} ({HOLE_TO_EDGE.provenance})",
+        source=f"{to_edge.value:g} x hole diameter: {to_edge.told_source}",
         remedy=f"set cover.outer.grow to at least {no_less(grow)}",
         path=bolt.path,
     )
@@ -74,6 +78,7 @@ CHECK = Check(
     ID,
     "bolt holes inside the cover",
     "A hole outside the cover holds nothing; one close to the edge leaves a web that tears when the bolt is tightened.",
-    f"{HOLE_TO_EDGE.source} ({HOLE_TO_EDGE.provenance}); {SOUND_WALL.source}",
+    GEOMETRY,
     run,
+    limits=("walls.sound", "walls.hole_to_edge"),
 )

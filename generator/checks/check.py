@@ -19,9 +19,10 @@ class Check:
         id: name for ever, such as ``thin-floor``.
         title: a few words.
         why: why anyone should care.
-        source: where its limits come from.
+        source: where its reasoning or formula comes from; the limits carry their own sources.
         run: judges recipe and plan, yields findings.
         formula: how the figure is reckoned, in plain words or symbols; empty where it is measured on the regions.
+        limits: those of the recipe's limits that it holds the plan against, such as ``walls.sound``.
     """
 
     id: str
@@ -30,6 +31,7 @@ class Check:
     source: str
     run: Callable[[Recipe, Plan], Iterable[Finding]]
     formula: str = ""
+    limits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

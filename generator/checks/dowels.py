@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import DOWEL_ASYMMETRY, DOWEL_SPAN, GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.contour import Point
 from generator.outline.measure import Bounds, bounds
@@ -17,6 +17,7 @@ from generator.part.part import Plan
 from generator.part.relation import covers, meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_limits import Limits
 
 ID = "dowels"
 ON_AXIS_MM = 1e-6
@@ -32,18 +33,18 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
         return
-    for finding in _all(dowels, plan):
+    for finding in _all(recipe.limits, dowels, plan):
         yield finding if finding.remedy else replace(finding, remedy=_remedy(dowels, finding.path))
 
 
-def _all(dowels: Dowels, plan: Plan) -> Iterator[Finding]:
+def _all(limits: Limits, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
     """Yield the findings, those without a remedy of their own for :func:`_remedy`."""
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
     for hole in holes:
-        yield from _place(dowels, plan, hole)
+        yield from _place(limits, dowels, plan, hole)
     yield from _overlaps(holes)
-    yield from _inside_clashes(plan)
-    yield from _pattern(plan, holes)
+    yield from _inside_clashes(limits, plan)
+    yield from _pattern(limits, plan, holes)
 
 
 def _remedy(dowels: Dowels, path: str) -> str:
@@ -58,7 +59,7 @@ def _remedy(dowels: Dowels, path: str) -> str:
     return "leave dowels.at out: then one dowel lies beyond each end, clear of the part"
 
 
-def _place(dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
+def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
     """Yield ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part`` or ``out-of-part`` for one hole."""
     at = bounds(hole).centre
     profile, radius = plan.cover.profile, plan.blank.dowel_mm / 2.0
@@ -76,9 +77,9 @@ def _place(dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
         yield _finding(
             "in-part", "a dowel meant to be outside cuts into the finished part", at, 0.0, radius, "dowels.at"
         )
-    elif web < SOUND_WALL.value:
+    elif web < limits.walls.sound.value:
         message = f"a dowel hole leaves only {web:.3f} mm to the finished part"
-        yield _finding("near-part", message, where, web, SOUND_WALL.value, "dowels.at", Severity.WARNS)
+        yield _finding("near-part", message, where, web, limits.walls.sound.value, "dowels.at", Severity.WARNS)
 
 
 def _overlaps(holes: list[Region]) -> Iterator[Finding]:
@@ -89,7 +90,7 @@ def _overlaps(holes: list[Region]) -> Iterator[Finding]:
             yield _finding("overlap", "two dowel holes run into each other", at, 0.0, 0.0, "dowels.at")
 
 
-def _inside_clashes(plan: Plan) -> Iterator[Finding]:
+def _inside_clashes(limits: Limits, plan: Plan) -> Iterator[Finding]:
     """Yield ``meets-feature`` for dowel holes that run into a bolt hole, seat or opening, else ``near-feature``.
 
     A hole that is cut into holds no pin.
@@ -97,52 +98,54 @@ def _inside_clashes(plan: Plan) -> Iterator[Finding]:
     features = plan.cover.features
     mine = [f for f in features if f.layer == "dowel-holes"]
     others = [f for f in features if f.layer in ("bolt-holes", "openings") or f.layer.startswith("seats")]
-    for near in near_features(mine, others, SOUND_WALL.value):
+    for near in near_features(mine, others, limits.walls.sound.value):
         if near.meets:
             yield _finding(
                 "meets-feature", f"{near.first.name} runs into {near.second}", near.at, 0.0, 0.0, "dowels.at"
             )
             continue
         message = f"{near.first.name} leaves only {near.gap_mm:.3f} mm to {near.second}"
-        limit = SOUND_WALL.value
+        limit = limits.walls.sound.value
         yield _finding("near-feature", message, near.at, near.gap_mm, limit, "dowels.at", Severity.WARNS)
 
 
-def _pattern(plan: Plan, holes: list[Region]) -> Iterator[Finding]:
+def _pattern(limits: Limits, plan: Plan, holes: list[Region]) -> Iterator[Finding]:
     """Yield ``too-close`` and ``turnable`` for the dowels together."""
     along = sorted(_along(plan, bounds(h).centre) for h in holes)
     middle = bounds(plan.blank.region).centre
     part = bounds(plan.cover.profile)
-    span, wanted = along[-1] - along[0], DOWEL_SPAN.value * _extent(plan, part)
+    span, wanted = along[-1] - along[0], limits.flip.dowel_span.value * _extent(plan, part)
     at = bounds(holes[0]).centre
     if span < wanted:
         message = f"the outermost dowels are only {span:.2f} mm apart on a part {_extent(plan, part):.2f} mm long"
-        yield _finding("too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, DOWEL_SPAN.source)
+        yield _finding(
+            "too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, limits.flip.dowel_span.source
+        )
     # Turned by half a turn the pins go in again at their own images; the blank is then off by twice these distances.
     off_along = abs(along[0] + along[-1] - 2.0 * _along(plan, middle))
     off_across = 2.0 * abs(plan.flip.at_mm - (middle.x if plan.flip.direction == "y" else middle.y))
     off = max(off_along, off_across)
-    if off < DOWEL_ASYMMETRY.value and _same_turned(along):
+    if off < limits.flip.dowel_asymmetry.value and _same_turned(along, limits.flip.dowel_asymmetry.value):
         message = f"turned end for end the blank goes onto the dowels again, only {off:.3f} mm off: nobody would notice"
-        need = DOWEL_ASYMMETRY.value - off
+        need = limits.flip.dowel_asymmetry.value - off
         yield _finding(
             "turnable",
             message,
             at,
             off,
-            DOWEL_ASYMMETRY.value,
+            limits.flip.dowel_asymmetry.value,
             "dowels.at",
             Severity.WARNS,
-            DOWEL_ASYMMETRY.source,
+            limits.flip.dowel_asymmetry.source,
             remedy=f"set dowels.at with one dowel further from the blank's middle by at least {no_less(need)}",
         )
 
 
-def _same_turned(along: list[float]) -> bool:
+def _same_turned(along: list[float], within_mm: float) -> bool:
     """Return True if the positions along the axis are the same when turned end for end."""
     total = along[0] + along[-1]
     turned = sorted(total - s for s in along)
-    return all(abs(a - b) < DOWEL_ASYMMETRY.value for a, b in zip(along, turned, strict=True))
+    return all(abs(a - b) < within_mm for a, b in zip(along, turned, strict=True))
 
 
 def _along(plan: Plan, at: Point) -> float:
@@ -189,6 +192,7 @@ CHECK = Check(
     "dowels for the flip",
     "An error of the flip axis puts the two faces apart by twice as much; a blank that also goes on the dowels turned "
     "the wrong way round is sooner or later milled that way.",
-    f"{GEOMETRY}; {DOWEL_SPAN.source}",
+    GEOMETRY,
     run,
+    limits=("walls.sound", "flip.dowel_span", "flip.dowel_asymmetry"),
 )

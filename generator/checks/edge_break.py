@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.errors import GeometryError
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, RIM_LAND
+from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_more
 from generator.outline.contour import Point
@@ -56,7 +57,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             _widest_that_fits(cover),
             at=Point(*narrow.point_mm) if narrow.point_mm else None,
         )
-    yield from _features(cover, rim)
+    yield from _features(cover, rim, recipe.limits.walls.rim_land)
     yield from _corners(cover)
 
 
@@ -86,33 +87,33 @@ def _widest_that_fits(cover: Part) -> float:
     return low
 
 
-def _features(cover: Part, rim: Region) -> Iterator[Finding]:
+def _features(cover: Part, rim: Region, land: Figure) -> Iterator[Finding]:
     """Yield findings about what the edge break meets; what leaves the outline altogether is told by other checks."""
     low = cover.thickness_mm - cover.rim_break_mm
     upper = [f for f in cover.features if f.z_to_mm > low and f.z_from_mm < cover.thickness_mm]
-    for near in thin_walls(rim, upper, RIM_LAND.value):
+    for near in thin_walls(rim, upper, land.value):
         if near.meets and not covers(cover.profile, widest(near.first)):
             continue
         meets = near.meets or near.gap_mm <= 0.0
-        land = "runs into" if meets else f"leaves a land of only {near.gap_mm:.3f} mm beside"
+        told = "runs into" if meets else f"leaves a land of only {near.gap_mm:.3f} mm beside"
         yield _finding(
             "meets-feature" if meets else "narrow-land",
-            f"the edge break of {cover.rim_break_mm:g} mm {land} {near.first.name}",
+            f"the edge break of {cover.rim_break_mm:g} mm {told} {near.first.name}",
             near.gap_mm,
-            0.0 if meets else RIM_LAND.value,
-            _break_that_clears(cover, near.first.name, upper_limit=cover.rim_break_mm),
+            0.0 if meets else land.value,
+            _break_that_clears(cover, near.first.name, land, upper_limit=cover.rim_break_mm),
             at=near.at,
             feature=near.first.name,
             severity=Severity.FORBIDS if meets else Severity.WARNS,
-            source=GEOMETRY if meets else RIM_LAND.source,
+            source=GEOMETRY if meets else land.source,
         )
 
 
-def _break_that_clears(cover: Part, name: str, *, upper_limit: float) -> float:
+def _break_that_clears(cover: Part, name: str, land: Figure, *, upper_limit: float) -> float:
     """Return the edge break that leaves a land beside a feature, mm."""
     feature = [f for f in cover.features if f.name == name]
-    near = next(iter(thin_walls(cover.profile, feature, upper_limit + RIM_LAND.value)), None)
-    return max(0.0, near.gap_mm - RIM_LAND.value) if near else upper_limit
+    near = next(iter(thin_walls(cover.profile, feature, upper_limit + land.value)), None)
+    return max(0.0, near.gap_mm - land.value) if near else upper_limit
 
 
 def _corners(cover: Part) -> Iterator[Finding]:
@@ -170,6 +171,7 @@ CHECK = Check(
     ID,
     "edge break round the rim",
     "A chamfer that runs into a seat, an inlay or an opening leaves a knife edge or a gap in the rim.",
-    f"{GEOMETRY}; land: {RIM_LAND.source}",
+    GEOMETRY,
     run,
+    limits=("walls.rim_land",),
 )

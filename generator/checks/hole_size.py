@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import DRILL_DEPTH_LIMIT
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -13,12 +13,13 @@ from generator.recipe.model import Recipe
 ID = "hole-size"
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``deep-for-its-diameter`` once for every diameter that is small for the plate's thickness."""
+    limit = recipe.limits.cutting.drill_depth
     seen: set[float] = set()
     for bolt in plan.bolts:
         ratio = plan.cover.thickness_mm / bolt.hole_mm
-        if ratio <= DRILL_DEPTH_LIMIT.value or bolt.hole_mm in seen:
+        if ratio <= limit.value or bolt.hole_mm in seen:
             continue
         seen.add(bolt.hole_mm)
         yield Finding(
@@ -30,10 +31,10 @@ def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             point_mm=bolt.at,
             face="top",
             figure=ratio,
-            limit=DRILL_DEPTH_LIMIT.value,
+            limit=limit.value,
             unit="x d",
-            source=DRILL_DEPTH_LIMIT.source,
-            remedy=f"set {bolt.path}.hole to at least {no_less(plan.cover.thickness_mm / DRILL_DEPTH_LIMIT.value)}",
+            source=limit.source,
+            remedy=f"set {bolt.path}.hole to at least {no_less(plan.cover.thickness_mm / limit.value)}",
             path=bolt.path,
         )
 
@@ -42,6 +43,7 @@ CHECK = Check(
     ID,
     "holes that can be drilled",
     "A drill more than ten diameters deep wanders and breaks.",
-    DRILL_DEPTH_LIMIT.source,
+    GEOMETRY,
     run,
+    limits=("cutting.drill_depth",),
 )

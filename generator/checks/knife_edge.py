@@ -7,7 +7,7 @@ from itertools import combinations
 
 from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.measure import Bounds
@@ -21,24 +21,24 @@ from generator.recipe.model import Recipe
 ID = "knife-edge"
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``touching`` for every part in which two outlines of one section touch in a point."""
     for part in plan.parts:
         try:
             made = slabs(part) if part.profile else ()
         except GeometryError:
             continue  # told by the check that the part can be built
-        yield from _first(part, made)
+        yield from _first(recipe, part, made)
 
 
-def _first(part: Part, made: tuple[Slab, ...]) -> Iterator[Finding]:
+def _first(recipe: Recipe, part: Part, made: tuple[Slab, ...]) -> Iterator[Finding]:
     """Yield a finding for the first section with touching outlines; the sections above mostly repeat it."""
     for slab in made:
         for section in dict.fromkeys((slab.lower, slab.upper)):
             for (a, p), (b, q) in combinations(_outlines(section), 2):
                 if boxes_touch(p, q) and gap_between(a, b).distance_mm <= MODEL.model_mm:
                     gap = gap_between(a, b)
-                    yield _finding(part, slab.z_from_mm, gap.distance_mm, gap.on_a)
+                    yield _finding(recipe.limits.walls.sound.value, part, slab.z_from_mm, gap.distance_mm, gap.on_a)
                     return
 
 
@@ -57,7 +57,7 @@ def _grown(box: Bounds) -> Bounds:
     return Bounds(box.xmin - d, box.ymin - d, box.xmax + d, box.ymax + d)
 
 
-def _finding(part: Part, z_mm: float, gap_mm: float, at: tuple[float, float]) -> Finding:
+def _finding(apart_mm: float, part: Part, z_mm: float, gap_mm: float, at: tuple[float, float]) -> Finding:
     return Finding(
         check=ID,
         code="touching",
@@ -71,7 +71,7 @@ def _finding(part: Part, z_mm: float, gap_mm: float, at: tuple[float, float]) ->
         limit=MODEL.model_mm,
         unit="mm",
         source=GEOMETRY,
-        remedy=f"move one of the two by {no_less(SOUND_WALL.value)} away from the other, or so that they overlap",
+        remedy=f"move one of the two by {no_less(apart_mm)} away from the other, or so that they overlap",
         path="cover" if part.name == "cover" else f"inlays.{part.name.removeprefix('insert-')}",
     )
 
@@ -82,4 +82,5 @@ CHECK = Check(
     "Where two cuts just touch the metal ends in an edge of no thickness: no solid, and no part, can be made of it.",
     f"{GEOMETRY}; touching means nearer than the model's 1 µm",
     run,
+    limits=("walls.sound",),
 )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds
 from generator.part.nearness import Near, near_features, thin_walls, widest
@@ -18,20 +19,20 @@ ID = "opening-in-outer"
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``outside``, ``thin-web`` to edge or neighbour, ``takes-bolt`` and ``runs-out``."""
-    cover = plan.cover
+    cover, sound = plan.cover, recipe.limits.walls.sound
     openings = [f for f in cover.features if f.layer == "openings"]
     inside = [f for f in openings if meets(cover.profile, f.region)]
     for f in openings:
         if f not in inside:
             yield _outside(f)
     yield from _notches(recipe, openings)
-    for near in thin_walls(cover.profile, inside, SOUND_WALL.value):
-        yield _thin(near, "the cover's edge")
-    for near in near_features(inside, inside, SOUND_WALL.value):
+    for near in thin_walls(cover.profile, inside, sound.value):
+        yield _thin(sound, near, "the cover's edge")
+    for near in near_features(inside, inside, sound.value):
         if not near.meets:
-            yield _thin(near, near.second)
-    for near in near_features(inside, [f for f in cover.features if f.layer == "bolt-holes"], SOUND_WALL.value):
-        yield _bolt(near) if near.meets else _thin(near, near.second)
+            yield _thin(sound, near, near.second)
+    for near in near_features(inside, [f for f in cover.features if f.layer == "bolt-holes"], sound.value):
+        yield _bolt(sound, near) if near.meets else _thin(sound, near, near.second)
 
 
 def _outside(opening: Feature) -> Finding:
@@ -68,9 +69,9 @@ def _notches(recipe: Recipe, openings: list[Feature]) -> Iterator[Finding]:
             )
 
 
-def _thin(near: Near, other: str) -> Finding:
+def _thin(sound: Figure, near: Near, other: str) -> Finding:
     """Return the finding of little metal beside an opening."""
-    need = SOUND_WALL.value - near.gap_mm
+    need = sound.value - near.gap_mm
     return Finding(
         check=ID,
         code="thin-web",
@@ -80,15 +81,15 @@ def _thin(near: Near, other: str) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=SOUND_WALL.value,
+        limit=sound.value,
         unit="mm",
-        source=SOUND_WALL.source,
+        source=sound.source,
         remedy=f"move {near.first.path} away by {no_less(need)}, or lower {near.first.path}.clearance by as much",
         path=near.first.path,
     )
 
 
-def _bolt(near: Near) -> Finding:
+def _bolt(sound: Figure, near: Near) -> Finding:
     """Return the finding of a bolt in an opening."""
     return Finding(
         check=ID,
@@ -99,7 +100,7 @@ def _bolt(near: Near) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=SOUND_WALL.value,
+        limit=sound.value,
         unit="mm",
         source=GEOMETRY,
         remedy=f"shrink {near.first.path} by {no_less(bounds(widest(near.first)).width_mm / 2.0)} on that side, "
@@ -112,6 +113,7 @@ CHECK = Check(
     ID,
     "openings in the cover",
     "An opening must stay open in the cover, too; narrow webs beside it break in milling or later.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.measure import centroid
 from generator.part.heights import level
@@ -20,7 +20,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     cover = plan.cover
     pocket = next(f for f in cover.features if f.name == "bottom-pocket")
     floor = level(cover.thickness_mm - pocket.depth_mm)
-    if floor >= SOUND_WALL.value:
+    if floor >= recipe.limits.walls.sound.value:
         return
     stock = recipe.cover.stock
     key = "thickness" if stock.measured is None else "thickness (and measured)"
@@ -37,10 +37,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         point_mm=centroid(pocket.region),
         face="bottom",
         figure=floor,
-        limit=0.0 if forbids else SOUND_WALL.value,
+        limit=0.0 if forbids else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if forbids else SOUND_WALL.source,
-        remedy=f"set cover.stock.{key} to at least {no_less(pocket.depth_mm + SOUND_WALL.value)}",
+        source=GEOMETRY if forbids else recipe.limits.walls.sound.source,
+        remedy=f"set cover.stock.{key} to at least {no_less(pocket.depth_mm + recipe.limits.walls.sound.value)}",
         path="cover.stock.thickness",
     )
 
@@ -50,6 +50,7 @@ CHECK = Check(
     "floor over the original",
     "The pocket is as deep as the original is high plus the clearance above it; what is left of the stock is the "
     "visible face of the cover.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL, THINNEST_WALL
+from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.combine import difference
@@ -25,7 +25,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out``, ``wall-too-thin`` or ``thin-wall`` for the wall round the bottom pocket."""
     pocket = next(f for f in plan.cover.features if f.name == "bottom-pocket").region
     outer = plan.outer or plan.cover.profile
-    pocket = _beside_notches(pocket, outer, plan)
+    pocket = _beside_notches(pocket, outer, plan, recipe.limits.walls.sound.value)
     wall, at, over = wall_mm(outer, pocket)
     if over and area(outside := difference(pocket, outer)) > TRACE_MM2:
         reach = growth_to_cover(outer, pocket)
@@ -37,30 +37,30 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             at=sticks_out_at(outer, outside),
             figure=-reach,
             limit=0.0,
-            need=reach + SOUND_WALL.value,
+            need=reach + recipe.limits.walls.sound.value,
             source=GEOMETRY,
         )
-    elif wall < SOUND_WALL.value - MODEL.same_mm:
-        least = THINNEST_WALL if wall < THINNEST_WALL.value else SOUND_WALL
+    elif wall < recipe.limits.walls.sound.value - MODEL.same_mm:
+        least = recipe.limits.walls.thinnest if wall < recipe.limits.walls.thinnest.value else recipe.limits.walls.sound
         yield _finding(
             recipe,
-            "wall-too-thin" if least is THINNEST_WALL else "thin-wall",
+            "wall-too-thin" if least is recipe.limits.walls.thinnest else "thin-wall",
             Severity.WARNS,
             f"the wall round the bottom pocket is only {wall:.3f} mm thick",
             at=at,
             figure=wall,
             limit=least.value,
-            need=SOUND_WALL.value - wall,
+            need=recipe.limits.walls.sound.value - wall,
             source=least.source,
         )
 
 
-def _beside_notches(pocket: Region, outer: Region, plan: Plan) -> Region:
+def _beside_notches(pocket: Region, outer: Region, plan: Plan, by_mm: float) -> Region:
     """Return the pocket without the places where an opening runs out over the edge on purpose."""
     if outer == plan.cover.profile:
         return pocket
     notches = difference(outer, plan.cover.profile)
-    return difference(pocket, offset_region(notches, SOUND_WALL.value)) or pocket
+    return difference(pocket, offset_region(notches, by_mm)) or pocket
 
 
 def _finding(
@@ -104,6 +104,7 @@ CHECK = Check(
     "wall round the bottom pocket",
     "A pocket that reaches over the outer shape opens the side of the cover; a wall thinner than a cutter's deflection "
     "tears or bends.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound", "walls.thinnest"),
 )

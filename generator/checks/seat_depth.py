@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.base.standards import HEADS
 from generator.checks.check import Check, no_less, thicker
 from generator.part.describe import floor_left_mm, head_on_original
@@ -40,7 +40,7 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
     """
     cover = plan.cover
     left = min(floor_left_mm(cover, seat), seat.z_from_mm)
-    if left >= SOUND_WALL.value:
+    if left >= recipe.limits.walls.sound.value:
         return None
     meant = _given(recipe, seat).depth is not None
     if meant and plan.load_bearing and head_on_original(plan, bolt):
@@ -52,8 +52,8 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
         if meant
         else ("no-floor", Severity.FORBIDS, f"{seat.name} goes {-left:.3f} mm through the floor under the head")
     )
-    thickness = cover.thickness_mm + SOUND_WALL.value - left
-    depth = cover.thickness_mm - seat.z_from_mm - (SOUND_WALL.value - left)
+    thickness = cover.thickness_mm + recipe.limits.walls.sound.value - left
+    depth = cover.thickness_mm - seat.z_from_mm - (recipe.limits.walls.sound.value - left)
     lower = f", or {seat.path}.depth to at most {depth:.2f} mm" if depth > 0.0 else ""
     return Finding(
         check=ID,
@@ -64,9 +64,9 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
         point_mm=_centre(seat),
         face="top",
         figure=left,
-        limit=SOUND_WALL.value if left > 0.0 else 0.0,
+        limit=recipe.limits.walls.sound.value if left > 0.0 else 0.0,
         unit="mm",
-        source=SOUND_WALL.source if left > 0.0 else GEOMETRY,
+        source=recipe.limits.walls.sound.source if left > 0.0 else GEOMETRY,
         remedy=f"{thicker(recipe, thickness)}{lower}",
         path=seat.path,
     )
@@ -137,6 +137,7 @@ CHECK = Check(
     "floor under the bolt heads",
     "The head bears on the floor of its seat. Without a floor it falls through into the bottom pocket and the cover is "
     "held by nothing; a thin one shears when the bolt is tightened.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -21,19 +21,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     features = plan.cover.features
     seats = [f for f in features if f.layer.startswith("seats")]
     uppermost = [f for f in seats if f.z_to_mm >= plan.cover.thickness_mm]
-    limit = SOUND_WALL.value
+    limit = recipe.limits.walls.sound.value
     for near in thin_walls(plan.cover.profile, uppermost, limit):
         yield _to_edge(recipe, plan.cover.profile, near)
     for near in near_features(uppermost, [f for f in features if f.layer == "openings"], limit):
-        yield _between(near, "into-opening", f"move or shrink {_opening_path(near)}")
+        yield _between(recipe, near, "into-opening", f"move or shrink {_opening_path(near)}")
     for near in near_features(uppermost, uppermost, limit):
-        yield _between(near, "into-seat", f"move the positions in {_bolt_path(plan, near.first)} apart")
+        yield _between(recipe, near, "into-seat", f"move the positions in {_bolt_path(plan, near.first)} apart")
 
 
 def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
     """Return the finding of a seat at the cover's edge."""
     seat = near.first
-    needed = SOUND_WALL.value - near.gap_mm
+    needed = recipe.limits.walls.sound.value - near.gap_mm
     if near.meets:
         needed += growth_to_cover(profile, widest(seat))
     message = "breaks out of the cover's edge" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm"
@@ -46,9 +46,9 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=0.0 if near.meets else SOUND_WALL.value,
+        limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else SOUND_WALL.source,
+        source=GEOMETRY if near.meets else recipe.limits.walls.sound.source,
         remedy=f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}, "
         f"or {seat.path}.diameter to at most {no_more(bounds(widest(seat)).width_mm - 2.0 * needed)}"
         if not near.meets
@@ -57,7 +57,7 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
     )
 
 
-def _between(near: Near, code: str, edit: str) -> Finding:
+def _between(recipe: Recipe, near: Near, code: str, edit: str) -> Finding:
     """Return the finding of a seat beside an opening or another seat."""
     what = "cuts into" if near.meets else f"leaves only {near.gap_mm:.3f} mm to"
     return Finding(
@@ -69,10 +69,10 @@ def _between(near: Near, code: str, edit: str) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=0.0 if near.meets else SOUND_WALL.value,
+        limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else SOUND_WALL.source,
-        remedy=f"{edit} until {no_less(SOUND_WALL.value)} are left",
+        source=GEOMETRY if near.meets else recipe.limits.walls.sound.source,
+        remedy=f"{edit} until {no_less(recipe.limits.walls.sound.value)} are left",
         path=near.first.path,
     )
 
@@ -91,6 +91,7 @@ CHECK = Check(
     ID,
     "walls round the seats",
     "A seat that breaks out of the edge, or into an opening, leaves the bolt head without support on that side.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

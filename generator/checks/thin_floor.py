@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more, thicker
 from generator.outline.measure import bounds
 from generator.part.describe import floor_left_mm
@@ -22,7 +22,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for pocket in plan.cover.features:
         if pocket.is_top_recess:
             left = min(floor_left_mm(plan.cover, pocket), pocket.z_from_mm)
-            if left < SOUND_WALL.value:
+            if left < recipe.limits.walls.sound.value:
                 yield _finding(recipe, plan, pocket, left)
 
 
@@ -30,7 +30,7 @@ def _finding(recipe: Recipe, plan: Plan, pocket: Feature, left: float) -> Findin
     """Return the finding of a floor that is thin or not there."""
     broken = left <= 0.0
     message = f"is cut through: {-left:.3f} mm too deep" if broken else f"has only {left:.3f} mm of floor left"
-    missing = SOUND_WALL.value - left
+    missing = recipe.limits.walls.sound.value - left
     return Finding(
         check=ID,
         code="broken-through" if broken else "thin",
@@ -40,9 +40,9 @@ def _finding(recipe: Recipe, plan: Plan, pocket: Feature, left: float) -> Findin
         point_mm=bounds(pocket.region).centre,
         face="top",
         figure=left,
-        limit=0.0 if broken else SOUND_WALL.value,
+        limit=0.0 if broken else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if broken else SOUND_WALL.source,
+        source=GEOMETRY if broken else recipe.limits.walls.sound.source,
         remedy=thicker(recipe, plan.cover.thickness_mm + missing) + _shallower(recipe, pocket, missing),
         path=pocket.path,
     )
@@ -72,6 +72,7 @@ CHECK = Check(
     ID,
     "floor under the inlays",
     "Between inlay pocket and bottom pocket only a floor remains; a thin one chatters, dents and breaks through.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

@@ -15,6 +15,7 @@ from generator.base.materials import MATERIAL_WORDS
 from generator.recipe.model_bolts import NONE, Bolts, Seat
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving, Inlay
+from generator.recipe.model_limits import Limits
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 from generator.recipe.model_tolerances import Tolerances
 from generator.recipe.model_tools import Tool
@@ -163,4 +164,5 @@ class Recipe:
     )
     tools: Mapping[str, Tool] = f.map_of(f.record(Tool, "A tool."), "Tools at hand, by name.", default=EMPTY_MAP)
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
+    limits: Limits = f.record(Limits, "What the checks hold the plan against.", default=Limits())
     notes: str = f.text("Notes for report and drawing.", default="", example="Deburr all edges.")

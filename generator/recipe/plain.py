@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from generator.base.fields import REQUIRED, Kind, OutlineSpec, Spec
+from generator.base.figures import Figure
 from generator.recipe.keys import Key, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
@@ -64,6 +65,8 @@ def is_unset(key: Key, value: Any) -> bool:
 
 
 def _plain(value: Any, unit_mm: float, spec: Spec) -> Any:
+    if isinstance(value, Figure):
+        value = value.value
     if isinstance(value, str):
         return _text(value, spec)
     if spec.kind is Kind.RECORD and spec.record:

@@ -43,7 +43,8 @@ def read_value(context: Context, spec: Spec, node: Node, path: str, where: Place
         return _map(context, spec, node, path)
     if spec.kind is Kind.OUTLINE:
         return _outline(context, spec, node, path, where)
-    return read_scalar(context, spec, node, path)
+    value = read_scalar(context, spec, node, path)
+    return value if spec.figure is None or is_bad(value) else spec.figure.chosen(value)
 
 
 def is_absent(spec: Spec, node: Node | None) -> bool:

@@ -89,11 +89,16 @@ def _section(title: str, record: type, text: str, level: int = 2) -> Iterator[st
 
 
 def _row(key: Key) -> str:
-    default = default_of(key)
+    default = "" if _is_its_records(key) else default_of(key)
     default_text = "**must be given**" if key.is_required else f"`{flow(default)}`" if default not in (None, "") else ""
     example = example_of(key.spec)
     cells = [f"`{key.word}`", value_text(key.spec), default_text, f"`{flow(example)}`", key.spec.help]
     return "| " + " | ".join(c.replace("|", "\\|") for c in cells) + " |\n"
+
+
+def _is_its_records(key: Key) -> bool:
+    """Return True if the default of a group of keys is what the record below says of each."""
+    return key.spec.record is not None and isinstance(key.default, key.spec.record) and key.default == key.spec.record()
 
 
 def value_text(spec: Spec) -> str:

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from generator.base.fields import REQUIRED, Kind, Kinds, Spec
+from generator.base.figures import Figure
 from generator.recipe.keys import Key, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import OutlineKeys
@@ -144,6 +145,8 @@ def description(key: Key) -> str:
 def default_of(key: Key) -> Any:
     """Return the default as it would stand in a recipe in mm, None if there is none that could be written."""
     value, spec = key.default, key.spec
+    if isinstance(value, Figure):
+        value = value.value
     if value is REQUIRED or value is None or (value == "" and spec.kind is not Kind.TEXT):
         return None
     if isinstance(value, str | bool):

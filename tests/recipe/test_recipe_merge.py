@@ -8,6 +8,9 @@ import pytest
 from recipe_samples import KINDS, LARGE, SMALL, mistakes_of, read_text
 
 from generator.base.errors import RecipeError
+from generator.recipe.keys import keys_of
+from generator.recipe.mistakes import listed
+from generator.recipe.model import Recipe
 from generator.recipe.read import Reading, read_recipe
 
 
@@ -236,9 +239,8 @@ SETS = {
     "a..b=3": "found `a..b=3`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
     "cover.stock.thicknes=3": "cover.stock.thicknes: found the unknown key `thicknes`; expected a key of "
     "`cover.stock`: `thickness`, `measured`, `depths_from` or `margin`; did you mean `thickness`?",
-    "covr.edge_break=3": "covr.edge_break: found the unknown key `covr`; expected a key of a recipe: `name`, `title`, "
-    "`revision`, `units`, `parameters`, `original`, `clearance`, `cover`, `inlays`, `dowels`, `tools`, `tolerances` or "
-    "`notes`; did you mean `cover`?",
+    "covr.edge_break=3": "covr.edge_break: found the unknown key `covr`; expected a key of a recipe: "
+    f"{listed(keys_of(Recipe))}; did you mean `cover`?",
     "name.first=x": "name.first: found `first` below `name`; expected nothing below `name`: it is one value",
     "original.bolts[3].thread=M5": "original.bolts[3].thread: found `3`; expected the number of a member of "
     "`original.bolts` (0 to 2); set the whole list: `--set original.bolts=[…]`",

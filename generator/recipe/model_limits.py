@@ -1,0 +1,24 @@
+"""The recipe's limits: what the checks hold a plan against. Every one can be set; defaults say where they come from.
+
+One record a theme, in a file of its own; a limit in a record is a figure with its source (``base/figures.py``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.recipe.model_limits_cutting import CuttingLimits
+from generator.recipe.model_limits_flip import FlipLimits
+from generator.recipe.model_limits_walls import WallLimits
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """What the checks hold a plan against, by theme."""
+
+    walls: WallLimits = f.record(WallLimits, "Limits of walls, floors, ribs and webs.", default=WallLimits())
+    cutting: CuttingLimits = f.record(
+        CuttingLimits, "Limits of what cutters and drills can do.", default=CuttingLimits()
+    )
+    flip: FlipLimits = f.record(FlipLimits, "Limits of work on two faces.", default=FlipLimits())

@@ -1,0 +1,37 @@
+"""Limits of walls, floors, ribs and webs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.base.figures import Figure
+from generator.base.practice import OWN, PRINTED
+
+_MILLED = f"{PRINTED} (thinnest milled metal wall 0.5 to 0.8 mm)"
+
+
+@dataclass(frozen=True, kw_only=True)
+class WallLimits:
+    """How much metal must be left."""
+
+    thinnest: Figure = f.limit(
+        Figure(0.5, "mm", _MILLED, "cross-checked"),
+        "A wall or floor thinner than this cannot be relied on to survive milling.",
+        at_most=20,
+    )
+    sound: Figure = f.limit(
+        Figure(0.8, "mm", _MILLED, "cross-checked"),
+        "Walls and floors below this are risky, and worth a warning.",
+        at_most=20,
+    )
+    hole_to_edge: Figure = f.limit(
+        Figure(1.2, "x d", "EN 1993-1-8:2005 table 3.3, smallest end distance", "memory"),
+        "Centre of a hole to the edge, in hole diameters.",
+        at_most=10,
+    )
+    rim_land: Figure = f.limit(
+        Figure(0.2, "mm", OWN, ""),
+        "Flat land left between the edge break and a feature of the top face.",
+        at_most=20,
+    )
