@@ -256,7 +256,7 @@ def test_every_code_of_every_check_is_tried() -> None:
 
 
 def test_every_file_is_registered_once() -> None:
-    files = {p.stem for p in FOLDER.glob("*.py")} - {"__init__", "check", "run"}
+    files = {p.stem for p in FOLDER.rglob("*.py")} - {"__init__", "check", "run"}
     assert {c.id.replace("-", "_") for c in CHECKS} == files
     assert len(CHECKS) == len(files)
     assert all(c.title and c.why and c.source for c in CHECKS)

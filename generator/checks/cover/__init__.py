@@ -1,0 +1,26 @@
+"""Checks of the plate itself: walls, floors, one piece, a body. One file a check, one line a check here."""
+
+from __future__ import annotations
+
+from generator.checks.cover import (
+    can_be_built,
+    edge_break,
+    knife_edge,
+    one_piece,
+    opening_in_outer,
+    pocket_depth,
+    pocket_in_outer,
+    thin_floor,
+)
+from generator.checks.check import Check
+
+CHECKS: tuple[Check, ...] = (
+    pocket_in_outer.CHECK,
+    pocket_depth.CHECK,
+    one_piece.CHECK,
+    opening_in_outer.CHECK,
+    thin_floor.CHECK,
+    edge_break.CHECK,
+    can_be_built.CHECK,
+    knife_edge.CHECK,
+)

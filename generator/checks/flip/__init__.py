@@ -1,0 +1,8 @@
+"""Checks of work on two faces. One file a check, one line a check here."""
+
+from __future__ import annotations
+
+from generator.checks.flip import dowels
+from generator.checks.check import Check
+
+CHECKS: tuple[Check, ...] = (dowels.CHECK,)

@@ -1,0 +1,29 @@
+"""Every check begins to speak where its limit lies: within one hundredth of it on either side."""
+
+from __future__ import annotations
+
+import edges_cover
+import pytest
+from harness import Edge, found
+
+from generator.checks import CHECKS
+
+THEMES = (edges_cover,)
+EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
+SHARE = 0.01
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=[f"{e.check}-{e.code}" for e in EDGES])
+def test_speaks_from_its_limit_on(edge: Edge) -> None:
+    assert edge.code not in {f.code for f in found(edge.make(edge.just), edge.check)}
+    told = [f for f in found(edge.make(edge.beyond), edge.check) if f.code == edge.code]
+    assert told
+    for finding in told[:1]:
+        assert finding.figure is not None
+        assert finding.limit is not None
+        allowed = SHARE * abs(finding.limit) if finding.limit else edge.near
+        assert finding.figure == pytest.approx(finding.limit, abs=allowed * (1.0 + 1e-9))
+
+
+def test_edges_are_of_checks_that_there_are() -> None:
+    assert {e.check for e in EDGES} <= {c.id for c in CHECKS}
