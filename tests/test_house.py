@@ -86,6 +86,9 @@ def test_no_function_is_too_long(path):
     assert not too_long
 
 
+THEMES_OF_CHECKS = sorted(p.parent.name for p in (ROOT / "generator" / "checks").glob("*/__init__.py"))
+
+
 @pytest.mark.parametrize(
     ("room", "record", "registry"),
     [
@@ -93,7 +96,7 @@ def test_no_function_is_too_long(path):
         ("shapes/outer", "SHAPE", "OUTER_SHAPES"),
         ("shapes/drawn", "SHAPE", "DRAWN_SHAPES"),
         ("shapes/emblems", "SHAPE", "EMBLEM_SHAPES"),
-        ("checks", "CHECK", "CHECKS"),
+        *(("checks/" + theme, "CHECK", "CHECKS") for theme in THEMES_OF_CHECKS),
         ("outputs", "OUTPUT", "OUTPUTS"),
     ],
 )

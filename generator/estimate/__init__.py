@@ -1,0 +1,1 @@
+"""Mass, time and cost, reckoned from the plan: estimates, with their spread."""
