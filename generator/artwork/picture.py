@@ -17,6 +17,7 @@ import numpy as np
 from generator.artwork.picture_edge import Level, find_level, loop_area, loops
 from generator.artwork.picture_fit import Limits, fitted
 from generator.artwork.picture_load import Floats, load_png
+from generator.artwork.picture_stairs import unstaired
 from generator.base.errors import GeometryError, OffsetError
 from generator.base.units import MODEL
 from generator.outline.combine import regularise
@@ -33,12 +34,12 @@ SMOOTH: Final = 0.5
 SPECKLE: Final = 6.0
 """Spots of fewer pixels are dirt (chosen)."""
 LEAST_NOISE, MOST_NOISE = 0.08, 0.35
-STAIR_NOISE: Final = 0.42
-"""How far the middles of pixel edges stray from the outline in two tones: evenly within half a pixel, which is 1 / √12,
-and half as much again because neighbours stray together."""
+STAIR_NOISE: Final = 0.2
+"""How far points stray from the outline in two tones once the steps are off them, and half as much again because
+neighbours stray together (tried on drawn shapes)."""
 GREY_SHARE: Final = 0.1
 """A picture with fewer grey pixels than this share of its boundary is one in two tones."""
-CORNER_RAD, STAIR_CORNER_RAD = radians(11.0), radians(17.0)
+CORNER_RAD, STAIR_CORNER_RAD = radians(11.0), radians(12.0)
 """Turns that count as corners, in pictures with grey edges and in two tones (tried on drawn shapes)."""
 SLACK, STAIR_SLACK = 0.12, 0.15
 """Pixels by which single points may stray beyond what is allowed: the noise of the points themselves."""
@@ -103,6 +104,8 @@ def trace(data: bytes, rules: PictureRules) -> Traced:
     most = rules.smooth + (STAIR_SLACK if two_tones else SLACK)
     sharp = rules.smooth * (STAIR_CORNER_SHARE if two_tones else CORNER_SHARE)
     limits = Limits(most, min(most, AIM * noise), sharp)
+    if two_tones:
+        kept = [unstaired(p) for p in kept]
     contours = [fitted(p, noise, corner, limits) for p in kept]
     return Traced(_region(contours), level.at, two_tones, len(found) - len(kept), picture.dpi)
 
