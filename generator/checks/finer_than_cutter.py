@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, OWN, STANDARD_END_MILLS_MM
-from generator.checks.check import Check
+from generator.checks.check import Check, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.measure import area, bounds, signed_area
 from generator.outline.reach import largest_cutter
 from generator.outline.region import Region
 from generator.part.corners import cut_by
+from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -40,16 +41,26 @@ class _Loss:
     changed: Region
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``nothing-left``, ``piece-lost``, ``thinned`` and ``corners-rounded`` for what corners were made of."""
     for part in plan.parts:
         for feature in part.features:
             if feature.asked and feature.cutter_mm > 0.0:
-                yield from _feature(feature)
+                yield from _feature(feature, _wide_gap_mm(recipe, feature))
 
 
-def _feature(feature: Feature) -> Iterator[Finding]:
+def _wide_gap_mm(recipe: Recipe, feature: Feature) -> float:
+    """Return the gap whose radius an inlay pocket's corners have because it is wider than the cutter's; else 0, mm."""
+    inlay = recipe.inlays.get(feature.layer.removeprefix("inlay-pocket-"))
+    if inlay is None or not feature.layer.startswith("inlay-pocket-"):
+        return 0.0
+    gap = gap_of(inlay).value
+    return gap if 2.0 * gap > feature.cutter_mm else 0.0
+
+
+def _feature(feature: Feature, gap_mm: float) -> Iterator[Finding]:
     cutter = feature.cutter_mm
+    whose = f"the gap of {gap_mm:g} mm, to keep it even" if gap_mm else f"the end mill of {cutter:g} mm"
     if feature.region == feature.asked:
         message = f"an end mill of {cutter:g} mm cuts nothing of {feature.name}: it is narrower everywhere"
         yield _finding(feature, "nothing-left", Severity.FORBIDS, message, 100.0, feature.asked)
@@ -61,13 +72,11 @@ def _feature(feature: Feature) -> Iterator[Finding]:
         yield _finding(feature, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
     elif max(loss.share, loss.filled) > SHARE:
         what = "loses" if loss.share >= loss.filled else "is filled by"
-        message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of the end mill of {cutter:g} mm"
-        yield _finding(feature, "thinned", Severity.WARNS, message, percent, loss.changed)
+        message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of {whose}"
+        yield _finding(feature, "thinned", Severity.WARNS, message, percent, loss.changed, gap_mm)
     elif max(loss.share, loss.filled) > TRACE:
-        message = (
-            f"corners of {feature.name} are rounded for the end mill of {cutter:g} mm: {percent:.2f} % of its area"
-        )
-        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed)
+        message = f"corners of {feature.name} are rounded for {whose}: {percent:.2f} % of its area"
+        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed, gap_mm)
 
 
 def _loss(asked: Region, made: Region) -> _Loss:
@@ -77,12 +86,20 @@ def _loss(asked: Region, made: Region) -> _Loss:
     return _Loss(area(lost) / whole, area(filled) / whole, len(asked) != len(made), lost or filled)
 
 
-def _finding(feature: Feature, code: str, severity: Severity, message: str, percent: float, changed: Region) -> Finding:
+def _finding(
+    feature: Feature,
+    code: str,
+    severity: Severity,
+    message: str,
+    percent: float,
+    changed: Region,
+    gap_mm: float = 0.0,
+) -> Finding:
     return Finding(
         check=ID,
         code=code,
         severity=severity,
-        message=f"{message}; {_largest(feature)}",
+        message=f"{message}; {_narrower(feature) if gap_mm else _largest(feature)}",
         feature=feature.name,
         point_mm=_worst_place(changed),
         face="top",
@@ -90,7 +107,7 @@ def _finding(feature: Feature, code: str, severity: Severity, message: str, perc
         limit=0.0 if severity is Severity.FORBIDS else 100.0 * SHARE,
         unit="% of the area",
         source=GEOMETRY if severity is Severity.FORBIDS else OWN,
-        remedy=_remedy(feature, severity),
+        remedy=_remedy(feature, severity, gap_mm),
         path=f"{feature.path}.outline",
     )
 
@@ -109,8 +126,16 @@ def _largest(feature: Feature) -> str:
     return f"the largest that loses nothing has {2.0 * largest.radius_mm:.3g} mm"
 
 
-def _remedy(feature: Feature, severity: Severity) -> str:
+def _narrower(feature: Feature) -> str:
+    """Return in words what a narrower gap would lose."""
+    share = _loss(feature.asked, cut_by(feature.asked, feature.cutter_mm / 2.0)).share
+    return f"the end mill of {feature.cutter_mm:g} mm by itself takes {100.0 * share:.2f} %"
+
+
+def _remedy(feature: Feature, severity: Severity, gap_mm: float = 0.0) -> str:
     """Return the edit: a finer cutter of a common diameter that loses little, or sharp corners finished by hand."""
+    if gap_mm:
+        return f"set {feature.path}.gap to at most {no_more(feature.cutter_mm / 2.0)}, or leave it"
     if severity is Severity.NOTES:
         return f"leave it, or set {feature.path}.corners to `as drawn` and finish corners by hand to 0 mm"
     finer = _finer(feature)

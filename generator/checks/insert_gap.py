@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GAP_LOOSE, GAP_TIGHT, GEOMETRY
-from generator.checks.check import Check
+from generator.base.practice import GAP_LOOSE, GAP_TIGHT, GEOMETRY, OWN
+from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
+from generator.outline.reach import losses
 from generator.outline.region import Region
 from generator.outline.separate import separated
 from generator.part.inlays import gap_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
+from generator.recipe.model_inlay import AS_DRAWN, Inlay
 
 ID = "insert-gap"
+SEEN_MM = 0.05
+"""A gap that is wider by more in a corner than along the sides is seen (our own choice)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight`` and ``loose`` for every insert."""
+    """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight``, ``loose``, ``uneven`` of inserts."""
     pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
@@ -29,6 +34,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _finding(name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, 0.05)
             continue
         parts = _parts(pocket, insert.profile)
+        if set(parts) == {1}:
+            yield from _uneven(recipe.inlays[name], name, pocket, gap)
         if min(parts) == 0:
             message = f"a gap of {gap:g} mm leaves nothing of {parts.count(0)} of {len(parts)} pieces of insert {name}"
             yield _finding(name, pocket, "piece-swallowed", message, gap, 0.05)
@@ -41,6 +48,46 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         elif gap > GAP_LOOSE.value:
             message = f"insert {name} with a gap of {gap:g} mm sits loose, and adhesive bridges it badly"
             yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, GAP_LOOSE.value, GAP_LOOSE.source)
+
+
+def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:
+    """Yield ``uneven`` where corners of the pocket are so sharp that the insert's do not come to their centres.
+
+    The insert grown by the gap is the pocket opened by it: as far as a place of the pocket lies outside that, the gap
+    is wider there.
+    """
+    wider = losses(pocket, gap)
+    deepest = max(wider, key=lambda x: x.depth_mm, default=None)
+    if deepest is None or not SEEN_MM < deepest.depth_mm < inf:
+        return
+    drawn = inlay.corners == AS_DRAWN
+    widest = gap + deepest.depth_mm
+    if drawn:
+        remedy = (
+            f"set inlays.{name}.outline.round_corners to at least {no_less(gap)}, or leave inlays.{name}.corners out"
+        )
+    else:
+        remedy = f"set inlays.{name}.gap to 0.1 mm, or draw nothing in the pocket narrower than {no_less(2.0 * gap)}"
+    yield Finding(
+        check=ID,
+        code="uneven",
+        severity=Severity.NOTES if drawn else Severity.WARNS,
+        message=f"the gap of insert {name} is {widest:.3f} mm in {_places(len(wider))} of its pocket, not {gap:g} mm "
+        "as along its sides",
+        feature=f"insert-{name}",
+        point_mm=deepest.at,
+        face="top",
+        figure=widest,
+        limit=gap + SEEN_MM,
+        unit="mm",
+        source=OWN,
+        remedy=remedy,
+        path=f"inlays.{name}.gap",
+    )
+
+
+def _places(count: int) -> str:
+    return f"{count} places" if count > 1 else "1 place"
 
 
 def _parts(pocket: Region, insert: Region) -> list[int]:

@@ -3,7 +3,8 @@
 A cutter of radius r leaves r in every inside corner. The pocket is therefore opened by r (what a disc of that radius
 sweeps inside it). The insert is cut round its outside by the same cutter, so its own inside corners need r, too: the
 pocket, which is the insert plus the gap, is closed by r less the gap. The insert is the pocket offset by the gap, so
-every pair of corners has one centre and the gap is even all round.
+every pair of corners has one centre and the gap is even all round. Where the gap is wider than r, the pocket's corners
+get the gap's radius: the insert's are then sharp and stand in their centres.
 """
 
 from __future__ import annotations
@@ -41,8 +42,9 @@ def cut_by(region: Region, radius_mm: float) -> Region:
 def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
     """Return the pocket nearest to ``region`` that one cutter can make together with its insert.
 
-    The insert is the pocket offset inward by ``gap_mm``; where the two had sharper corners they have ``radius_mm``.
-    What is narrower than the cutter is lost: compare areas to tell.
+    The insert is the pocket offset inward by ``gap_mm``; where the two had sharper corners they have ``radius_mm``, or
+    the pocket ``gap_mm`` if that is more and no piece is lost by it. What is narrower than the cutter is lost: compare
+    areas to tell.
 
     In a neck about as wide as the cutter the two can undo each other for ever; hollows are then filled wider, by as
     little as brings rest. Where nothing of ``FILLS`` does, the pocket can be made and the check of what cutters reach
@@ -55,7 +57,13 @@ def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
         made, rests = _made(region, radius_mm, max(0.0, radius_mm - gap_mm) * fill)
         if rests:
             break
-    return made
+    return _even(made, gap_mm) if gap_mm > radius_mm > 0.0 else made
+
+
+def _even(made: Region, gap_mm: float) -> Region:
+    """Return the pocket with corners of the gap's radius; as it is where the gap swallows or parts a piece."""
+    even = cut_by(made, gap_mm)
+    return even if len(even) == len(made) else made
 
 
 def _made(region: Region, radius_mm: float, inner_mm: float) -> tuple[Region, bool]:

@@ -9,6 +9,7 @@ from math import pi
 from pathlib import Path
 from types import ModuleType
 
+import cases_inlays
 import pytest
 from harness import ALWAYS_SAID, FORBIDS, NOTES, WARNS, Case
 from part_samples import COVER, CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, plan_of, round_hole, stock
@@ -186,7 +187,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = ()
+THEMES: tuple[ModuleType, ...] = (cases_inlays,)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 

@@ -63,6 +63,22 @@ def test_mating_corners_have_one_centre_inside_and_outside() -> None:
     gap_is_even(pocket, gap)
 
 
+@pytest.mark.parametrize(("radius", "gap"), [(0.5, 0.6), (0.5, 0.5), (0.2, 1.0)])
+def test_a_gap_wider_than_the_cutters_radius_is_even_too(radius: float, gap: float) -> None:
+    """The pocket's corners get the gap's radius, so that the insert's come to one centre; areas by hand."""
+    pocket = mated(ELL, radius, gap)
+    assert area(pocket) == pytest.approx(300 - 5 * (1 - pi / 4) * gap**2, abs=1e-6)
+    gap_is_even(pocket, gap)
+
+
+def test_a_gap_wider_than_the_cutters_radius_takes_no_piece() -> None:
+    """A slot that the cutter makes and the gap swallows keeps the cutter's corners: a check tells of the gap."""
+    slot = rect(0, 0, 10, 1.1)
+    pair = union(rect(0, 5, 10, 15), slot)
+    assert len(mated(pair, 0.5, 0.6)) == 2
+    assert area(mated(slot, 0.5, 0.6)) == pytest.approx(11 - (4 - pi) * 0.25, abs=1e-6)
+
+
 def test_a_piece_is_closed_alone_and_the_web_between_two_pieces_stays() -> None:
     pair = union(rect(0, 0, 10, 10), rect(10.4, 0, 20, 10))
     made = mated(pair, 1.0, 0.05)
@@ -89,7 +105,7 @@ corners = st.lists(st.tuples(st.integers(-12, 12), st.integers(-12, 12)), min_si
 
 @settings(max_examples=40, deadline=None)
 @example([(0, 11), (7, 3)], 1.0, 0.02, 0)  # a neck in which opening and closing undo each other
-@given(corners, st.sampled_from([0.5, 1.0, 1.5]), st.sampled_from([0.02, 0.05, 0.1]), st.integers(0, 89))
+@given(corners, st.sampled_from([0.5, 1.0, 1.5]), st.sampled_from([0.02, 0.05, 0.1, 0.6]), st.integers(0, 89))
 def test_pocket_and_insert_can_both_be_made(places, radius, gap, degrees) -> None:
     region = union(rect(-14, -5, 14, 5), *(rect(x - 4, y - 4, x + 4, y + 4) for x, y in places))
     pocket = mated(turned(region, degrees * pi / 180), radius, gap)

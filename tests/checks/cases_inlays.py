@@ -1,0 +1,26 @@
+"""Recipes that are spoiled in an inlay, its artwork or its gap, one for every code."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from harness import NOTES, WARNS, Case
+from part_samples import box, crest, disc
+
+from generator.recipe.model import Recipe
+from generator.recipe.model_tools import Tool
+
+
+def fine(recipe: Recipe, diameter: float = 1.0) -> Recipe:
+    """The recipe with a fine end mill."""
+    return replace(recipe, tools={"fine": Tool(kind="end mill", diameter=diameter)})
+
+
+SHARP = box(16.0, 8.0, (0.0, 4.0))
+EYE = replace(disc(4.0, (0.0, 4.0)), cut=(disc(1.4, (1.5, 0.0)),))
+"""A disc with a hole so near its edge that a gap of 0.6 mm leaves nothing of the rim between."""
+
+CASES: tuple[Case, ...] = (
+    ("insert-gap", "uneven", NOTES, crest(outline=SHARP, gap=0.2, corners="as drawn")),
+    ("insert-gap", "uneven", WARNS, fine(crest(outline=EYE, gap=0.6))),
+)
