@@ -26,7 +26,7 @@ TOLD = 3
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``does-not-fit``, ``uncut``, ``blocks-original``, ``thin-rib`` and, without end mills, ``no-end-mill``.
+    """Yield ``does-not-fit``, ``uncut``, ``blocks-original``, ``close-pieces``, ``thin-rib``, ``no-end-mill``.
 
     What corners made for the cutter change of a drawing is another check's: here everything else is judged.
     """
@@ -47,6 +47,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _lost(cut, lost)
             if cut.feature == "bottom-pocket" and not cut.left_whole:
                 yield from _blocked(recipe, plan, cut, lost)
+        yield from _close_pieces(cut)
         yield from _ribs(cut.feature, cut.face.value, cut.path, cut.depth_mm, thin_ribs(cut, _least(cut.depth_mm)))
     for insert in plan.inserts:
         yield from _thin_insert(insert)
@@ -150,6 +151,30 @@ def _blocked(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss]) -> Iter
         remedy=f"set clearance.around to at least {gap}, or "
         f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}",
         path="clearance",
+    )
+
+
+def _close_pieces(cut: Cut) -> Iterator[Finding]:
+    """Yield ``close-pieces`` if pieces of an insert lie so near that the cutter round one would cut the next."""
+    gap = None if cut.part == "cover" else cut.closest
+    if gap is None or gap.distance_mm >= cut.cutter_mm - MODEL.model_mm:
+        return
+    between = Point((gap.on_a.x + gap.on_b.x) / 2.0, (gap.on_a.y + gap.on_b.y) / 2.0)
+    yield Finding(
+        check=ID,
+        code="close-pieces",
+        severity=Severity.NOTES,
+        message=f"pieces of {cut.feature} lie {gap.distance_mm:.3f} mm from each other, as in the cover: an end mill "
+        f"of {cut.cutter_mm:g} mm that goes round one cuts into the next",
+        feature=cut.feature,
+        point_mm=between,
+        face=cut.face.value,
+        figure=gap.distance_mm,
+        limit=cut.cutter_mm,
+        unit="mm",
+        source=GEOMETRY,
+        remedy=f"cut them one at a time, laid at least {no_less(cut.cutter_mm)} apart on the sheet",
+        path=cut.path,
     )
 
 

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from generator.outline.combine import difference
+from generator.outline.distance import Gap, least_gap
 from generator.outline.measure import area
 from generator.outline.narrow import Narrow, narrowest, narrowest_between, necks, necks_between, reversed_boundary
 from generator.outline.reach import LargestCutter, Loss, largest_cutter, loses_nothing, losses, losses_outside
 from generator.outline.region import Region
+from generator.outline.separate import separated
 from generator.part.describe import is_through
 from generator.part.part import Face, Feature, Part, Plan
 from generator.part.relation import disc_of
@@ -32,7 +34,7 @@ class Cut:
         feature: name of the feature, or layer of the outline.
         face: the face it is cut from.
         region: as drawn, seen from the top: what is to be cut, or, for an outline, what is to stay.
-        outline: whether the cutter goes round the region outside it.
+        outline: whether the cutter goes round the region outside it, round each piece by itself: pieces are cut apart.
         cutter_mm: diameter of the cutter in use: the one that the recipe names for it, or the smallest end mill.
         matched: whether the plan gives its corners the cutter's radius; what is lost is then not drawn on any layer.
         path: recipe path of the outline.
@@ -67,7 +69,16 @@ class Cut:
     @property
     def narrowest(self) -> Narrow | None:
         """Return the narrowest place that the cutter has to go through."""
-        return narrowest_between(self.region) if self.outline else narrowest(self.region)
+        if not self.outline:
+            return narrowest(self.region)
+        found = [n for p in separated(self.region) if (n := narrowest_between(p)) is not None]
+        return min(found, key=lambda n: n.width_mm, default=None)
+
+    @property
+    def closest(self) -> Gap | None:
+        """Return how near two pieces of an outline lie to each other; None where there is but one."""
+        pieces = separated(self.region) if self.outline else ()
+        return least_gap(pieces).gap if len(pieces) > 1 else None
 
 
 @dataclass(frozen=True)
@@ -126,14 +137,20 @@ def cuts_and_losses(plan: Plan) -> tuple[Reach, ...]:
 
 @lru_cache(maxsize=REMEMBERED)
 def _lost(region: Region, radius_mm: float, outline: bool) -> tuple[Loss, ...]:
-    if loses_nothing(reversed_boundary(region) if outline else region, radius_mm):
-        return ()
-    return losses_outside(region, radius_mm) if outline else losses(region, radius_mm)
+    if not outline:
+        return () if loses_nothing(region, radius_mm) else losses(region, radius_mm)
+    found = [x for piece in separated(region) for x in _left_standing(piece, radius_mm)]
+    return tuple(sorted(found, key=lambda x: (-round(x.area_mm2, 6), x.at)))
+
+
+def _left_standing(piece: Region, radius_mm: float) -> tuple[Loss, ...]:
+    return () if loses_nothing(reversed_boundary(piece), radius_mm) else losses_outside(piece, radius_mm)
 
 
 @lru_cache(maxsize=REMEMBERED)
 def _largest(region: Region, outline: bool) -> LargestCutter:
-    return largest_cutter(region, outside=outline)
+    pieces = separated(region) if outline else (region,)
+    return min((largest_cutter(p, outside=outline) for p in pieces), key=lambda x: x.radius_mm)
 
 
 # ------------------------------------------------------------------ ribs

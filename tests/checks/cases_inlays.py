@@ -19,8 +19,11 @@ def fine(recipe: Recipe, diameter: float = 1.0) -> Recipe:
 SHARP = box(16.0, 8.0, (0.0, 4.0))
 EYE = replace(disc(4.0, (0.0, 4.0)), cut=(disc(1.4, (1.5, 0.0)),))
 """A disc with a hole so near its edge that a gap of 0.6 mm leaves nothing of the rim between."""
+TWO_NEAR = replace(box(7.0, 6.0, (-4.0, 4.0)), add=(box(7.0, 6.0, (7.6, 0.0)),))
+"""Two pieces 0.6 mm apart."""
 
 CASES: tuple[Case, ...] = (
     ("insert-gap", "uneven", NOTES, crest(outline=SHARP, gap=0.2, corners="as drawn")),
     ("insert-gap", "uneven", WARNS, fine(crest(outline=EYE, gap=0.6))),
+    ("cutter-reach", "close-pieces", NOTES, fine(crest(outline=TWO_NEAR))),
 )

@@ -1,0 +1,42 @@
+"""Inlays, artwork and gaps: the figures and places that their findings tell."""
+
+from __future__ import annotations
+
+from math import hypot, sqrt
+
+import pytest
+from cases_inlays import EYE, SHARP, TWO_NEAR, fine
+from harness import found
+from part_samples import crest
+
+
+# ------------------------------------------------------------------ gaps
+def test_the_gap_of_a_sharp_corner_is_its_diagonal() -> None:
+    (finding,) = found(crest(outline=SHARP, gap=0.2, corners="as drawn"), "insert-gap")
+    assert finding.code == "uneven"
+    assert finding.figure == pytest.approx(0.2 * sqrt(2.0), abs=1e-9)
+    assert "in 4 places" in finding.message
+
+
+def test_matched_corners_are_even_however_wide_the_gap() -> None:
+    recipe = fine(crest(outline=SHARP, gap=0.6))
+    assert {f.code for f in found(recipe, "insert-gap")} == {"loose"}
+    (rounded,) = found(recipe, "finer-than-cutter")
+    assert "for the gap of 0.6 mm" in rounded.message
+    assert "set inlays.crest.gap to at most 0.5 mm" in rounded.remedy
+
+
+def test_a_rim_that_the_gap_swallows_is_told_with_the_width_there() -> None:
+    uneven = next(f for f in found(fine(crest(outline=EYE, gap=0.6)), "insert-gap") if f.code == "uneven")
+    assert uneven.point_mm is not None
+    assert uneven.point_mm.x == pytest.approx(4.0, abs=1e-6)
+    assert 1.0 < (uneven.figure or 0.0) < hypot(1.4, 0.55)
+
+
+# ------------------------------------------------------------------ pieces
+def test_pieces_that_lie_near_are_cut_apart_and_nothing_stands_between_them() -> None:
+    findings = found(fine(crest(outline=TWO_NEAR)), "cutter-reach")
+    assert [f.code for f in findings] == ["close-pieces"]
+    # 0.6 mm between the pockets, and the gap of 0.05 mm on either side
+    assert findings[0].figure == pytest.approx(0.7, abs=1e-6)
+    assert found(fine(crest(outline=TWO_NEAR), 0.5), "cutter-reach") == []
