@@ -9,6 +9,7 @@ import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.units import MODEL
 from generator.outline.contour import Contour, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
@@ -73,7 +74,7 @@ def draw(params: Arched, context: Context) -> Region:
     turn = params.direction - pi / 2.0
     keep = keep_round(context, params.margin, turn=turn, centre=params.centre, middle=box_middle)
     shrink = ("rise", "corner_radius", "shoulder_radius")
-    return fitted(params, keep, _outline, Sizes(("width", "height", "rise"), shrink))
+    return fitted(params, keep, _outline, Sizes(("width", "height", "rise"), shrink, ("width", "height")))
 
 
 def _outline(params: Arched, keep: Keep) -> Contour:
@@ -98,7 +99,8 @@ def _arch(params: Arched, margin: float, a: float, lower: float, upper: float, r
     shoulder = params.shoulder_radius if params.shoulder_radius is not None else margin
     if rise > a * (1.0 + 1e-12):
         raise GeometryError(f"an arch {2.0 * a:.4g} mm wide can rise by {a:.4g} mm at most, not {rise:.4g} mm")
-    top = [Vertex(a, upper, 1.0)] if rise >= a else _flat_top(a, upper, rise, shoulder)
+    half_circle = rise >= a - MODEL.model_mm / 10.0
+    top = [Vertex(a, upper, 1.0)] if half_circle else _flat_top(a, upper, rise, shoulder)
     if params.height is None:
         more = max(lower + corner + SIDE_MM - top[0].y, 0.0)
         top = [Vertex(v.x, v.y + more, v.bulge) for v in top]

@@ -62,7 +62,7 @@ def draw(params: Drop, context: Context) -> Region:
     Raises: GeometryError: a size is too small for the margin; says the smallest that will do.
     """
     keep = keep_round(context, params.margin, turn=params.direction, centre=params.centre, middle=circle_middle)
-    return fitted(params, keep, _outline, Sizes(("reach", "width"), ("width", "tip_radius")))
+    return fitted(params, keep, _outline, Sizes(("reach", "width"), ("width", "tip_radius"), ("reach", "width")))
 
 
 def _outline(params: Drop, keep: Keep) -> Contour:

@@ -66,7 +66,7 @@ def draw(params: HollowHull, context: Context) -> Region:
     Raises: GeometryError: the hollow sides do not fit; says the least radius that does.
     """
     keep = keep_round(context, params.margin, turn=params.turn, middle=box_middle)
-    return fitted(params, keep, _outline, Sizes(("hollow_radius",), ("corner_radius",)))
+    return fitted(params, keep, _outline, Sizes(("hollow_radius",), ("corner_radius", "count")))
 
 
 def _outline(params: HollowHull, keep: Keep) -> Contour:

@@ -31,6 +31,9 @@ from generator.shapes.shape import Context
 
 LARGEST_MM = 20_000.0
 """No outer shape is looked for beyond this size."""
+BLOATED = 0.2
+"""Share of half the longest extent by which the least wall may be thicker than the margin, where a smaller shape cannot
+be drawn (chosen by eye)."""
 _SAMPLES = 128
 """About so many points on pocket and seats are asked first; the last word has the exact distance."""
 _ROUNDS = 60
@@ -199,15 +202,16 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
         low: no smaller size is tried.
         step: how far the first larger one is looked for; 0: the margin.
 
-    Raises: GeometryError: no size below 20 m does.
+    Raises: GeometryError: no size below 20 m does, or the first that can be drawn is much too large; says why.
     """
-    able = False
+    able, why = False, ""
 
     def lack(size: float) -> float:
-        nonlocal able
+        nonlocal able, why
         try:
             drawn = make(size)
-        except (GeometryError, ArithmeticError):
+        except (GeometryError, ArithmeticError) as error:
+            why = why or (str(error) if isinstance(error, GeometryError) else "its numbers are too far apart")
             return -inf
         able = True
         return rough_wall(drawn, keep) - keep.margin + MODEL.same_mm / 2.0
@@ -221,8 +225,28 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
     if span is None and not able:  # nothing could be drawn: sizes that can may lie between those tried
         span = _bracket(lack, low, low_lack, max(low, keep.margin) * (_FINE - 1.0), _FINE)
     if span is None:
-        raise GeometryError("no size of this shape goes round the original; change its count or its radii")
-    return _polished(make, keep, _crossing(lack, span))
+        never = f"however large the rest of it, it does not keep the margin of {keep.margin:g} mm"
+        raise GeometryError(never if able else why)
+    size = _polished(make, keep, _crossing(lack, span, _spare(keep)))
+    refuse_bloated(make(size), keep, why)
+    return size
+
+
+def refuse_bloated(outer: Contour, keep: Keep, why: str) -> None:
+    """Refuse a shape that had to grow far beyond its margin until it could be drawn at all.
+
+    Raises: GeometryError: its wall is much thicker than the margin; says ``why`` and the wall.
+    """
+    left = rough_wall(outer, keep)
+    if left > keep.margin + _spare(keep):
+        raise GeometryError(
+            f"{why}: there is room only with a wall of {left:.3g} mm, and the margin is {keep.margin:g} mm"
+        )
+
+
+def _spare(keep: Keep) -> float:
+    """Return by how much the wall may be thicker than the margin where no smaller shape can be drawn, mm."""
+    return BLOATED * keep.half_mm
 
 
 class _Span(NamedTuple):
@@ -260,8 +284,8 @@ def _before(lack: Callable[[float], float], low: float, low_lack: float, stride:
     return None
 
 
-def _crossing(lack: Callable[[float], float], span: _Span) -> float:
-    """Return the size at which nothing lacks any more.
+def _crossing(lack: Callable[[float], float], span: _Span, spare: float) -> float:
+    """Return the size at which nothing lacks any more; roughly, if even there far more than ``spare`` is to spare.
 
     Source: false position with the kept end halved (the Illinois rule; Dowell and Jarratt 1971, from memory).
     """
@@ -270,6 +294,8 @@ def _crossing(lack: Callable[[float], float], span: _Span) -> float:
     for _ in range(_ROUNDS):
         if high - low <= MODEL.same_mm / 10.0 or high_lack <= MODEL.same_mm:
             break
+        if low_lack == -inf and (high - low <= MODEL.model_mm <= high_lack or high - low < high_lack / 4.0 - spare):
+            break  # nothing smaller can be drawn
         share = 0.5 if low_lack == -inf else low_lack / (low_lack - high_lack)
         size = low + min(max(share, 0.02), 0.98) * (high - low)
         found = lack(size)
@@ -293,4 +319,4 @@ def _polished(make: Make, keep: Keep, size: float) -> float:
         still = keep.margin - wall(make(size + short), keep)
         slope = max((short - still) / short, 0.05)
         size += short / slope + MODEL.same_mm / 4.0
-    raise GeometryError("no size of this shape keeps the margin; change its count or its radii")
+    raise GeometryError(f"it does not come to rest at the margin of {keep.margin:g} mm")

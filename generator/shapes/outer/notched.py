@@ -58,7 +58,9 @@ def draw(params: Notched, context: Context) -> Region:
     Raises: GeometryError: a size is too small for the margin or a radius too large; says the smallest change.
     """
     keep = keep_round(context, params.margin, turn=params.direction, centre=params.centre, middle=box_middle)
-    return fitted(params, keep, _outline, Sizes(("width", "height"), ("notch_radius", "corner_radius")))
+    return fitted(
+        params, keep, _outline, Sizes(("width", "height"), ("notch_radius", "corner_radius"), ("width", "height"))
+    )
 
 
 def _outline(params: Notched, keep: Keep) -> Contour:

@@ -60,7 +60,8 @@ def draw(params: Rosette, context: Context) -> Region:
     Raises: GeometryError: a size is too small for the margin, or sizes do not go together; says the smallest change.
     """
     keep = keep_round(context, params.margin, turn=params.direction, centre=params.centre, middle=circle_middle)
-    return fitted(params, keep, _outline, Sizes(("reach", "depth", "hollow_radius"), ("depth", "hollow_radius")))
+    shrink = ("count", "depth", "hollow_radius")
+    return fitted(params, keep, _outline, Sizes(("reach", "depth", "hollow_radius"), shrink))
 
 
 def _outline(params: Rosette, keep: Keep) -> Contour:

@@ -62,7 +62,7 @@ def draw(params: RoundedPolygon, context: Context) -> Region:
     Raises: GeometryError: its size is too small for the margin, or its corners too large; says the smallest change.
     """
     keep = keep_round(context, params.margin, turn=params.turn, centre=params.centre, middle=box_middle)
-    return fitted(params, keep, _outline, Sizes(("across_flats",), ("corner_radius",)))
+    return fitted(params, keep, _outline, Sizes(("across_flats",), ("corner_radius", "count")))
 
 
 def _outline(params: RoundedPolygon, keep: Keep) -> Contour:

@@ -57,7 +57,7 @@ def draw(params: RoundedStar, context: Context) -> Region:
     Raises: GeometryError: a size is too small for the margin, or sizes do not go together; says the smallest change.
     """
     keep = keep_round(context, params.margin, turn=params.direction, centre=params.centre, middle=circle_middle)
-    keys = ("depth", "tip_radius", "hollow_radius")
+    keys = ("count", "depth", "tip_radius", "hollow_radius")
     return fitted(params, keep, _outline, Sizes(("reach", "depth"), keys))
 
 

@@ -124,7 +124,10 @@ def outline_of(rounds: Rounds, hollow: Iterable[tuple[int, float]] = ()) -> Cont
     bent = {}
     for i, radius in hollow:
         a, b = rounds[i], rounds[(i + 1) % n]
-        bent[i] = hollow_arc(Circle(a.centre, a.radius), Circle(b.centre, b.radius), radius, Hand.RIGHT)
+        try:
+            bent[i] = hollow_arc(Circle(a.centre, a.radius), Circle(b.centre, b.radius), radius, Hand.RIGHT)
+        except GeometryError:
+            raise GeometryError(f"hollow sides of radius {radius:.4g} mm do not reach from corner to corner") from None
     vertices: list[Vertex] = []
     for i, r in enumerate(rounds):
         before, after = bent.get((i - 1) % n), bent.get(i)
@@ -143,7 +146,7 @@ def _arc(r: Round, start: Point, end: Point, *, bent_at_start: bool, bent_at_end
         return ()
     more = (_angle(r, start, r.start) if bent_at_start else 0.0) + (_angle(r, r.end, end) if bent_at_end else 0.0)
     if r.sweep + more >= _TURN - _FLAT_RAD:
-        raise GeometryError("the hollow sides meet behind the round between them")
+        raise GeometryError("the hollow sides run into each other behind a corner")
     return swept_arc(start, end, r.sweep + more)
 
 
@@ -164,7 +167,7 @@ def half_planes(normals: Sequence[float], reaches: Sequence[float]) -> list[Poin
         points = _clipped(points, Point(cos(angle), sin(angle)), reach)
     apart = [p for i, p in enumerate(points) if hypot(p.x - points[i - 1].x, p.y - points[i - 1].y) > 1e-6]
     if not points:
-        raise GeometryError("nothing is left between the sides")
+        raise GeometryError("corners of this radius leave nothing of its sides")
     return apart or points[:1]
 
 

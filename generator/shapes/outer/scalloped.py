@@ -15,7 +15,7 @@ from generator.outline.carrier import Circle
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.tangent import Hand, Join, hollow_arc, swept_arc
-from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, refuse_bloated, smallest
 from generator.shapes.outer.rounds import Rounds, band_round, grown, side_lengths
 from generator.shapes.outer.sizes import Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
@@ -80,7 +80,7 @@ def draw(params: Scalloped, context: Context) -> Region:
     Raises: GeometryError: depth and radius do not go together; says the smallest change that does.
     """
     keep = keep_round(context, params.margin, turn=params.direction, middle=circle_middle)
-    return fitted(params, keep, _outline, Sizes(("depth",), ("depth", "edge_radius")))
+    return fitted(params, keep, _outline, Sizes(("count", "depth"), ("count", "depth", "edge_radius")))
 
 
 def _outline(params: Scalloped, keep: Keep) -> Contour:
@@ -92,7 +92,9 @@ def _outline(params: Scalloped, keep: Keep) -> Contour:
         scalloped = partial(_rim, params, band, path.on_axis(), count, DEEP * share)
         try:
             # on a curved band the innermost points lie farther out, so that less than the margin may be enough
-            return scalloped(smallest(scalloped, keep, -keep.margin, step=keep.margin))
+            outer = scalloped(smallest(scalloped, keep, -keep.margin, step=keep.margin))
+            refuse_bloated(outer, keep, "so few scallops bulge far beyond the corners that they go round")
+            return outer
         except GeometryError:
             if share == shares[-1]:
                 raise
@@ -142,7 +144,7 @@ class _Path(NamedTuple):
     def along(cls, rounds: Rounds) -> _Path:
         """Return the path along a ring of rounds."""
         if any(r.radius <= 0.0 for r in rounds):
-            raise GeometryError("the band is too tight for scallops of this size")
+            raise GeometryError("the original leaves no room for scallops inside of the margin")
         steps = [r.radius * r.sweep + side for r, side in zip(rounds, side_lengths(rounds), strict=True)]
         ends = list(accumulate(steps))
         return cls(rounds, [0.0, *ends[:-1]], ends[-1])
@@ -186,7 +188,10 @@ class _Path(NamedTuple):
 def _chain(centres: list[Point], belly: float, bite: float, widest: float) -> Contour:
     """Return circles joined in a ring by hollow arcs, tangent to both; none may show more than ``widest``, radians."""
     circles = [Circle(c, belly) for c in centres]
-    joins = [hollow_arc(a, b, bite, Hand.RIGHT) for a, b in zip(circles, circles[1:] + circles[:1], strict=True)]
+    try:
+        joins = [hollow_arc(a, b, bite, Hand.RIGHT) for a, b in zip(circles, circles[1:] + circles[:1], strict=True)]
+    except GeometryError:
+        raise GeometryError("the scallops do not reach round the corners") from None
     if any(hypot(j.end.x - j.start.x, j.end.y - j.start.y) < LEAST_MM for j in joins):
         raise GeometryError("the scallops are too wide for the corner that they go round")
     vertices: list[Vertex] = []

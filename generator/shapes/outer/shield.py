@@ -64,7 +64,8 @@ def draw(params: Shield, context: Context) -> Region:
     """
     turn = params.direction + pi / 2.0
     keep = keep_round(context, params.margin, turn=turn, centre=params.centre, middle=box_middle)
-    return fitted(params, keep, _outline, Sizes(("width", "reach"), ("corner_radius", "tip_radius")))
+    shrink = ("corner_radius", "tip_radius", "fullness")
+    return fitted(params, keep, _outline, Sizes(("width", "reach"), shrink, ("width", "reach")))
 
 
 def _outline(params: Shield, keep: Keep) -> Contour:

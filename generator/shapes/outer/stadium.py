@@ -56,7 +56,7 @@ def draw(params: Stadium, context: Context) -> Region:
         box = bounds(context.pocket) if context.pocket else None
         turn = pi / 2.0 if box is not None and box.height_mm > box.width_mm else 0.0
     keep = keep_round(context, params.margin, turn=turn, centre=params.centre, middle=box_middle)
-    return fitted(params, keep, _outline, Sizes(("length", "width"), ("width",)))
+    return fitted(params, keep, _outline, Sizes(("length", "width"), ("width",), ("length", "width")))
 
 
 def _outline(params: Stadium, keep: Keep) -> Contour:
@@ -75,7 +75,7 @@ def _outline(params: Stadium, keep: Keep) -> Contour:
 def _stadium(length: float, width: float) -> Contour:
     """Return the stadium along x, its middle the origin."""
     if length < width:
-        raise GeometryError(f"its length {length:g} mm is less than its width {width:g} mm: turn it by 90 degrees")
+        raise GeometryError(f"its length {length:g} mm is less than its width {width:g} mm")
     half = (length - width) / 2.0
     return slot((-half, 0.0), (half, 0.0), width)
 
