@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.checks import (
+    artwork_clash,
     artwork_in_insert,
     bolts,
     cover,
@@ -28,6 +29,7 @@ CHECKS: tuple[Check, ...] = (
     inlay_in_cover.CHECK,
     inlay_clash.CHECK,
     artwork_in_insert.CHECK,
+    artwork_clash.CHECK,
     finer_than_cutter.CHECK,
     fallen_pieces.CHECK,
     insert_gap.CHECK,

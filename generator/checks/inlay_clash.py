@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY, SOUND_WALL
 from generator.checks.check import Check, no_less
-from generator.part.nearness import Near, near_features
+from generator.outline.combine import intersection
+from generator.outline.measure import area
+from generator.part.nearness import Near, near_features, widest
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -23,6 +25,12 @@ def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     by_name = {f.name: f for f in features}
     for near in near_features(pockets, rivals, SOUND_WALL.value):
         yield _finding(near, by_name[near.second])
+
+
+def _shared(pocket: Feature, rival: Feature) -> str:
+    """Return in words how much of the top face both take."""
+    common = intersection(widest(pocket), widest(rival))
+    return f"; they share {area(common):.2f} mm²" if common else ""
 
 
 def _in_seat(feature: Feature, features: tuple[Feature, ...]) -> bool:
@@ -48,7 +56,7 @@ def _finding(near: Near, rival: Feature) -> Finding:
         check=ID,
         code=_code(rival) if near.meets else "thin-wall",
         severity=Severity.FORBIDS if near.meets else Severity.WARNS,
-        message=f"{pocket.name} {what} {rival.name}",
+        message=f"{pocket.name} {what} {rival.name}" + (_shared(pocket, rival) if near.meets else ""),
         feature=pocket.name,
         point_mm=near.at,
         face="top",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from math import hypot, sqrt
+from math import acos, hypot, sqrt
 
 import pytest
-from cases_inlays import EYE, SHARP, TWO_NEAR, fine
+from cases_inlays import EYE, SHARP, TWO_NEAR, arts, fine
 from harness import found
-from part_samples import crest
+from part_samples import cover, crest, disc
+
+from generator.recipe.model_inlay import Engraving
 
 
 # ------------------------------------------------------------------ gaps
@@ -40,3 +42,32 @@ def test_pieces_that_lie_near_are_cut_apart_and_nothing_stands_between_them() ->
     # 0.6 mm between the pockets, and the gap of 0.05 mm on either side
     assert findings[0].figure == pytest.approx(0.7, abs=1e-6)
     assert found(fine(crest(outline=TWO_NEAR), 0.5), "cutter-reach") == []
+
+
+# ------------------------------------------------------------------ artworks on one insert
+def lens(radius: float, apart: float) -> float:
+    """Area that two discs of one radius share, by the formula of the circular segment."""
+    return 2.0 * radius**2 * acos(apart / (2.0 * radius)) - apart / 2.0 * sqrt(4.0 * radius**2 - apart**2)
+
+
+@pytest.mark.parametrize("done", [("engraved", "engraved"), ("engraved", "cut through"), ("cut through",) * 2])
+def test_artworks_that_overlap_are_told_with_area_place_and_the_way_out(done: tuple[str, str]) -> None:
+    (finding,) = found(arts(*done, apart=1.5), "artwork-clash")
+    assert finding.figure == pytest.approx(lens(2.0, 1.5), abs=1e-6)
+    assert finding.point_mm is not None
+    assert tuple(finding.point_mm) == pytest.approx((-0.25, 4.0), abs=1e-6)
+    assert "n1 at least 2.5 mm right" in finding.remedy
+
+
+def test_artworks_clear_of_each_other_are_fine() -> None:
+    assert found(arts("engraved", "engraved", apart=4.2), "artwork-clash") == []
+    (thin,) = found(arts("engraved", "engraved", apart=4.1), "artwork-clash")
+    assert thin.figure == pytest.approx(0.1, abs=1e-9)
+    assert thin.limit == pytest.approx(0.15)
+
+
+def test_engravings_in_the_cover_that_overlap_are_told_with_what_they_share() -> None:
+    marks = {n: Engraving(outline=disc(2.0, (x, 20.0))) for n, x in (("one", 0.0), ("two", 1.5))}
+    (finding,) = found(fine(cover(engravings=marks)), "inlay-clash")
+    assert finding.code == "meets-inlay"
+    assert f"share {lens(2.0, 1.5):.2f} mm²" in finding.message
