@@ -29,6 +29,7 @@ from generator.base.errors import (
 from generator.base.finding import Finding, Severity
 from generator.build.judge import Checked, check, read
 from generator.build.pack_up import Built, build
+from generator.build.suggest import Suggestion, suggest
 from generator.part.mass import mass_g, volume_mm3
 from generator.part.slabs import slabs
 from generator.recipe.resolve import resolved_yaml
@@ -47,12 +48,14 @@ __all__ = [
     "ProofError",
     "RecipeError",
     "Severity",
+    "Suggestion",
     "build",
     "check",
     "mass_g",
     "read",
     "resolved_yaml",
     "slabs",
+    "suggest",
     "to_cadquery",
     "volume_mm3",
 ]

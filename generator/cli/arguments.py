@@ -19,6 +19,7 @@ CODES = """exit codes:
 EXAMPLES = """examples:
   coverplate new garden-tap.yaml               a commented recipe to start from
   coverplate check garden-tap.yaml             judge the plan; under a second, no solids
+  coverplate suggest garden-tap.yaml           what to change so that nothing forbids
   coverplate show garden-tap.yaml              every value resolved, with where it comes from
   coverplate build garden-tap.yaml             the whole pack under out/garden-tap/
   coverplate build 'recipes/*.yaml' --out out  several recipes
@@ -49,6 +50,7 @@ def make_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     _add_new(commands)
     _add_check(commands)
+    _add_suggest(commands)
     _add_show(commands)
     _add_build(commands)
     _add_schema(commands)
@@ -110,6 +112,18 @@ def _add_check(commands: _Commands) -> None:
     )
     p.add_argument("recipes", nargs="*", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
     p.add_argument("--explain", metavar="NAME", help="say why a check is made, how it is reckoned, and its source")
+    _common(p)
+
+
+def _add_suggest(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "suggest",
+        "Find the nearest recipe in which nothing forbids, and show the edits that lead there.",
+        "  coverplate suggest garden-tap.yaml\n  coverplate suggest garden-tap.yaml --write\n",
+    )
+    p.add_argument("recipes", nargs=1, metavar="RECIPE", help="recipe file")
+    p.add_argument("--write", action="store_true", help="put the edits into the recipe; comments and order are kept")
     _common(p)
 
 

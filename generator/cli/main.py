@@ -69,6 +69,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.new import run
     elif name == "check":
         from generator.cli.check import run
+    elif name == "suggest":
+        from generator.cli.suggest import run
     elif name == "show":
         from generator.cli.show import run
     elif name == "build":

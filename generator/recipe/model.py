@@ -17,6 +17,7 @@ from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_limits import Limits
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
+from generator.recipe.model_suggest import Changes
 from generator.recipe.model_tolerances import Tolerances
 from generator.recipe.model_tools import Tool
 
@@ -165,4 +166,7 @@ class Recipe:
     tools: Mapping[str, Tool] = f.map_of(f.record(Tool, "A tool."), "Tools at hand, by name.", default=EMPTY_MAP)
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
     limits: Limits = f.record(Limits, "What the checks hold the plan against.", default=Limits())
+    changes: Changes = f.record(
+        Changes, "What `coverplate suggest` may change when it mends the recipe.", default=Changes()
+    )
     notes: str = f.text("Notes for report and drawing.", default="", example="Deburr all edges.")
