@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
+from math import floor
 
 from generator.base.errors import GeometryError
 from generator.outline.chords import inner_point
@@ -25,7 +26,10 @@ from generator.part.islands import islands, outer_contour, pieces_left
 __all__ = ["bridged"]
 
 _NARROWER = (0.75, 0.5, 0.25, 0.1)
-"""Shares of the width that are tried where no bridge is found."""
+"""Shares of the width that are tried where no bridge is found, the widest first."""
+_HALVINGS = 6
+"""So often the span between a width that does and one that does not is halved."""
+NOISE = 1e-6
 
 
 def bridged(cut: Region, frame: Region, *, width_mm: float, count: int = 1) -> Region:
@@ -62,7 +66,8 @@ def bridged(cut: Region, frame: Region, *, width_mm: float, count: int = 1) -> R
 def _groups(cut: Region, sheet: Sheet) -> Iterator[Group]:
     """Yield the islands by the piece of the cut that goes round them.
 
-    What lies round a piece of the cut is held by itself, so its islands may be joined to it whatever it is.
+    What lies round a piece of the cut is held by itself, so its islands may be joined to it whatever it is; not so what
+    lies within them, which they themselves have to hold.
     """
     parts = separated(cut)
     outlines = [outer_contour(p) for p in parts]
@@ -73,18 +78,58 @@ def _groups(cut: Region, sheet: Sheet) -> Iterator[Group]:
     for holder, mine in inside.items():
         part = cut if holder is None else parts[holder]
         loose = frozenset(sheet.left.loose) if holder is None else frozenset(mine)
-        yield Group(part, tuple(mine), everything - loose)
+        yield Group(part, tuple(mine), everything - loose - _within(sheet, mine))
+
+
+def _within(sheet: Sheet, mine: list[int]) -> frozenset[int]:
+    """Return the numbers of the loose pieces that lie within some of the islands."""
+    islands_ = [outer_contour(sheet.left.pieces[k]) for k in mine]
+    rest = [k for k in sheet.left.loose if k not in mine]
+    return frozenset(k for k in rest if holder_of(outer_contour(sheet.left.pieces[k]), islands_) is not None)
 
 
 def _no_way(cut: Region, frame: Region, loose: Region, width_mm: float) -> GeometryError:
-    """Return the error of an island that no bridge reaches, with a width that does if a few tries find one."""
-    at = inner_point(loose) or bounds(loose).centre
-    message = f"no bridge {width_mm:g} mm wide reaches the loose piece at ({at.x:.6g}, {at.y:.6g})"
+    """Return the error of an island that no bridge reaches, with the widest bridge that was found to do."""
+    at, box = inner_point(loose) or bounds(loose).centre, bounds(loose)
+    piece = f"the loose piece of {box.width_mm:.2f} x {box.height_mm:.2f} mm at ({at.x:.2f}, {at.y:.2f})"
+    message = f"no bridge {width_mm:g} mm wide reaches {piece}"
+    if widest := _widest(cut, frame, width_mm):
+        return GeometryError(f"{message}; set their width to at most {widest:g} mm", point_mm=at)
+    least = _NARROWER[-1] * width_mm
+    return GeometryError(
+        f"{message}, nor one of {least:.3g} mm; let it in separately, or draw all of it at least twice as large",
+        point_mm=at,
+    )
+
+
+def _widest(cut: Region, frame: Region, width_mm: float) -> float:
+    """Return a width that does, mm, the widest of a few tries and so much nearer by halving; 0 where none does."""
+    high = width_mm
     for share in _NARROWER:
-        with suppress(GeometryError):
-            if not islands(frame, _tried(cut, frame, share * width_mm)):
-                return GeometryError(f"{message}; set their width to {share * width_mm:.3g} mm", point_mm=at)
-    return GeometryError(f"{message}; let it in separately, or leave more room round it", point_mm=at)
+        low = _told(share * width_mm)
+        if low > 0.0 and _does(cut, frame, low):
+            break
+        high = low
+    else:
+        return 0.0
+    for _ in range(_HALVINGS):
+        middle = _told((low + high) / 2.0)
+        if middle in (low, high):
+            break
+        low, high = (middle, high) if _does(cut, frame, middle) else (low, middle)
+    return low
+
+
+def _told(width_mm: float) -> float:
+    """Return a width in hundredths of a millimetre, as it is told."""
+    return floor(width_mm * 100.0 + NOISE) / 100.0
+
+
+def _does(cut: Region, frame: Region, width_mm: float) -> bool:
+    """Return True if bridges of this width hold everything."""
+    with suppress(GeometryError):
+        return not islands(frame, _tried(cut, frame, width_mm))
+    return False
 
 
 def _tried(cut: Region, frame: Region, width_mm: float) -> Region:

@@ -218,10 +218,30 @@ def test_bridges_of_no_width_are_refused(width: float, count: int) -> None:
 
 
 def test_bridges_too_wide_are_refused_with_a_width_that_does() -> None:
-    with pytest.raises(GeometryError, match=r"no bridge 12 mm wide reaches .* set their width to 9 mm") as caught:
+    with pytest.raises(GeometryError, match=r"no bridge 12 mm wide reaches .* to at most ([0-9.]+) mm") as caught:
         bridged(O, SHEET, width_mm=12.0)
     assert caught.value.point_mm is not None
-    assert islands(SHEET, bridged(O, SHEET, width_mm=9.0)) == ()
+    widest = float(str(caught.value).rpartition("at most ")[2].removesuffix(" mm"))
+    # half a bridge as wide as the island, 10 mm, lands on nothing at its edges
+    assert 9.0 <= widest < 10.0
+    assert islands(SHEET, bridged(O, SHEET, width_mm=widest)) == ()
+    with pytest.raises(GeometryError, match="no bridge"):
+        bridged(O, SHEET, width_mm=widest + 0.1)
+
+
+@pytest.mark.parametrize("width", [0.2, 0.4, 1.0, 2.0])
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_letter_within_a_ring_does_not_hold_what_holds_it(width: float, count: int) -> None:
+    """What lies within an island hangs on it: a short way over the letter inside is none for the island itself."""
+    within = union(ring((0, 0), 20, 16), less(box(-6.0, -12.0, 6.0, 13.0), box(-3.5, 5.0, 3.5, 12.0)))
+    made = bridged(within, SHEET, width_mm=width, count=count)
+    assert islands(SHEET, made) == ()
+    assert len(islands(SHEET, within)) == 2
+
+
+def test_what_no_bridge_reaches_is_told_with_its_size() -> None:
+    with pytest.raises(GeometryError, match=r"piece of 0\.50 x 0\.50 mm at .* nor one of .* twice as large"):
+        bridged(less(disc(8.0), box(-0.25, -0.25, 0.25, 0.25)), SHEET, width_mm=12.0)
 
 
 @settings(derandomize=True, deadline=None, max_examples=25)
