@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from generator.checks.check import Check
 from generator.checks.cover import (
     can_be_built,
     edge_break,
@@ -12,7 +13,6 @@ from generator.checks.cover import (
     pocket_in_outer,
     thin_floor,
 )
-from generator.checks.check import Check
 
 CHECKS: tuple[Check, ...] = (
     pocket_in_outer.CHECK,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from generator.checks.flip import dowels
 from generator.checks.check import Check
+from generator.checks.flip import dowels
 
 CHECKS: tuple[Check, ...] = (dowels.CHECK,)
