@@ -1,4 +1,7 @@
-"""What no cutter in use reaches, in the plan: the areas in a colour of their own, rings round small ones, a legend."""
+"""What no cutter in use reaches, in the plan: the areas in a colour of their own, rings round small ones, a legend.
+
+Ordinary rounded corners are drawn and summed up, but neither ringed nor named: in letters there are dozens of them.
+"""
 
 from __future__ import annotations
 
@@ -46,9 +49,13 @@ class Unreached:
 
 
 def unreached(plan: Plan) -> tuple[Unreached, ...]:
-    """Return all places that the cutters in use do not reach, cut by cut, the largest of each first; keys u1, u2 …"""
+    """Return all places that the cutters in use do not reach, cut by cut, the largest of each first.
+
+    Keys u1, u2 … have the largest of those that are more than ordinary rounded corners.
+    """
     found = [(reach.cut, loss) for reach in cuts_and_losses(plan) for loss in reach.lost]
-    ranked = sorted(range(len(found)), key=lambda i: (-found[i][1].area_mm2, i))[:_MOST]
+    told = [i for i, (cut, loss) in enumerate(found) if not cut.is_ordinary(loss)]
+    ranked = sorted(told, key=lambda i: (-found[i][1].area_mm2, i))[:_MOST]
     keys = {i: f"u{n}" for n, i in enumerate(sorted(ranked), 1)}
     return tuple(Unreached(keys.get(i, ""), cut, loss) for i, (cut, loss) in enumerate(found))
 
@@ -128,12 +135,23 @@ def _of_cut(cut: Cut, places: Sequence[Unreached], unit: LengthUnit) -> str:
 
 
 def _of_places(places: Sequence[Unreached], unit: LengthUnit) -> str:
-    """Return the largest places with their figures; those alike in one go."""
+    """Return the largest places with their figures, those alike in one go; then how many more, and rounded corners."""
     named = [p for p in places if p.key]
     groups = [(what, [p.key for p in alike]) for what, alike in groupby(named, key=lambda p: _of_place(p, unit))]
     told = [f"{keys[0]}: {what}" if len(keys) == 1 else f"{_span(keys)}: {what} each" for what, keys in groups[:_TOLD]]
-    rest = len(places) - sum(len(keys) for _, keys in groups[:_TOLD])
-    return "; ".join([*told, *([f"{rest} more"] if rest and told else [])])
+    plain = [p for p in places if p.cut.is_ordinary(p.loss)]
+    rest = len(places) - len(plain) - sum(len(keys) for _, keys in groups[:_TOLD])
+    return "; ".join([*told, *([f"{rest} more"] if rest and told else []), *_of_corners(plain, bool(told), unit)])
+
+
+def _of_corners(plain: Sequence[Unreached], others: bool, unit: LengthUnit) -> list[str]:
+    """Return the line that sums up ordinary rounded corners; with their area where not all is theirs."""
+    if not plain:
+        return []
+    deepest = unit.length(max(p.loss.depth_mm for p in plain))
+    many = f"{len(plain)} ordinary rounded corners" if len(plain) > 1 else "1 ordinary rounded corner"
+    total = f", {area_text(sum(p.loss.area_mm2 for p in plain), unit)} in all" if others else ""
+    return [f"{many}{total}, none deeper than {deepest}" if len(plain) > 1 else f"{many}{total}, {deepest} deep"]
 
 
 def _span(keys: Sequence[str]) -> str:

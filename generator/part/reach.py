@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from math import pi, sqrt
 
 from generator.outline.combine import difference
 from generator.outline.distance import Gap, least_gap
@@ -23,6 +24,11 @@ DRILLED = ("bolt-holes", "seats", "dowel-holes")
 """Layers of round holes, which have no corners."""
 REMEMBERED = 256
 """Answers kept: check and drawing ask the same."""
+
+ORDINARY = 1.25
+"""So many times what a right angle loses is still an ordinary rounded corner: one of 80 degrees (our own choice)."""
+SEEN_MM = 0.17
+"""What is less deep is not seen at arm's length: one minute of arc, the eye's ordinary acuity (ISO 8596), at 600 mm."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +61,17 @@ class Cut:
     def lost(self) -> tuple[Loss, ...]:
         """Return the places that the cutter in use does not reach, the largest first."""
         return _lost(self.region, self.cutter_mm / 2.0, self.outline)
+
+    def is_ordinary(self, loss: Loss) -> bool:
+        """Return True for a corner that the plan rounds itself and that nobody has to look at.
+
+        It is no more acute than about a right angle, of which a cutter of radius r leaves (1 - pi / 4) r², and that
+        (sqrt(2) - 1) r deep; or it is less deep than the eye sees. What is more is a sharp point or a narrow place.
+        """
+        r = self.cutter_mm / 2.0
+        small = loss.area_mm2 <= ORDINARY * (1.0 - pi / 4.0) * r**2
+        shallow = loss.depth_mm <= ORDINARY * (sqrt(2.0) - 1.0) * r
+        return self.matched and ((small and shallow) or loss.depth_mm <= SEEN_MM)
 
     @property
     def left_whole(self) -> bool:

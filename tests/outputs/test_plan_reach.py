@@ -5,18 +5,19 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from itertools import combinations
-from math import pi
+from math import pi, radians, tan
 
 import pytest
 
 from generator.outline.combine import difference, union
-from generator.outline.create import circle, rectangle
+from generator.outline.create import circle, polygon, rectangle
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outputs import plan_svg
 from generator.outputs.output import Work
 from generator.outputs.plan_reach import AREA, unreached
 from generator.outputs.svg_read import read_drawing
+from generator.part.corners import cut_by
 from generator.part.layers import layers
 from generator.part.part import Face, Feature, Plan
 from tests.outputs.picture_samples import plan, ring_of, samples
@@ -146,6 +147,50 @@ def test_of_very_many_places_the_largest_are_ringed_and_all_are_drawn() -> None:
     assert len(rings(data)) == 24
     assert sum(len(p.contours) for p in read_drawing(data).unreached) == 44
     assert min(u.loss.area_mm2 for u in found if u.key) >= max(u.loss.area_mm2 for u in found if not u.key) - 1e-9
+
+
+def matched(region: Region, cutter_mm: float = 3.0) -> Plan:
+    """The plan with a pocket whose corners are made for the cutter."""
+    of = with_pocket(region)
+    pocket = replace(of.cover.features[-1], region=cut_by(region, cutter_mm / 2.0), asked=region, cutter_mm=cutter_mm)
+    return replace(of, cover=replace(of.cover, features=(*of.cover.features[:-1], pocket)))
+
+
+def corner_of(degrees: float) -> Region:
+    """A wedge with one corner of so many degrees; the other two are blunter."""
+    half = radians(degrees) / 2.0
+    return Region((polygon([(-12.0, 0.0), (0.0, -12.0 * tan(half)), (12.0, 0.0), (0.0, 12.0 * tan(half))]),))
+
+
+def test_ordinary_rounded_corners_are_drawn_and_summed_up_but_not_ringed() -> None:
+    of = matched(box(-20.0, -8.0, 20.0, 8.0))
+    data = drawn(of)
+    assert sum(len(p.contours) for p in read_drawing(data).unreached) == 4
+    assert rings(data) == []
+    assert not any(t.startswith("u1") for t in texts(data))
+    legend = " ".join(texts(data))
+    assert "1.93 mm² rounded away in inlay-pocket-crest, 4 places" in legend
+    assert "4 ordinary rounded corners, none deeper than 0.62 mm" in legend
+    assert failing(of, data) == set()
+
+
+@pytest.mark.parametrize(("degrees", "ringed"), [(85.0, 0), (60.0, 2)])
+def test_points_more_acute_than_a_right_angle_are_ringed(degrees: float, ringed: int) -> None:
+    data = drawn(matched(corner_of(degrees)))
+    assert len(rings(data)) == ringed
+    legend = " ".join(texts(data))
+    if ringed:
+        a = radians(degrees) / 2.0
+        area = 1.5**2 * (1.0 / tan(a) - (pi / 2.0 - a))  # of a corner of angle 2a, less the arc's share
+        assert f"u1 and u2: {area:.2f} mm², 1.5 mm deep each" in legend
+        assert "2 ordinary rounded corners, " in legend
+
+
+def test_points_too_small_to_be_seen_are_not_ringed() -> None:
+    """The same wedge with an end mill of 0.3 mm: 0.15 mm deep, below one minute of arc at 600 mm, 0.1745 mm."""
+    data = drawn(matched(corner_of(60.0), 0.3))
+    assert rings(data) == []
+    assert "4 ordinary rounded corners, none deeper than 0.15 mm" in " ".join(texts(data))
 
 
 def test_an_area_that_is_missing_or_moved_does_not_prove() -> None:
