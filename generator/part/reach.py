@@ -28,7 +28,7 @@ REMEMBERED = 256
 ORDINARY = 1.25
 """So many times what a right angle loses is still an ordinary rounded corner: one of 80 degrees (our own choice)."""
 SEEN_MM = 0.17
-"""What is less deep is not seen at arm's length: one minute of arc, the eye's ordinary acuity (ISO 8596), at 600 mm."""
+"""What is less deep is not seen at arm's length: one minute of arc, the acuity of most eyes, at 0.6 m (from memory)."""
 
 
 @dataclass(frozen=True)

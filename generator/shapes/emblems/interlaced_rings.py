@@ -60,9 +60,14 @@ class _Weave(NamedTuple):
 
 
 class _Cut(NamedTuple):
-    """Where a ring passes under a neighbour: the direction from its centre to the neighbour's."""
+    """Where a ring passes under a neighbour.
+
+    ``direction`` leads from its centre to the neighbour's; ``side`` is +1 for the crossing beyond it, where the ring,
+    counter-clockwise, leaves the neighbour's inside, and -1 for the one before, where it enters it.
+    """
 
     direction: float
+    side: int = 1
 
 
 def draw(params: InterlacedRings, context: Context) -> Region:
@@ -118,7 +123,7 @@ def _gap(params: InterlacedRings) -> float:
 def _radius_share(n: int) -> float:
     """Return a ring's radius over the distance of its centre: well across its neighbours, well clear of the others."""
     if n <= 3:
-        return {2: 1.6, 3: 1.3}[n]
+        return {2: 1.6, 3: 1.5}[n]
     return (sin(pi / n) + sin(2.0 * pi / n)) / 2.0
 
 
@@ -126,7 +131,8 @@ def _pieces(n: int, w: _Weave) -> list[list[Vertex]]:
     """Return the pieces of the ring on the +x axis about its own centre, as closed chains.
 
     A ring passes under the next one at their inner crossing and under the one before at their outer crossing, so that
-    it goes over and under in turn and all rings are alike. Two rings have only two crossings, one each.
+    it goes over and under in turn and all rings are alike. Three rings go round the middle: there a ring comes to the
+    inner crossing of the one before first, and passes under that one twice. Two rings have one crossing each.
     """
     return [_piece(w, *pair) for pair in _cut_pairs(n, w)]
 
@@ -134,7 +140,7 @@ def _pieces(n: int, w: _Weave) -> list[list[Vertex]]:
 def _cut_pairs(n: int, w: _Weave) -> list[tuple[_Cut, _Cut]]:
     """Return for every piece of a ring the cut behind it and the cut before it."""
     lean = pi / 2.0 + pi / n
-    cuts = [_Cut(lean)] if n == 2 else [_Cut(-lean), _Cut(lean)]
+    cuts = {2: [_Cut(lean)], 3: [_Cut(-lean, -1), _Cut(-lean)]}.get(n, [_Cut(-lean), _Cut(lean)])
     return [(cuts[k - 1], cuts[k]) for k in range(len(cuts))]
 
 
@@ -142,9 +148,10 @@ def _angles(w: _Weave, after: _Cut, before: _Cut) -> tuple[list[float], list[flo
     """Return where the piece between two cuts starts and ends, at its outer and its inner edge."""
     inner, outer = w.radius - w.half, w.radius + w.half
     near, far = inner - w.gap, outer + w.gap  # the neighbour's band, widened
-    starts = [after.direction + w.angle(e, far) for e in (outer, inner)]
-    ends = [before.direction + w.angle(e, near) for e in (outer, inner)]
-    once = 2.0 * pi if before.direction <= after.direction else 0.0
+    left, entered = (far, near) if after.side > 0 else (near, far), (near, far) if before.side > 0 else (far, near)
+    starts = [after.direction + after.side * w.angle(e, left[0]) for e in (outer, inner)]
+    ends = [before.direction + before.side * w.angle(e, entered[0]) for e in (outer, inner)]
+    once = 2.0 * pi if before <= after else 0.0
     return starts, [a + once for a in ends]
 
 

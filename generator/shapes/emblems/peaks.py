@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot
 
 from generator.base import fields as f
-from generator.outline.combine import intersection, union
+from generator.outline.combine import difference, intersection, union
 from generator.outline.contour import Contour
 from generator.outline.create import circle, polygon, ring
 from generator.outline.region import Region
@@ -22,7 +23,7 @@ RIDGES: dict[int, Points] = {
     3: ((-1.3, -0.7), (-0.6, 0.1), (-0.38, -0.14), (0.06, 0.56), (0.5, -0.04), (0.66, 0.12), (1.3, -0.7)),
 }
 """Corners of the ridge as shares of the inside radius (own drawing)."""
-SNOW = ((-1.0, 0.28), (-0.2, 0.42), (0.26, 0.28), (1.0, 0.33))
+SNOW = ((-1.0, 0.4), (-0.3, 0.54), (0.2, 0.38), (0.52, 0.52), (1.0, 0.42))
 """Lower edge of the snow: across as a share of the peak's half width there, and down from the peak as a share of the
 inside radius (own drawing)."""
 SUN_AT, SUN = (-0.5, 0.47), 0.15
@@ -39,13 +40,17 @@ class Peaks:
         "Width of the ring; without it 0.045 of the size.", default=None, above=0, at_most=500, example=1.8
     )
     line: float | None = f.length(
-        "About the width of the gap between snow and rock; without it 0.03 of the size, or as the corner radius asks.",
+        "Width of the line of rock round the snow; without it 0.03 of the size, or as the corner radius asks.",
         default=None,
         above=0,
         at_most=200,
         example=1.2,
     )
-    snow: bool = f.flag("Snow lies on the highest peak, parted from the rock.", default=True, example=True)
+    snow: bool = f.flag(
+        "Snow lies on the highest peak: it is left open, with a line of rock round it, so that nothing is loose.",
+        default=True,
+        example=True,
+    )
     sun: bool = f.flag("A sun stands above the ridge.", default=True, example=True)
     corner_radius: float = corner_radius()
 
@@ -62,46 +67,38 @@ def _sharp(params: Peaks) -> list[Contour]:
     full = params.size / 2.0
     wide = 0.045 * params.size if params.ring is None else params.ring
     demand(wide < 0.4 * full, "ring", wide, "leaves no room inside")
-    line = max(0.03 * params.size, 2.1 * params.corner_radius) if params.line is None else params.line
     inside = full - wide
-    demand(line < 0.15 * inside, "line", line, "is wider than the snow is high")
     ridge = [(x * inside, y * inside) for x, y in RIDGES[params.peaks]]
     top = max(range(len(ridge)), key=lambda k: ridge[k][1])
     disc = Region((circle((0.0, 0.0), full - wide / 2.0),))
-    whole = union(ring((0.0, 0.0), full, inside), intersection(_rock(params, ridge, top, inside, line), disc))
-    loose = [polygon([ridge[top], *_snow_edge(ridge, top, inside, 0.0)])] if params.snow else []
-    if params.sun:
-        x, y = SUN_AT if ridge[top][0] >= 0.0 else (-SUN_AT[0], SUN_AT[1])
-        loose.append(circle((x * inside, y * inside), SUN * inside))
-    return [*whole, *loose]
-
-
-def _rock(params: Peaks, ridge: Points, top: int, inside: float, line: float) -> Region:
     below = [(1.3 * inside, -1.3 * inside), (-1.3 * inside, -1.3 * inside)]
-    crest = _snow_edge(ridge, top, inside, 1.9 * line) if params.snow else [ridge[top]]
-    return Region((polygon([*ridge[:top], *crest, *ridge[top + 1 :], *below]),))
+    rock = Region((polygon([*ridge, *below]),))
+    whole = union(ring((0.0, 0.0), full, inside), intersection(rock, disc))
+    if params.snow:
+        line = max(0.03 * params.size, 2.1 * params.corner_radius) if params.line is None else params.line
+        whole = difference(whole, Region((_snow(ridge, top, inside, line),)))
+    if not params.sun:
+        return [*whole]
+    x, y = SUN_AT if ridge[top][0] >= 0.0 else (-SUN_AT[0], SUN_AT[1])
+    return [*whole, circle((x * inside, y * inside), SUN * inside)]
 
 
-def _snow_edge(ridge: Points, top: int, inside: float, lower: float) -> Points:
-    """Return the edge of the snow from flank to flank, shifted down by ``lower`` and still ending on the flanks."""
+def _snow(ridge: Points, top: int, inside: float, line: float) -> Contour:
+    """Return the snow on the highest peak: within its flanks by the width of the line, down to an uneven edge.
+
+    With s across for each step down a flank, the flanks shifted inwards by the line meet lower by
+    ``line (sqrt(1 + s1²) + sqrt(1 + s2²)) / (s2 - s1)``.
+    """
     (px, py), left, right = ridge[top], ridge[top - 1], ridge[top + 1]
-    spread = [(left[0] - px) / (py - left[1]), (right[0] - px) / (py - right[1])]  # across for each step down
-    points = []
+    s1, s2 = (left[0] - px) / (py - left[1]), (right[0] - px) / (py - right[1])
+    lower = line * (hypot(1.0, s1) + hypot(1.0, s2)) / (s2 - s1)
+    demand(lower < 0.7 * inside * min(down for _, down in SNOW), "line", line, "leaves no snow between the flanks")
+    x, y = px + s1 * lower + line * hypot(1.0, s1), py - lower
+    edge = []
     for share, down in SNOW:
-        depth = down * inside
-        points.append((px + abs(share) * depth * (spread[0] if share < 0.0 else spread[1]), py - depth - lower))
-    first = _onto_flank((px, py), spread[0], points[0], points[1])
-    last = _onto_flank((px, py), spread[1], points[-1], points[-2])
-    return [first, *points[1:-1], last]
-
-
-def _onto_flank(
-    peak: tuple[float, float], spread: float, p: tuple[float, float], q: tuple[float, float]
-) -> tuple[float, float]:
-    """Return where the line from q through p meets the flank ``x = peak.x + spread · (peak.y - y)``."""
-    ux, uy = p[0] - q[0], p[1] - q[1]
-    t = (peak[0] + spread * (peak[1] - q[1]) - q[0]) / (ux + spread * uy)
-    return (q[0] + t * ux, q[1] + t * uy)
+        depth = down * inside - lower
+        edge.append((x + abs(share) * depth * (s1 if share < 0.0 else s2), y - depth))
+    return polygon([(x, y), *edge])
 
 
 SHAPE = Shape("peaks", Peaks, draw, "Mountains in a ring, with snow and a sun.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from math import acos, asin, atan, cos, pi, radians, sin, sqrt
+from math import acos, asin, atan, atan2, cos, pi, radians, sin, sqrt
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,7 +14,8 @@ from generator.base.errors import GeometryError
 from generator.base.fields import SPEC, Kind, OutlineSpec
 from generator.outline.distance import hausdorff
 from generator.outline.measure import area, bounds, length
-from generator.outline.predicates import explain_contour, tangent_joints
+from generator.outline.predicates import explain_contour, tangent_joints, winding_numbers
+from generator.outline.separate import separated
 from generator.outline.transform import ACROSS_Y, mirrored, scaled, turned
 from generator.shapes.draw import draw_outline
 from generator.shapes.emblems import EMBLEM_SHAPES
@@ -278,6 +279,42 @@ def test_two_rings_less_what_the_gaps_take():
 def test_rings_go_over_and_under_in_turn():
     """Each ring falls into two pieces, so each is cut at two of its four crossings."""
     assert len(emblem("interlaced_rings", rings=5, corner_radius=0.3)) == 10
+
+
+@pytest.mark.parametrize(("rings", "pieces"), [(2, 2), (3, 6), (4, 8), (5, 10), (8, 16)])
+def test_no_piece_of_a_ring_is_a_fragment(rings, pieces):
+    """The shortest piece is at least four times as long as the band is wide, and passes over a neighbour."""
+    found = separated(emblem("interlaced_rings", size=60, rings=rings, corner_radius=0.3))
+    band = 60 * (0.075 if rings <= 3 else 0.17 / rings)
+    assert len(found) == pieces
+    assert min(area(p) for p in found) > 4.0 * band**2
+
+
+def test_three_rings_go_over_and_under_in_turn():
+    """Round each ring the crossings are over, under, over, under."""
+    region = emblem("interlaced_rings")
+    away = 18.5 / 2.5
+    radius, apart = 1.5 * away, away * sqrt(3.0)
+    half = acos(apart / (2.0 * radius))
+    centres = [(away * cos(pi / 2 + 2 * pi * k / 3), away * sin(pi / 2 + 2 * pi * k / 3)) for k in range(3)]
+    for k, (x, y) in enumerate(centres):
+        over = []
+        for to in ((k + 1) % 3, (k + 2) % 3):
+            towards = atan2(centres[to][1] - y, centres[to][0] - x)
+            for angle in (towards - half, towards + half):
+                # just outside the neighbour's band, on this ring: there is metal only if this ring passes over
+                step = (1.5 + 0.6) / radius / sin(2.0 * half if half < pi / 4 else pi - 2.0 * half)
+                points = [(x + radius * cos(a), y + radius * sin(a)) for a in (angle - step, angle + step)]
+                over.append((angle % (2 * pi), all(winding_numbers(region, [p])[0] > 0 for p in points)))
+        assert [o for _, o in sorted(over)] in ([True, False, True, False], [False, True, False, True])
+
+
+def test_peaks_are_one_piece_with_their_ring_and_the_sun_another():
+    assert len(separated(emblem("peaks"))) == 2
+    for peaks in (1, 2, 3):
+        (only,) = separated(emblem("peaks", peaks=peaks, sun=False))
+        bare = emblem("peaks", peaks=peaks, sun=False, snow=False)
+        assert 2.0 < area(bare) - area(only) < 40.0
 
 
 def test_laurel_leaves_its_opening():
