@@ -45,7 +45,7 @@ SLACK, STAIR_SLACK = 0.12, 0.15
 """Pixels by which single points may stray beyond what is allowed: the noise of the points themselves."""
 AIM: Final = 3.0
 """No point should stray by more than this many times the noise: three standard deviations."""
-CORNER_SHARE, STAIR_CORNER_SHARE = 1.0, 1.24
+CORNER_SHARE, STAIR_CORNER_SHARE = 1.0, 1.5
 """How far a true corner of 180 degrees would lie beyond its points, as a share of what is allowed: the sharper a
 corner, the further (tried on drawn shapes)."""
 

@@ -1,35 +1,47 @@
-"""One loop of a picture to one contour: as few lines and arcs as stay near enough to every point of it."""
+"""One loop of a picture to one contour: as few lines and arcs as stay near enough to every point of it.
+
+Where the outline strays too far, the pieces are found anew with those points counting more, and only there; where that
+does not help in a few tries, short lines take over, and only there.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from math import isfinite
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.artwork.picture_join import chained, drawn
-from generator.artwork.picture_pieces import LEAST_ARC, divide
+from generator.artwork.picture_join import Carried, Chain, Joint, Ways, carry, chained, drawn
+from generator.artwork.picture_pieces import LEAST_ARC, Piece, divide, divide_again
+from generator.artwork.picture_plain import owners, simplified, with_lines
 from generator.artwork.picture_polish import polished
 from generator.outline.contour import Contour
 from generator.outline.distance import points_distance
 from generator.outline.measure import signed_area
 from generator.outline.predicates import corner_angles, explain_contour
-from generator.outline.spans import Floats
+from generator.outline.spans import Floats, Ints
 
 Bools = NDArray[np.bool_]
 
-TRIES: Final = 7
-HEAVIER, BESIDE = 3.0, 3
+TRIES, PLAIN_TRIES = 6, 3
+HEAVIER, BESIDE = 4.0, 3
 """Points that the outline strays from too far, and so many on both sides, count so much more in the next try."""
 BLUNT_RAD: Final = 0.3
 CORNER_ROOM: Final = 1.6
 """Points this close to a corner that turns by more than that lie rounded off, pixels."""
+CORNER_SLACK: Final = 0.15
+"""And may be so much further off."""
 SUSPECT: Final = 6.0
 """Points this close to where a contour crosses itself count more, pixels."""
 FORGIVEN: Final = 0.6
 """A smooth outline that misses the limit by less than this share of it is better than one of many short lines."""
 ROUNDING: Final = 0.05
+AROUND: Final = 8
+"""Points on both sides of where pieces meet that are looked at there."""
+LEAST_SQUARE: Final = 1e-12
+"""What squares of lengths are held to be at least where they divide, square pixels."""
 LEAST_SINE: Final = 0.15
 """Of half the angle of a corner: sharper ones are held to lie no further beyond their points."""
 
@@ -44,12 +56,29 @@ class Limits(NamedTuple):
     corner: float
 
 
-class _Verdict(NamedTuple):
-    """How good a contour is: by how much it misses the limit at worst (infinite if unsound), and at which points."""
+@dataclass(frozen=True)
+class _Loop:
+    """A loop, what is demanded of its outline, and what earlier tries found of pieces that come again."""
 
-    excess: float
-    contour: Contour
-    strays: Bools
+    points: Floats
+    exact: Contour
+    corner_rad: float
+    limits: Limits
+    carried: dict[Piece, Carried] = field(default_factory=dict)
+    joints: dict[tuple[Piece, ...], Joint] = field(default_factory=dict)
+    ways: Ways = field(default_factory=dict)
+
+
+class _Verdict(NamedTuple):
+    """A contour, its pieces, and by how much it misses the limit at each point: infinite where it is unsound."""
+
+    contour: Contour | None
+    pieces: list[Piece]
+    excess: Floats
+
+    @property
+    def worst(self) -> float:
+        return float(self.excess.max())
 
 
 def fitted(points: Floats, noise: float, corner_rad: float, limits: Limits) -> Contour:
@@ -64,75 +93,170 @@ def fitted(points: Floats, noise: float, corner_rad: float, limits: Limits) -> C
     exact = Contour.of(tuple(p) for p in points.tolist())
     if len(points) < LEAST_ARC:
         return exact
-    weights = np.ones(len(points))
-    best = _Verdict(np.inf, exact, np.ones(len(points), dtype=np.bool_))
-    for k in range(TRIES):
-        # at the end better corners than staircases
-        chain = chained(points, divide(points, noise, weights), corner_rad if k < TRIES - 1 else 0.0)
-        verdict = _judge(drawn(polished(chain, lines=False)), points, exact, limits)
-        if verdict.excess > 0.0:
-            verdict = min(verdict, _judge(drawn(polished(chain, lines=True)), points, exact, limits), key=_excess)
-        best = min(best, verdict, key=_excess)
-        if best.excess <= 0.0:
-            return best.contour
-        # what was passed over counts more the next time, and so do the points beside it
-        near = np.any([np.roll(verdict.strays, k) for k in range(-BESIDE, BESIDE + 1)], axis=0)
-        weights = np.where(near, weights * HEAVIER, weights)
-    if best.excess <= (1.0 + FORGIVEN) * limits.edge - limits.aim:
+    loop = _Loop(points, exact, corner_rad, limits)
+    best = _best(loop, noise)
+    if best.contour is not None and best.worst <= 0.0:
         return best.contour
-    plain = _simplified(points, limits.edge)
-    return plain if explain_contour(plain) is None and signed_area(plain) * signed_area(exact) > 0.0 else exact
+    return _partly_plain(loop, best)
 
 
-def _excess(verdict: _Verdict) -> float:
-    return verdict.excess
+def _best(loop: _Loop, noise: float) -> _Verdict:
+    """Return the first contour that is near enough everywhere, or the one that misses it by least."""
+    points, weights = loop.points, np.ones(len(loop.points))
+    pieces, sharp = divide(points, noise), np.zeros(len(points), dtype=np.bool_)
+    best: _Verdict | None = None
+    for k in range(TRIES):
+        verdict = _attempt(loop, pieces, sharp)
+        if verdict.worst <= 0.0:
+            verdict = _sound(loop, verdict)
+        best = verdict if best is None or verdict.worst < best.worst else best
+        if k == 1 and best.worst > 0.0:
+            # what strays beside a joint may be a corner after all
+            other = _sound(loop, _attempt(loop, best.pieces, _wide(best.excess > 0.0)))
+            best = verdict = other if other.worst < best.worst else best
+        if best.worst <= 0.0 or k == TRIES - 1:
+            break
+        # what was passed over counts more the next time, and so do the points beside it
+        near = _wide(verdict.excess > 0.0)
+        weights = np.where(near, weights * HEAVIER, weights)
+        pieces = divide_again(points, noise, weights, pieces, near)
+        if k == TRIES - 2:
+            sharp = near  # at the end better corners than staircases
+    assert best is not None
+    return best
 
 
-def _judge(contour: Contour | None, points: Floats, exact: Contour, limits: Limits) -> _Verdict:
-    everywhere = _Verdict(np.inf, exact, np.ones(len(points), dtype=np.bool_))
+def _wide(points: Bools) -> Bools:
+    """Return these points and those beside them."""
+    wide: Bools = np.any([np.roll(points, k) for k in range(-BESIDE, BESIDE + 1)], axis=0)
+    return wide
+
+
+def _partly_plain(loop: _Loop, verdict: _Verdict) -> Contour:
+    """Return the contour with short lines where it strays too far or crosses itself, or all of short lines."""
+    points, limits = loop.points, loop.limits
+    most = (1.0 + FORGIVEN) * limits.edge - limits.aim
+    bad = np.zeros(len(points), dtype=np.bool_)
+    for _ in range(PLAIN_TRIES):
+        verdict = _sound(loop, verdict)
+        if verdict.contour is not None and verdict.worst <= most:
+            return verdict.contour
+        bad = _wide(bad | (verdict.excess > most))
+        if bad.all():
+            break
+        pieces = with_lines(points, verdict.pieces, bad, limits.edge)
+        verdict = _attempt(loop, pieces, bad)
+    verdict = _sound(loop, verdict)
+    if verdict.contour is not None and verdict.worst <= most:
+        return verdict.contour
+    plain = simplified(points, limits.edge)
+    return (
+        plain if explain_contour(plain) is None and signed_area(plain) * signed_area(loop.exact) > 0.0 else loop.exact
+    )
+
+
+def _attempt(loop: _Loop, pieces: list[Piece], sharp: Bools) -> _Verdict:
+    """Return the contour of the pieces: joints on lines stay where the lines are touched, if that is near enough."""
+    chain, settled = _chain(loop, pieces, sharp)
+    straight = np.array([c.line is not None for c in chain.pieces])
+    on_line = straight | np.roll(straight, -1)
+    chain = polished(chain, ~on_line & ~settled)
+    verdict = _judge(loop, chain, pieces)
+    strays = verdict.excess > 0.0
+    if strays.any():
+        missed = np.zeros(len(pieces), dtype=np.bool_)
+        missed[owners(len(loop.points), pieces)[strays]] = True
+        other = polished(chain, on_line & (missed | np.roll(missed, -1)))
+        if other.joints != chain.joints:
+            second = _judge(loop, other, pieces)
+            if _total(second) < _total(verdict):
+                chain, verdict = other, second
+    loop.joints.update(zip(_keys(pieces), chain.joints, strict=True))
+    return verdict
+
+
+def _total(verdict: _Verdict) -> float:
+    return float(np.maximum(verdict.excess, 0.0).sum())
+
+
+def _chain(loop: _Loop, pieces: list[Piece], sharp: Bools) -> tuple[Chain, Bools]:
+    """Return how the pieces meet, and which joints are as they were found and polished before."""
+    for p in pieces:
+        if p not in loop.carried:
+            loop.carried[p] = carry(loop.points, p)
+    n = len(loop.points)
+    make_corner = np.array([sharp[p.last % n] or sharp[(p.last + 1) % n] for p in pieces])
+    chain = chained([loop.carried[p] for p in pieces], np.where(make_corner, 0.0, loop.corner_rad))
+    before = [None if c else loop.joints.get(key) for c, key in zip(make_corner, _keys(pieces), strict=True)]
+    joints = tuple(old or new for old, new in zip(before, chain.joints, strict=True))
+    return Chain(chain.pieces, joints), np.array([old is not None for old in before])
+
+
+def _keys(pieces: list[Piece]) -> list[tuple[Piece, ...]]:
+    """Return for each joint the two pieces before and after it."""
+    k = len(pieces)
+    return [(pieces[i - 1], pieces[i], pieces[(i + 1) % k], pieces[(i + 2) % k]) for i in range(k)]
+
+
+# ------------------------------------------------------------------ how good it is
+def _judge(loop: _Loop, chain: Chain, pieces: list[Piece]) -> _Verdict:
+    """Return by how much the contour of a chain misses the limit at each point; sound or not."""
+    points, limits, contour = loop.points, loop.limits, drawn(chain, loop.ways)
+    nowhere = _Verdict(None, pieces, np.full(len(points), np.inf))
     if contour is None or not all(isfinite(n) for v in contour.vertices for n in v):
-        return everywhere
-    problem = explain_contour(contour)
-    if problem is not None and problem.point is not None:
-        off = np.hypot(*(points - np.array(problem.point)).T)
-        return _Verdict(np.inf, exact, off < max(SUSPECT, float(off.min())))
-    if problem is not None or signed_area(contour) * signed_area(exact) <= 0.0:
-        return everywhere
-    corners, turns = contour.array[:, :2], np.abs(corner_angles(contour))
-    allowed = np.full(len(points), limits.aim)
-    for corner in corners[turns > BLUNT_RAD]:
-        allowed[((points - corner) ** 2).sum(axis=1) < CORNER_ROOM**2] = limits.edge
-    off = points_distance(contour, points) - allowed
-    strays = off > 0.0
-    # a corner lies beyond its points: the sharper, the further
+        return nowhere
+    if signed_area(contour) * signed_area(loop.exact) <= 0.0:
+        return nowhere
+    excess = points_distance(contour, points) - limits.aim
+    if len(chain.pieces) > 1:
+        _heed_corners(loop, contour, chain, excess)
+    return _Verdict(contour, pieces, excess)
+
+
+def _heed_corners(loop: _Loop, contour: Contour, chain: Chain, excess: Floats) -> None:
+    """Change the excess where pieces meet: points beside a corner lie rounded off, and the corner lies beyond them."""
+    points, limits, n = loop.points, loop.limits, len(loop.points)
+    at = np.array([joint.at for joint in chain.joints])
+    place = {(v.x, v.y): k for k, v in enumerate(contour.vertices)}
+    angles = np.abs(corner_angles(contour))
+    turns = np.array([angles[place[joint.at]] if joint.at in place else 0.0 for joint in chain.joints])
+    rows = (_nearest_points(points, chain, at)[:, None] + np.arange(-AROUND, AROUND + 1)) % n
+    away = np.hypot(*(points[rows] - at[:, None]).transpose(2, 0, 1))
+    rounded = (away < CORNER_ROOM) & (turns > BLUNT_RAD)[:, None]
+    beside = np.unique(rows[rounded])
+    excess[beside] -= limits.edge + CORNER_SLACK - limits.aim
+    # the sharper, the further
     half = (np.pi - turns) / 2.0
-    beyond = points_distance(exact, corners) - limits.corner / np.maximum(np.sin(half), LEAST_SINE) - ROUNDING
-    for corner in corners[beyond > 0.0]:
-        strays[int(((points - corner) ** 2).sum(axis=1).argmin())] = True
-    return _Verdict(float(max(off.max(), beyond.max())), contour, strays)
+    beyond = _to_way(points[rows], at) - limits.corner / np.maximum(np.sin(half), LEAST_SINE) - ROUNDING
+    nearest = rows[np.arange(len(rows)), away.argmin(axis=1)]
+    np.maximum.at(excess, nearest, np.where(beyond > 0.0, beyond, -np.inf))
 
 
-def _simplified(points: Floats, most: float) -> Contour:
-    """Return the polygon of those points without which it would stray by more than ``most``.
+def _nearest_points(points: Floats, chain: Chain, at: Floats) -> Ints:
+    """Return about the nearest point to each joint: where the pieces part, unless it has moved away from there."""
+    rows = np.array([p.of.last for p in chain.pieces]) % len(points)
+    for k in np.flatnonzero(np.hypot(*(points[rows] - at).T) > 0.5 * AROUND).tolist():
+        rows[k] = int(((points - at[k]) ** 2).sum(axis=1).argmin())
+    return rows
 
-    Source: D. Douglas, T. Peucker, Algorithms for the reduction of the number of points required to represent a
-    digitized line or its caricature, The Canadian Cartographer 10 (2), 1973.
-    """
-    n = len(points)
-    far = int(((points - points[0]) ** 2).sum(axis=1).argmax())
-    kept = {0, far}
-    runs = [(0, far), (far, n)]
-    while runs:
-        a, b = runs.pop()
-        if b - a < 2:
-            continue
-        p, q, between = points[a], points[b % n], points[a + 1 : b]
-        u = (q - p) / max(float(np.hypot(*(q - p))), 1e-12)
-        v = between - p
-        t = np.clip(v @ u, 0.0, float(np.hypot(*(q - p))))
-        off = np.hypot(v[:, 0] - t * u[0], v[:, 1] - t * u[1])
-        k = int(off.argmax())
-        if off[k] > most:
-            kept.add(a + 1 + k)
-            runs += [(a, a + 1 + k), (a + 1 + k, b)]
-    return Contour.of(tuple(points[k].tolist()) for k in sorted(kept))
+
+def _to_way(ways: Floats, at: Floats) -> Floats:
+    """Return the distance of points, a row each, from the way through the points of their rows."""
+    a, d = ways[:, :-1], np.diff(ways, axis=1)
+    v = at[:, None] - a
+    share = np.clip((v * d).sum(axis=2) / np.maximum((d * d).sum(axis=2), LEAST_SQUARE), 0.0, 1.0)
+    off: Floats = np.hypot(*(v - share[..., None] * d).transpose(2, 0, 1)).min(axis=1)
+    return off
+
+
+def _sound(loop: _Loop, verdict: _Verdict) -> _Verdict:
+    """Return the verdict, infinite where the contour crosses itself, or everywhere if it cannot be said where."""
+    if verdict.contour is None:
+        return verdict
+    problem = explain_contour(verdict.contour)
+    if problem is None:
+        return verdict
+    if problem.point is None:
+        return _Verdict(None, verdict.pieces, np.full(len(loop.points), np.inf))
+    off = np.hypot(*(loop.points - np.array(problem.point)).T)
+    return verdict._replace(excess=np.where(off < max(SUSPECT, float(off.min())), np.inf, verdict.excess))

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, ceil, cos, hypot, pi, sin, tan
+from math import atan2, ceil, cos, hypot, pi, sin, sqrt, tan
 from typing import Final, NamedTuple
 
 import numpy as np
 
 from generator.artwork.picture_pieces import Piece, Sums
-from generator.outline.biarc import best_biarc
 from generator.outline.carrier import Circle, Line, meet
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.create import circle
@@ -31,6 +30,7 @@ _REFINE: Final = 6
 class Carried:
     """A piece with the line or circle that fits its points best; ``sign`` is +1 for counter-clockwise arcs."""
 
+    of: Piece
     points: Floats
     line: Line | None
     circle: Circle | None
@@ -81,23 +81,26 @@ class Chain:
     joints: tuple[Joint, ...]
 
 
-def chained(points: Floats, pieces: list[Piece], corner_rad: float) -> Chain:
+Ways = dict[tuple[Piece, Joint, Joint], "list[Vertex] | None"]
+"""What ``way`` returned before: most pieces stay as they are from one try to the next."""
+
+
+def chained(carried: list[Carried], corner_rad: Floats) -> Chain:
     """Return how the pieces meet.
 
     Args:
-        points: of the loop.
-        pieces: as ``divide`` returns them.
-        corner_rad: pieces that turn by more where they meet make a corner.
+        carried: pieces in order.
+        corner_rad: for each, if it and the next one turn by more where they meet, they make a corner.
     """
-    carried = [_carry(points, p) for p in pieces]
-    joints = [_joint(a, b, corner_rad) for a, b in zip(carried, carried[1:] + carried[:1], strict=True)]
+    limits, after = corner_rad.tolist(), carried[1:] + carried[:1]
+    joints = [_joint(a, b, limit) for a, b, limit in zip(carried, after, limits, strict=True)]
     if len(carried) > 2:
         _even_fillets(carried, joints)
     return Chain(tuple(carried), tuple(joints))
 
 
-def drawn(chain: Chain) -> Contour | None:
-    """Return the closed contour of the chain; None when its pieces cannot be joined."""
+def drawn(chain: Chain, known: Ways) -> Contour | None:
+    """Return the closed contour of the chain; None when its pieces cannot be joined. Adds to ``known``."""
     if len(chain.pieces) == 1:
         only = chain.pieces[0]
         if only.circle is None:
@@ -106,7 +109,10 @@ def drawn(chain: Chain) -> Contour | None:
         return whole if only.sign > 0.0 else whole.reversed()
     vertices: list[Vertex] = []
     for k, piece in enumerate(chain.pieces):
-        part = way(piece, chain.joints[k - 1], chain.joints[k])
+        key = (piece.of, chain.joints[k - 1], chain.joints[k])
+        if key not in known:
+            known[key] = way(piece, chain.joints[k - 1], chain.joints[k])
+        part = known[key]
         if part is None:
             return None
         vertices += part
@@ -114,16 +120,20 @@ def drawn(chain: Chain) -> Contour | None:
 
 
 # ------------------------------------------------------------------ what carries a piece
-def _carry(points: Floats, piece: Piece) -> Carried:
+def carry(points: Floats, piece: Piece) -> Carried:
+    """Return a piece of a loop with the line or circle that its points lie on best."""
     rows = np.arange(piece.first, piece.last + 1) % len(points)
     p = points[rows]
+    if piece.exact:
+        ends = points[[piece.first % len(points), (piece.last + 1) % len(points)]]
+        return Carried(piece, p, _best_line(ends), None, 1.0)
     if not piece.is_arc:
-        return Carried(p, _best_line(p), None, 1.0)
+        return Carried(piece, p, _best_line(p), None, 1.0)
     fit = Sums(p).fit(np.array([0]), np.array([len(p) - 1]))
     centre, radius = _best_circle(p, float(fit.cx[0]), float(fit.cy[0]), float(fit.radius[0]))
     v = p - np.array(centre)
     turns = v[:-1, 0] * v[1:, 1] - v[:-1, 1] * v[1:, 0]
-    return Carried(p, None, Circle(centre, radius), 1.0 if turns.sum() >= 0.0 else -1.0)
+    return Carried(piece, p, None, Circle(centre, radius), 1.0 if turns.sum() >= 0.0 else -1.0)
 
 
 def _best_line(p: Floats) -> Line:
@@ -283,14 +293,25 @@ def _arcs(a: _Knot, b: _Knot) -> list[Vertex] | None:
     if abs(leaving - arriving) < SAME_TURN_RAD:
         bulge = tan((leaving + arriving) / 4.0)
         return [Vertex(a.at.x, a.at.y, bulge)] if abs(bulge) <= 1.0 else None
-    ends = np.array([a.at, b.at])
-    # the single arc of the mean turn is what the two should follow
-    mean = (leaving + arriving) / 2.0
-    middle = ends.mean(axis=0) + np.array([chord.y, -chord.x]) * tan(mean / 2.0) / 2.0
-    biarc = best_biarc(np.array([ends[0], middle, ends[1]]), np.array([a.direction, b.direction]))
-    if biarc is None:
+    return _two_arcs(a, b)
+
+
+def _two_arcs(a: _Knot, b: _Knot) -> list[Vertex] | None:
+    """Return two arcs whose tangents from both ends to where those of the joint meet them are equally long.
+
+    With that length d the joint lies in the middle of the points d along and d before the ends, and these are 2d apart:
+    a quadratic equation for d. Source: K. Bolton, Biarc curves, Computer-Aided Design 7 (2), 1975.
+    """
+    vx, vy = b.at.x - a.at.x, b.at.y - a.at.y
+    (ax, ay), (bx, by) = a.direction, b.direction
+    square, along, open_by = vx * vx + vy * vy, vx * (ax + bx) + vy * (ay + by), 2.0 * (1.0 - ax * bx - ay * by)
+    d = square / (along + sqrt(along * along + open_by * square) or 1.0)
+    joint = Point((a.at.x + b.at.x + d * (ax - bx)) / 2.0, (a.at.y + b.at.y + d * (ay - by)) / 2.0)
+    first = tan(_angle(a.direction, Point(joint.x - a.at.x, joint.y - a.at.y)) / 2.0)
+    second = tan(_angle(Point(b.at.x - joint.x, b.at.y - joint.y), b.direction) / 2.0)
+    if max(abs(first), abs(second)) > 1.0:
         return None
-    return [Vertex(*biarc.start, biarc.bulges[0]), Vertex(*biarc.joint, biarc.bulges[1])]
+    return [Vertex(a.at.x, a.at.y, first), Vertex(joint.x, joint.y, second)]
 
 
 def _angle(u: Point, v: Point) -> float:

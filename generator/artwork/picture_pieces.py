@@ -12,8 +12,11 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from generator.outline.spans import Floats, Ints
+
+Bools = NDArray[np.bool_]
 
 LINE_PRICE: Final = 24.0
 ARC_PRICE: Final = 32.0
@@ -26,7 +29,15 @@ LEAST_LINE, LEAST_ARC = 3, 6
 """Fewest points of a piece."""
 LEAST_RADIUS: Final = 0.8
 LARGEST_RADIUS: Final = 20_000.0
-_BLOCK: Final = 64
+CHORD: Final = 4
+CORNER_RAD, SHORT = 1.0, 600
+"""A loop of more points than this that turns by more somewhere is divided there without looking for a better place."""
+SHARP_RAD, ROUND_RAD = 0.3, 0.12
+"""Turns between chords of ``CHORD`` points from which on there is a corner, pieces may begin anywhere, at every second
+point."""
+APART: Final = 4
+"""Points from one place where a piece may begin to the next on gentle ways."""
+_BLOCK: Final = 24
 
 
 class Fit(NamedTuple):
@@ -41,11 +52,15 @@ class Fit(NamedTuple):
 
 @dataclass(frozen=True)
 class Piece:
-    """Points ``first`` to ``last`` (counted on past the end of the loop) lie on a line or an arc."""
+    """Points ``first`` to ``last`` (counted on past the end of the loop) lie on a line or an arc.
+
+    ``exact``: on the line through the first point and the one after the last, instead of the one that fits best.
+    """
 
     first: int
     last: int
     is_arc: bool
+    exact: bool = False
 
 
 class Sums:
@@ -53,14 +68,15 @@ class Sums:
 
     def __init__(self, points: Floats, weights: Floats | None = None) -> None:
         self.count = len(points)
-        self.weights = np.ones(len(points)) if weights is None else weights
         self.origin = points.mean(axis=0)
         p = np.concatenate([points, points]) - self.origin
         x, y = p[:, 0], p[:, 1]
         z = x * x + y * y
         rows = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y, z, z * x, z * y, z * z])
-        rows *= np.concatenate([self.weights, self.weights])
+        if weights is not None:
+            rows *= np.concatenate([weights, weights])
         self.sums = np.concatenate([np.zeros((10, 1)), np.cumsum(rows, axis=1)], axis=1)
+        self.weight = self.sums[0]
 
     def fit(self, first: Ints, last: Ints) -> Fit:
         """Return the fits of the runs from ``first`` to ``last``, both included.
@@ -92,74 +108,144 @@ class Sums:
         return line, arc
 
 
-def divide(points: Floats, noise: float, weights: Floats) -> list[Piece]:
+def divide(points: Floats, noise: float) -> list[Piece]:
     """Return the pieces of a closed loop in order; the first starts in the loop, the last may end past its end.
 
     Args:
         points: at least ``LEAST_ARC``, in order.
         noise: how far points stray from the true outline, standard deviation, pixels.
-        weights: how much each point counts, usually 1.
     """
-    n, sums = len(points), Sums(points, weights)
-    # somewhere first; then again from a place where pieces part
-    start = int(np.hypot(*(points - points.mean(axis=0)).T).argmax())
-    start = _division(sums, start, noise)[0].last % n
-    pieces = _division(sums, (start + 1) % n, noise)
+    n, sums, turns = len(points), Sums(points), _turns(points)
+    nodes = _nodes(turns)
+    sharpest = int(turns.argmax())
+    pieces = _division(sums, _between(nodes, (sharpest + 1) % n, n), noise)
+    if (turns[sharpest] < CORNER_RAD or n < SHORT) and len(pieces) > 1:
+        # that was somewhere; now again from a place where pieces part
+        again = (pieces[0].last + 1) % n
+        pieces = _division(sums, _between(nodes, again, n), noise)
     return _merged(sums, pieces, noise)
 
 
-def _division(sums: Sums, start: int, noise: float) -> list[Piece]:
-    """Return the cheapest division of the loop that starts a piece at ``start``."""
-    n = sums.count
-    least = np.full(n + 1, np.inf)  # cheapest way to have dealt with so many points, the next piece starting there
+def divide_again(points: Floats, noise: float, weights: Floats, pieces: list[Piece], where: Bools) -> list[Piece]:
+    """Return the pieces, those anew that hold points where the outline has to be nearer, and their neighbours.
+
+    Args:
+        points: as for ``divide``.
+        noise: as for ``divide``.
+        weights: how much each point counts, usually 1.
+        pieces: as they were.
+        where: the points where they were not good enough.
+    """
+    n, k = len(points), len(pieces)
+    sums, nodes = Sums(points, weights), _nodes(_turns(points))
+    starts = np.array([p.first % n for p in pieces])
+    order = np.argsort(starts)
+    held = order[np.searchsorted(starts[order], np.flatnonzero(where), side="right") - 1]
+    bad = np.zeros(k, dtype=np.bool_)
+    bad[held] = True
+    bad |= np.roll(bad, 1) | np.roll(bad, -1)
+    if bad.all():
+        worst = pieces[int(held[0])].first if len(held) else 0
+        return _merged(sums, _division(sums, _between(nodes, worst % n, n), noise), noise)
+    first = int((~bad).argmax())
+    out: list[Piece] = []
+    run: list[Piece] = []
+    for i in [*range(first + 1, k), *range(first + 1)]:
+        if bad[i]:
+            run.append(pieces[i])
+            continue
+        if run:
+            begin = run[0].first % n
+            out += _division(sums, _between(nodes, begin, 1 + (run[-1].last - begin) % n), noise)
+            run = []
+        out.append(pieces[i])
+    return _merged(sums, out, noise)
+
+
+def _turns(points: Floats) -> Floats:
+    """Return by how much the way turns at each point, from chords over ``CHORD`` points before and after."""
+    a, b = points - np.roll(points, CHORD, axis=0), np.roll(points, -CHORD, axis=0) - points
+    turns: Floats = np.abs(np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], (a * b).sum(axis=1)))
+    return turns
+
+
+def _nodes(turns: Floats) -> Bools:
+    """Return at which points a piece may begin: anywhere near corners and on narrow arcs, at every few points else."""
+    n = len(turns)
+    most = turns.copy()
+    for k in range(1, CHORD + 1):
+        np.maximum(most, np.maximum(np.roll(turns, k), np.roll(turns, -k)), out=most)
+    row = np.arange(n)
+    nodes: Bools = (most > SHARP_RAD) | ((most > ROUND_RAD) & (row % 2 == 0)) | (row % APART == 0)
+    return nodes
+
+
+def _between(nodes: Bools, start: int, count: int) -> Ints:
+    """Return the nodes from ``start`` on, itself and the point after the last one of so many points among them."""
+    some = nodes[(start + np.arange(count)) % len(nodes)]
+    some[0] = True
+    some[1 - min(LEAST_LINE, count) :] = False  # what is left for the last piece is long enough for one
+    return np.append(start + np.flatnonzero(some), start + count)
+
+
+def _division(sums: Sums, nodes: Ints, noise: float) -> list[Piece]:
+    """Return the cheapest division of the points from the first node to before the last one."""
+    m = len(nodes) - 1
+    least = np.full(m + 1, np.inf)  # cheapest way to have dealt with all before a node, the next piece starting there
     least[0] = 0.0
-    weight = np.concatenate([[0.0], np.cumsum(np.roll(sums.weights, -start))])
-    came: list[tuple[int, int, bool]] = [(0, 0, False)] * (n + 1)
-    best = np.full(n + 1, np.inf)  # the same, a piece ending there
-    ends: list[tuple[int, bool]] = [(0, False)] * (n + 1)
-    for low in range(1, n + 1, _BLOCK):
-        stops = np.arange(low, min(low + _BLOCK, n + 1))
-        begins = np.arange(max(0, low - SPAN), stops[-1])
-        firsts, lasts = np.meshgrid(begins, stops - 1)
-        line, arc = sums.costs(start + firsts, start + np.maximum(lasts, firsts), noise)
-        cost = np.where(lasts < firsts, np.inf, np.minimum(line, arc))
+    best = least.copy()  # the same, a piece ending there
+    came: list[tuple[int, int, bool]] = [(0, 0, False)] * (m + 1)
+    ends: list[tuple[int, bool]] = [(0, False)] * (m + 1)
+    price = LEFT_OUT_PRICE * sums.weight[nodes]
+    reach = np.searchsorted(nodes, nodes - SPAN)
+    for low in range(1, m + 1, _BLOCK):
+        stops = np.arange(low, min(low + _BLOCK, m + 1))
+        begins = np.arange(reach[low], stops[-1])
+        line, arc = sums.costs(nodes[begins][None, :], nodes[stops][:, None] - 1, noise)
+        round_one = arc < line
+        cost = np.where(round_one, arc, line)
         for row, stop in enumerate(stops.tolist()):
             total = least[begins] + cost[row]
             k = int(total.argmin())
-            best[stop], ends[stop] = total[k], (int(begins[k]), bool(arc[row, k] < line[row, k]))
+            best[stop], ends[stop] = total[k], (int(begins[k]), bool(round_one[row, k]))
             for skip in range(min(MOST_LEFT_OUT, stop - 1) + 1):
-                value = best[stop - skip] + LEFT_OUT_PRICE * (weight[stop] - weight[stop - skip])
+                value = best[stop - skip] + price[stop] - price[stop - skip]
                 if value < least[stop]:
                     least[stop], came[stop] = value, (ends[stop - skip][0], stop - skip, ends[stop - skip][1])
-    pieces, at = [], n
+    if not np.isfinite(least[m]):
+        return [Piece(int(nodes[0]), int(nodes[m]) - 1, is_arc=False)]
+    pieces, at = [], m
     while at > 0:
         first, stop, is_arc = came[at]
-        if stop == 0:
-            break
-        pieces.append(Piece(start + first, start + stop - 1, is_arc))
+        pieces.append(Piece(int(nodes[first]), int(nodes[stop]) - 1, is_arc))
         at = first
     return pieces[::-1]
 
 
 def _merged(sums: Sums, pieces: list[Piece], noise: float) -> list[Piece]:
-    """Return the pieces with neighbours joined wherever one piece explains both more cheaply."""
-    out = list(pieces)
-    changed = True
-    while changed and len(out) > 1:
-        changed = False
-        for i in range(len(out)):
-            a, b = out[i], out[(i + 1) % len(out)]
-            last = a.last + (b.last - a.last) % sums.count
-            if last - a.first >= sums.count:
-                continue
-            joined = _cheapest(sums, a.first, last, noise)
-            apart = _cost(sums, a, noise) + _cost(sums, b, noise)
-            if joined[0] <= apart:
-                out[i] = Piece(a.first, last, joined[1])
-                del out[(i + 1) % len(out)]
-                changed = True
+    """Return the pieces with neighbours joined wherever one piece explains both more cheaply, the best gain first."""
+    n, out = sums.count, list(pieces)
+    while len(out) > 1:
+        first = np.array([p.first % n for p in out])
+        last = first + np.array([p.last - p.first for p in out])
+        line, arc = sums.costs(first, last, noise)
+        own = np.where([p.is_arc for p in out], arc, line)
+        ends = first + (np.roll(last, -1) - first) % n
+        short = last - first + np.roll(last - first, -1) < n
+        line, arc = sums.costs(first, np.where(short & (ends >= last), ends, first), noise)
+        gain = own + np.roll(own, -1) - np.minimum(line, arc)
+        gone: set[int] = set()
+        for i in np.argsort(-gain, kind="stable").tolist():
+            if not gain[i] >= 0.0 or not np.isfinite(line[i] + own[i]):
                 break
-    return _unrolled(out, sums.count)
+            j = (i + 1) % len(out)
+            if not {i, j, (j + 1) % len(out), i - 1 if i else len(out) - 1} & gone:
+                out[i] = Piece(int(first[i]), int(ends[i]), bool(arc[i] < line[i]))
+                gone.add(j)
+        if not gone:
+            break
+        out = [p for k, p in enumerate(out) if k not in gone]
+    return _unrolled(out, n)
 
 
 def _unrolled(pieces: list[Piece], count: int) -> list[Piece]:
@@ -173,19 +259,3 @@ def _unrolled(pieces: list[Piece], count: int) -> list[Piece]:
             begin += count
         out.append(Piece(begin, begin + length, p.is_arc))
     return out
-
-
-def _cheapest(sums: Sums, first: int, last: int, noise: float) -> tuple[float, bool]:
-    line, arc = _pair(sums, first, last, noise)
-    return min(line, arc), arc < line
-
-
-def _cost(sums: Sums, piece: Piece, noise: float) -> float:
-    line, arc = _pair(sums, piece.first, piece.last, noise)
-    return arc if piece.is_arc else line
-
-
-def _pair(sums: Sums, first: int, last: int, noise: float) -> tuple[float, float]:
-    begin = first % sums.count
-    line, arc = sums.costs(np.array([begin]), np.array([begin + last - first]), noise)
-    return float(line[0]), float(arc[0])

@@ -6,34 +6,42 @@ least squares (Gauss and Newton), a few times round.
 
 from __future__ import annotations
 
-from math import cos, sin
+from math import cos, hypot, sin
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from generator.artwork.picture_join import Carried, Chain, Joint, way
 from generator.outline.contour import Point, Vertex
 from generator.outline.spans import Floats
 
+Bools = NDArray[np.bool_]
+
 ROUNDS: Final = 3
+STILL_PX: Final = 0.01
+"""A joint that moved by less stays."""
 PROBE_PX, PROBE_RAD = 0.02, 0.002
 MOST_PX, MOST_RAD = 1.5, 0.15
 """Longest step at once."""
 
 
-def polished(chain: Chain, *, lines: bool) -> Chain:
-    """Return the chain with its smooth joints moved; corners, lines and the pieces' order stay.
+def polished(chain: Chain, which: Bools) -> Chain:
+    """Return the chain with some of its smooth joints moved; corners, lines and the pieces' order stay.
 
     Args:
         chain: as found.
-        lines: joints of a line and an arc are moved, too. An arc that touched both lines becomes two then.
+        which: joints that may move. An arc that touched two lines becomes two if those on the lines move.
     """
-    joints, n = list(chain.joints), len(chain.joints)
-    straight = [p.line is not None for p in chain.pieces]
+    joints = list(chain.joints)
+    waiting = [k for k in np.flatnonzero(which).tolist() if joints[k].direction is not None]
     for _ in range(ROUNDS):
-        for k, joint in enumerate(joints):
-            if joint.direction is not None and (lines or not (straight[k] or straight[(k + 1) % n])):
-                joints[k] = _better(chain.pieces, joints, k)
+        moved = []
+        for k in waiting:
+            now, joints[k] = joints[k], _better(chain.pieces, joints, k)
+            if hypot(joints[k].at.x - now.at.x, joints[k].at.y - now.at.y) > STILL_PX:
+                moved.append(k)
+        waiting = moved
     return Chain(chain.pieces, tuple(joints))
 
 

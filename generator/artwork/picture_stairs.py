@@ -28,12 +28,12 @@ STEPS: Final = 6
 """Stretches of one length begin this often within their length."""
 MOST_SHARE: Final = 0.8
 """Of a loop in one stretch."""
-ROOM: Final = 0.06
+ROOM: Final = 0.08
 """Pixels that an arc may pass beyond the middle of a pixel: pixels are dark when half of them is covered, which is
 exact for straight edges only."""
 MOST_SPREAD: Final = 1.7
 """How much larger the variance of the steps may be than that of even ones."""
-ROUNDS: Final = 2
+ROUNDS: Final = 1
 STEADY: Final = 3
 """Times in a row that no stretch of a length was believed, after which no longer one is tried."""
 CHUNK: Final = 200_000
@@ -87,7 +87,7 @@ def _add(points: Floats, across: Bools, starts: Ints, size: int, total: Floats, 
         return False
     rows, off, nx, ny = rows[believed].ravel(), off[believed], nx[believed], ny[believed]
     t = (np.arange(size) + 0.5) / size
-    weight = size**2 * (END_WEIGHT + 4.0 * t * (1.0 - t))
+    weight = size**3 * (END_WEIGHT + 4.0 * t * (1.0 - t))
     n = len(points)
     total += np.bincount(rows, np.broadcast_to(weight, off.shape).ravel(), n)
     moves[:, 0] -= np.bincount(rows, (weight * off * nx).ravel(), n)

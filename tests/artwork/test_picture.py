@@ -85,14 +85,14 @@ def test_grey_edges_give_the_outline_within_a_seventh_of_a_pixel(name):
 
 
 @pytest.mark.parametrize("name", SHAPES)
-def test_two_tones_give_it_within_little_more_than_half_a_pixel(name):
+def test_two_tones_give_it_within_two_thirds_of_a_pixel(name):
     region, _, most = SHAPES[name]
     true = Region.of(moved(c, *AT) for c in region)
     found = trace(two_tones(picture_of(region)), PictureRules())
     assert found.two_tones
-    assert hausdorff(found.region, true, 0.25) < 0.6
-    assert overlap(found.region, true) > 1 - 0.25 * length(true) / area(true)
-    assert sum(map(len, found.region)) <= most
+    assert hausdorff(found.region, true, 0.25) < 0.65
+    assert overlap(found.region, true) > 1 - 0.12 * length(true) / area(true)
+    assert sum(map(len, found.region)) <= min(most, 16)
 
 
 def test_disc_is_a_circle():
