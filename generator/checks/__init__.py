@@ -15,6 +15,7 @@ from generator.checks import (
     inlay_in_cover,
     insert_gap,
     insert_height,
+    shop,
 )
 from generator.checks.check import Check, Outcome
 from generator.checks.run import judge
@@ -36,6 +37,7 @@ CHECKS: tuple[Check, ...] = (
     insert_height.CHECK,
     cutter_reach.CHECK,
     *flip.CHECKS,
+    *shop.CHECKS,
 )
 
 

@@ -7,6 +7,7 @@ from typing import Any, Final, TypeAlias
 
 from generator.base.units import INCH, decimal
 from generator.outputs.markdown import escape, table
+from generator.outputs.report_making import making_text
 
 __all__ = ["report_text"]
 
@@ -48,6 +49,7 @@ def report_text(data: Data) -> str:
         _bolts(data, inch),
         _blank(data, inch),
         _tolerances(data, inch),
+        making_text(data["making"]),
         _layers(data, inch),
         _proofs(data),
         _cautions(data),

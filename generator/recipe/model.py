@@ -16,6 +16,7 @@ from generator.recipe.model_bolts import NONE, Bolts, Seat
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_limits import Limits
+from generator.recipe.model_making import Making
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
 from generator.recipe.model_suggest import Changes
 from generator.recipe.model_tolerances import Tolerances
@@ -105,6 +106,13 @@ class Stock:
         at_most=500,
         example=10,
     )
+    price: float | None = f.number(
+        "Price of a kilogram of this plate, in the currency of `making`; without it the plate is not costed.",
+        default=None,
+        at_least=0,
+        at_most=100_000,
+        example=9.5,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,6 +172,9 @@ class Recipe:
         words=(NONE,),
     )
     tools: Mapping[str, Tool] = f.map_of(f.record(Tool, "A tool."), "Tools at hand, by name.", default=EMPTY_MAP)
+    making: Making = f.record(
+        Making, "What the machine can do and what the work costs, for estimates.", default=Making()
+    )
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
     limits: Limits = f.record(Limits, "What the checks hold the plan against.", default=Limits())
     changes: Changes = f.record(

@@ -38,6 +38,13 @@ class InsertStock:
 class Bridges:
     """Narrow bridges that hold what would fall out of an insert, such as the inside of an O."""
 
+    price: float | None = f.number(
+        "Price of a kilogram of this sheet, in the currency of `making`; without it the sheet is not costed.",
+        default=None,
+        at_least=0,
+        at_most=100_000,
+        example=14,
+    )
     width: float = f.length("Width of every bridge.", above=0, at_most=100, example=0.8)
     count: int = f.count("Bridges that hold each loose piece, at least.", default=1, at_least=1, at_most=6, example=2)
 

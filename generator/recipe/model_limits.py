@@ -11,6 +11,7 @@ from generator.base import fields as f
 from generator.recipe.model_limits_cutting import CuttingLimits
 from generator.recipe.model_limits_flip import FlipLimits
 from generator.recipe.model_limits_walls import WallLimits
+from generator.recipe.model_limits_shop import ShopLimits
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,3 +23,4 @@ class Limits:
         CuttingLimits, "Limits of what cutters and drills can do.", default=CuttingLimits()
     )
     flip: FlipLimits = f.record(FlipLimits, "Limits of work on two faces.", default=FlipLimits())
+    shop: ShopLimits = f.record(ShopLimits, "Limits of what a shop is asked for.", default=ShopLimits())

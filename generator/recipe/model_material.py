@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from generator.base import fields as f
+from generator.base.cutting import ALUMINIUM, KINDS_OF_MATERIAL, STEEL
 
 EMPTY_MAP: Mapping[str, Any] = MappingProxyType({})
 
@@ -23,4 +24,10 @@ class OwnMaterial:
         default="#b9bcc0",
         pattern="#[0-9A-Fa-f]{6}",
         example="#b9bcc0",
+    )
+    cuts_like: str = f.word(
+        "Kind of material that it is cut like; speeds, feeds and times are estimated from that kind's charts.",
+        KINDS_OF_MATERIAL,
+        default=ALUMINIUM,
+        example=STEEL,
     )

@@ -16,3 +16,4 @@ class Tool:
     flute_length: float | None = f.length(
         "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
     )
+    teeth: int = f.count("Number of cutting edges.", default=2, at_least=1, at_most=20, example=3)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import edges_cover
+import edges_shop
 import pytest
 from harness import Edge, found
 
 from generator.checks import CHECKS
 
-THEMES = (edges_cover,)
+THEMES = (edges_cover, edges_shop)
 EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
 SHARE = 0.01
 

@@ -174,14 +174,43 @@ def test_recipe_in_inches_shows_both():
     assert " in)" not in TEXT
 
 
+def work_of(name, *sets):
+    checked = check(ROOT / "recipes" / f"{name}.yaml", sets=sets)
+    return replace(WORK, plan=checked.plan, layers=checked.layers, recipe=checked.reading.recipe)
+
+
+def test_making_is_an_estimate_with_two_ends():
+    text, data = reports(work_of("gate-latch", "cover.stock.price=9.5", "making.rate=60"))
+    made = data["making"]
+    cover = made["pieces"][0]
+    assert cover["size_mm"] == [132, 94, 10]  # the blank, in whole millimetres
+    assert cover["mass_g"] == pytest.approx(132 * 94 * 10 * 2700e-6)
+    assert cover["cost"] == made["material_cost"] == pytest.approx(9.5 * cover["mass_g"] / 1000, abs=0.005)
+    assert made["work_cost"] == pytest.approx(made["whole_min"], abs=0.1)  # 60 an hour is one a minute
+    assert made["setups"] == 3
+    assert made["tool_changes"] >= made["tools"] == len({(s["kind"], s["diameter_mm"]) for s in made["steps"]})
+    least, most = (sum(s["minutes"][k] for s in made["steps"]) for k in (0, 1))
+    assert made["cutting_min"] == pytest.approx([least, most], abs=0.2)
+    assert 0 < least < most
+    said = section(text, "Making: an estimate")
+    assert "of which 87 g are left" in said
+    assert "charts: ATA 2022" in said
+    assert "Work: " in said
+    assert DATA["making"] is None
+
+
+def test_every_cut_of_the_plan_is_in_the_estimate():
+    work = work_of("door-bell")
+    made = {(s["part"], s["what"]) for s in reports(work)[1]["making"]["steps"]}
+    for part in work.plan.parts:
+        for f in part.features:
+            assert {(part.name, f.name), (part.name, f.layer)} & made, f.name
+        assert (part.name, part.layer) in made
+
+
 def test_tolerances_of_the_recipe():
-    from generator.recipe.model_tolerances import Tolerances
-
-    class RecipeLike:
-        tolerances = Tolerances(general="ISO 2768-fH", footprint=0.08)
-        inlays: dict[str, object] = {}
-
-    text, data = reports(replace(WORK, plan=replace(WORK.plan, units="inch"), recipe=RecipeLike()))
+    work = work_of("gate-latch", "tolerances.general=ISO 2768-fH", "tolerances.footprint=0.08")
+    text, data = reports(replace(work, plan=replace(work.plan, units="inch")))
     assert data["tolerances"] == {"general": "ISO 2768-fH", "footprint_mm": 0.08, "position_mm": 0.05, "flip_mm": 0.05}
     assert "- General tolerances: ISO 2768-fH" in section(text, "Tolerances")
     assert "± 0.08 mm (0.0031 in) (95 %)" in text

@@ -10,7 +10,7 @@ from recipe_samples import KINDS, LARGE, SMALL, mistakes_of, read_text
 from generator.base.errors import RecipeError
 from generator.recipe.keys import keys_of
 from generator.recipe.mistakes import listed
-from generator.recipe.model import Recipe
+from generator.recipe.model import Recipe, Stock
 from generator.recipe.read import Reading, read_recipe
 
 
@@ -238,7 +238,7 @@ SETS = {
     "=3": "found `=3`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
     "a..b=3": "found `a..b=3`; expected `path.to.key=value`; for example `--set parameters.plot=21`",
     "cover.stock.thicknes=3": "cover.stock.thicknes: found the unknown key `thicknes`; expected a key of "
-    "`cover.stock`: `thickness`, `measured`, `depths_from` or `margin`; did you mean `thickness`?",
+    f"`cover.stock`: {listed(keys_of(Stock))}; did you mean `thickness`?",
     "covr.edge_break=3": "covr.edge_break: found the unknown key `covr`; expected a key of a recipe: "
     f"{listed(keys_of(Recipe))}; did you mean `cover`?",
     "name.first=x": "name.first: found `first` below `name`; expected nothing below `name`: it is one value",

@@ -1,0 +1,142 @@
+"""What making a cover takes: pieces of stock, setups, tools, time and money, each an estimate with its spread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import Final
+
+from generator.base.materials import Material
+from generator.estimate.operations import Operation, operations
+from generator.estimate.times import Cutting, Minutes, cutting_of, kind_of_part, minutes_of
+from generator.outline.measure import bounds
+from generator.part.layers import layers
+from generator.part.mass import mass_g
+from generator.part.part import Part, Plan
+from generator.part.setups import setups
+from generator.recipe.model import Recipe
+
+__all__ = ["Estimate", "Piece", "Step", "estimate"]
+
+G_PER_MM3: Final = 1e-6
+"""Grams of a cubic millimetre for each kg/m³ of density."""
+SHEET_MARGIN_MM: Final = 5.0
+"""An insert's piece of sheet is larger than the insert by this on every side (our own choice)."""
+WHOLE_MM: Final = 1.0
+"""Pieces of stock are sawn to whole millimetres (chosen)."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of stock to be sawn.
+
+    Attributes:
+        part: what is made of it.
+        material: its designation.
+        size_mm: length, width and thickness; whole millimetres in the plane.
+        mass_g: of the piece.
+        part_mass_g: of the finished part.
+        price: None where no price is given.
+    """
+
+    part: str
+    material: str
+    size_mm: tuple[float, float, float]
+    mass_g: float
+    part_mass_g: float
+    price: float | None
+
+
+@dataclass(frozen=True)
+class Step:
+    """An operation with how its tool starts (by the slowest of the charts) and how long it takes."""
+
+    operation: Operation
+    start: Cutting
+    minutes: Minutes
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """All of it.
+
+    Attributes:
+        pieces: to be sawn.
+        steps: operations, in the order of the plan.
+        setups: number of clampings.
+        tools: number of different tools.
+        changes: number of tool changes.
+        cutting: time that tools cut.
+        whole: cutting, setups and tool changes together.
+        material_cost: of all pieces that have a price; None if none has.
+        work_cost: least and most; None without a rate.
+        currency: of the costs.
+    """
+
+    pieces: tuple[Piece, ...]
+    steps: tuple[Step, ...]
+    setups: int
+    tools: int
+    changes: int
+    cutting: Minutes
+    whole: Minutes
+    material_cost: float | None
+    work_cost: tuple[float, float] | None
+    currency: str
+
+
+def estimate(recipe: Recipe, plan: Plan) -> Estimate:
+    """Return what making a cover takes.
+
+    Raises: GeometryError: the plan has no body.
+    """
+    parts = {p.name: p for p in plan.parts}
+    steps = tuple(_step(recipe, parts[op.part], op) for op in operations(recipe, plan))
+    clampings = len(setups(layers(plan)))
+    changes = sum(len({_tool(s.operation) for s in steps if s.operation.part == name}) for name in parts)
+    cutting = sum((s.minutes for s in steps), Minutes(0.0, 0.0))
+    making = recipe.making
+    idle = clampings * making.setup + changes * making.tool_change
+    whole = cutting + Minutes(idle, idle)
+    pieces = tuple(_piece(recipe, plan, p) for p in plan.parts)
+    prices = [p.price for p in pieces if p.price is not None]
+    rate = making.rate
+    return Estimate(
+        pieces=pieces,
+        steps=steps,
+        setups=clampings,
+        tools=len({_tool(s.operation) for s in steps}),
+        changes=changes,
+        cutting=cutting,
+        whole=whole,
+        material_cost=sum(prices) if prices else None,
+        work_cost=None if rate is None else (whole.least / 60.0 * rate, whole.most / 60.0 * rate),
+        currency=making.currency,
+    )
+
+
+def _tool(op: Operation) -> tuple[str, float]:
+    return (op.kind, op.diameter_mm)
+
+
+def _step(recipe: Recipe, part: Part, op: Operation) -> Step:
+    kind = kind_of_part(recipe, part)
+    return Step(op, cutting_of(op, kind, recipe.making, fast=False), minutes_of(op, kind, recipe.making))
+
+
+def _piece(recipe: Recipe, plan: Plan, part: Part) -> Piece:
+    """Return the piece of stock that a part is made of."""
+    if part.name == "cover":
+        box, thickness = bounds(plan.blank.region), plan.blank.thickness_mm
+        price, margin = recipe.cover.stock.price, 0.0
+    else:
+        box, thickness = bounds(part.profile), part.thickness_mm
+        price, margin = recipe.inlays[part.name.removeprefix("insert-")].stock.price, SHEET_MARGIN_MM
+    x, y = (ceil((side + 2.0 * margin) / WHOLE_MM - 1e-9) * WHOLE_MM for side in (box.width_mm, box.height_mm))
+    mass = _mass(part.material, x * y * thickness)
+    cost = None if price is None else price * mass / 1000.0
+    return Piece(part.name, part.material.name, (x, y, thickness), mass, mass_g(part), cost)
+
+
+def _mass(material: Material, volume_mm3: float) -> float:
+    return volume_mm3 * material.density_kg_m3 * G_PER_MM3
