@@ -32,12 +32,6 @@ class InsertStock:
     """The sheet that an insert is cut from."""
 
     thickness: float = f.length("Thickness of the sheet, and of the insert.", above=0, at_most=50, example=1.5)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Bridges:
-    """Narrow bridges that hold what would fall out of an insert, such as the inside of an O."""
-
     price: float | None = f.number(
         "Price of a kilogram of this sheet, in the currency of `making`; without it the sheet is not costed.",
         default=None,
@@ -45,6 +39,12 @@ class Bridges:
         at_most=100_000,
         example=14,
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bridges:
+    """Narrow bridges that hold what would fall out of an insert, such as the inside of an O."""
+
     width: float = f.length("Width of every bridge.", above=0, at_most=100, example=0.8)
     count: int = f.count("Bridges that hold each loose piece, at least.", default=1, at_least=1, at_most=6, example=2)
 
