@@ -72,6 +72,10 @@ def paint_body(body: Body, brush: Brush) -> Iterator[str]:
     for i, slab in enumerate(body.slabs):
         yield from _walls(body, slab, body.slabs[i - 1] if i else None, brush)
         yield from _upper_face(body, i, brush)
+    for i, (region, colour) in enumerate(body.fills):
+        path = projected_path(region, brush.view, body.top_mm)
+        yield from _fill(path, colour, f"{body.name}-fill-{i}", brush)
+        yield _line(path, colour, brush.line_px)
 
 
 # -- upper faces ---------------------------------------------------------------------------------------------------

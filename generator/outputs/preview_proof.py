@@ -159,6 +159,9 @@ def _tone_deviation(pixels: Floats, bodies: Sequence[Body], view: View) -> float
             wanted[high] = rgb_of(floor_tone(body, z))
             shade[high] = 0.0 if z >= body.top_mm else SHADOW
             sloped = (sloped & ~high) | (low & ~high)  # chamfers are shaded by their slope
+        for region, colour in body.fills:
+            inside = _Edges.of(region.contours, view).around(points)
+            wanted[inside], shade[inside], sloped[inside] = rgb_of(colour), 0.0, False
     got = pixels[points[:, 1].astype(int), points[:, 0].astype(int)]
     return float(_outside_band(got, wanted, shade)[within & ~sloped].max(initial=0.0))
 

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Any, Final, TypeAlias
 
 from generator.base.cautions import cautions
+from generator.base.fills import Fill
 from generator.base.finding import Finding, Severity
 from generator.outline.measure import area, bounds, length
 from generator.outline.region import Region
@@ -20,7 +21,7 @@ from generator.part.describe import FeatureRow, feature_rows
 from generator.outputs.report_making import making_data
 from generator.part.inlays import gap_of
 from generator.part.mass import GRAMS_PER_KG, MM3_PER_M3, centre_of_mass, volume_mm3
-from generator.part.part import Face, Layer, Part, Plan
+from generator.part.part import Face, Feature, Layer, Part, Plan
 
 __all__ = ["FORMAT", "report_data"]
 
@@ -123,6 +124,7 @@ def _part(part: Part, work: Work) -> Data:
             "note": material.note,
         },
         "gap": _gap(part, work),
+        "fills": [_fill(f, f.fill) for f in part.features if f.fill],
         "features": [_feature(row) for row in feature_rows(part)],
     }
 
@@ -135,6 +137,12 @@ def _gap(part: Part, work: Work) -> Data | None:
     gap = gap_of(inlay)
     fit = None if inlay.gap is not None else inlay.fit
     return {"fit": fit, "gap_mm": _number(gap.value), "source": gap.source, "provenance": gap.provenance}
+
+
+def _fill(feature: Feature, fill: Fill) -> Data:
+    """Return what an engraving is filled with, and how much of it that takes."""
+    taken = _number(area(feature.region) * feature.depth_mm)
+    return {"feature": feature.name, "name": fill.name, "colour": fill.colour, "volume_mm3": taken}
 
 
 def _feature(row: FeatureRow) -> Data:

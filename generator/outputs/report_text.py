@@ -111,6 +111,11 @@ def _glance(data: Data, inch: bool) -> list[str]:
         )
         for p in data["parts"]
     ]
+    rows += [
+        (f"fill of {escape(fill['feature'])}", f"{_plain(fill['volume_mm3'], 1)} mm³", "", escape(fill["name"]))
+        for p in data["parts"]
+        for fill in p["fills"]
+    ]
     lines = ["## At a glance", "", *table(("part", "size", "mass", "material"), rows, right=(2,)), ""]
     holding = sum(p["holds"] for p in data["proofs"])
     lines.append(f"- Findings: {', '.join(counts) or 'none'}")
@@ -182,6 +187,9 @@ def _part(part: Data, inch: bool) -> list[str]:
         gap = part["gap"]
         fit = f", fit `{gap['fit']}`" if gap["fit"] else ""
         lines.append(f"- Gap to the pocket wall: {_mm(gap['gap_mm'], inch)} a side{fit} ({escape(gap['source'])})")
+    for fill in part["fills"]:
+        how_much = f"{_plain(fill['volume_mm3'], 1)} mm³, flush"
+        lines.append(f"- {escape(fill['feature'])} is filled: {escape(fill['name'])} ({fill['colour']}), {how_much}")
     if part["features"]:
         head = ("feature", "face", "shape", "depth", "floor left", "size")
         lines += ["", *table(head, [_feature(f, inch) for f in part["features"]], right=(3, 4))]

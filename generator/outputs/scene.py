@@ -27,6 +27,7 @@ class Body:
         colour: ``#rrggbb``.
         z_mm: added to every height.
         engraved_mm: heights (before that) of engraved floors, which are drawn dark so that artwork can be read.
+        fills: areas of the upper face that are filled with a colour, flush with it.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Body:
     colour: str
     z_mm: float = 0.0
     engraved_mm: tuple[float, ...] = ()
+    fills: tuple[tuple[Region, str], ...] = ()
 
     @property
     def bottom_mm(self) -> float:
@@ -54,7 +56,8 @@ def inserts_of(plan: Plan) -> tuple[Part, ...]:
 def body_of(part: Part, slabs: tuple[Slab, ...]) -> Body:
     """Return a part as a body, at its height in the assembly."""
     engraved = tuple(sorted({f.z_from_mm for f in part.features if "engraving" in f.layer}))
-    return Body(part.name, slabs, part.material.colour, part.seat_z_mm, engraved)
+    fills = tuple((f.region, f.fill.colour) for f in part.features if f.fill and f.region)
+    return Body(part.name, slabs, part.material.colour, part.seat_z_mm, engraved, fills)
 
 
 def extruded(name: str, region: Region, height_mm: float, colour: str) -> Body:

@@ -12,6 +12,7 @@ from generator.part.bolts import mistake
 from generator.part.bridges import bridged
 from generator.part.corners import as_made, cut_by
 from generator.part.heights import Heights, level
+from generator.part.materials import fill_of
 from generator.part.part import Face, Feature
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import AS_DRAWN, CUT_THROUGH
@@ -86,6 +87,7 @@ def _artwork(
         path=path,
         asked=asked,
         cutter_mm=cutter,
+        fill=None if through else fill_of(artwork.fill),
     )
 
 
@@ -111,4 +113,5 @@ def engraving_features(
             path=path,
             asked=asked,
             cutter_mm=cutter,
+            fill=fill_of(engraving.fill),
         )

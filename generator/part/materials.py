@@ -1,11 +1,12 @@
-"""Materials of a recipe as values with density and colour."""
+"""Materials and fills of a recipe as values with density and colour."""
 
 from __future__ import annotations
 
+from generator.base.fills import FILLS, Fill
 from generator.base.materials import Material, material
-from generator.recipe.model_material import OwnMaterial
+from generator.recipe.model_material import OwnFill, OwnMaterial
 
-__all__ = ["material_of"]
+__all__ = ["fill_of", "material_of"]
 
 
 def material_of(given: str | OwnMaterial) -> Material:
@@ -16,3 +17,10 @@ def material_of(given: str | OwnMaterial) -> Material:
     if isinstance(given, str):
         return material(given)
     return Material(given.name, given.density, None, None, None, given.colour, "stated in the recipe")
+
+
+def fill_of(given: str | OwnFill | None) -> Fill | None:
+    """Return the built-in fill of that name, or the recipe's own; None for a bare engraving."""
+    if isinstance(given, OwnFill):
+        return Fill(given.name, given.colour)
+    return FILLS[given] if given else None

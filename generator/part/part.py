@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from generator.base.fills import Fill
 from generator.base.materials import Material
 from generator.outline.contour import Contour, Point
 from generator.outline.region import EMPTY, Region
@@ -37,6 +38,7 @@ class Feature:
         asked: the region as drawn, where corners for the cutter made another one of it; empty where nothing changed,
             equal to ``region`` where the cutter would leave nothing.
         cutter_mm: diameter of the cutter that the corners were made for; 0 for none.
+        fill: what an engraving is filled with, up to the face that it is cut from; None where it stays bare.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Feature:
     path: str = ""
     asked: Region = EMPTY
     cutter_mm: float = 0.0
+    fill: Fill | None = None
 
     @property
     def is_top_recess(self) -> bool:

@@ -8,9 +8,10 @@ from typing import Any
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
+from generator.base.fills import FILL_WORDS
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.practice import GAP_OF_FIT
-from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
+from generator.recipe.model_material import EMPTY_MAP, OwnFill, OwnMaterial
 
 MATCHED, AS_DRAWN = "matched", "as drawn"
 ON_INSERT, ON_COVER = "insert", "cover"
@@ -25,6 +26,11 @@ def _cutter(help: str, example: str) -> Any:
 def _corners(help: str) -> Any:
     """Declare what becomes of corners that are sharper than the cutter."""
     return f.word(help, (MATCHED, AS_DRAWN), default=MATCHED, example=AS_DRAWN)
+
+
+def _fill(help: str) -> Any:
+    """Declare what an engraving is filled with."""
+    return f.record(OwnFill, help, words=FILL_WORDS, default=None, example="dark green")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,6 +78,10 @@ class Artwork:
     depth: float = f.length(
         "Depth of engraving; means nothing to what is cut through.", default=0.3, above=0, at_most=20, example=0.4
     )
+    fill: str | OwnFill | None = _fill(
+        "Paint or enamel that fills the engraving: a colour by name, or a record of your own; without it, bare. Means "
+        "nothing to what is cut through."
+    )
     bridges: Bridges | None = f.record(
         Bridges, "Bridges that hold the pieces which would fall out of what is cut through.", default=None
     )
@@ -87,6 +97,9 @@ class Engraving:
 
     outline: OutlineSpec = f.outline("What is engraved, where it lies on the cover.")
     depth: float = f.length("Depth below the top face.", default=0.3, above=0, at_most=20, example=0.4)
+    fill: str | OwnFill | None = _fill(
+        "Paint or enamel that fills it: a colour by name, or a record of your own; without it, bare."
+    )
     cutter: str = _cutter("Tool from `tools` that cuts it; without it, the smallest end mill there.", "engraver")
     corners: str = _corners(
         "`matched`: inside corners get the cutter's radius; `as drawn`: they stay sharp, to be finished by hand."

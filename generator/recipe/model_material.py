@@ -14,6 +14,14 @@ EMPTY_MAP: Mapping[str, Any] = MappingProxyType({})
 
 
 @dataclass(frozen=True, kw_only=True)
+class OwnFill:
+    """A fill of engravings in a colour that is not in the built-in list."""
+
+    name: str = f.text("What it is, as it goes into the report.", default="own colour", example="slate grey enamel")
+    colour: str = f.text("Colour in pictures, as #rrggbb.", pattern="#[0-9A-Fa-f]{6}", example="#3a4a55")
+
+
+@dataclass(frozen=True, kw_only=True)
 class OwnMaterial:
     """A material that is not in the built-in list."""
 

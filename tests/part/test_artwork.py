@@ -9,6 +9,7 @@ import pytest
 from part_samples import COVER, CREST, RECIPE, box, crest, disc, plan_of
 
 from generator.base.errors import GeometryError, RecipeError
+from generator.base.fills import FILLS, Fill
 from generator.outline.measure import area, bounds
 from generator.part.inlays import gap_of
 from generator.part.islands import islands
@@ -18,6 +19,7 @@ from generator.part.part import Part
 from generator.part.setups import setups
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import Artwork, Bridges, Engraving
+from generator.recipe.model_material import OwnFill
 from generator.recipe.model_tools import Tool
 
 
@@ -140,3 +142,19 @@ def test_bridges_hold_what_would_fall_out() -> None:
     assert not islands(insert_of(held).profile, cut.region)
     assert len(cut.region) == 2
     assert area(insert_of(loose).features[0].region) - area(cut.region) == pytest.approx(2 * 0.8 * 1.6, rel=0.1)
+
+
+def test_engravings_carry_their_fill_and_cuts_do_not() -> None:
+    own = OwnFill(name="slate", colour="#3a4a55")
+    marks = {"one": Engraving(outline=disc(2.0, (0.0, 19.0)), fill="dark green"), "two": Engraving(
+        outline=disc(2.0, (10.0, 19.0)))}  # fmt: skip
+    arts = {"cut": Artwork(outline=disc(1.0, (-4.0, 0.0)), fill=own), "cutin": Artwork(
+        outline=disc(1.0, (4.0, 0.0)), done="engraved", fill=own)}  # fmt: skip
+    of = plan_of(replace(crest(artwork=arts), cover=replace(COVER, engravings=marks)))
+    fills = {f.name: f.fill for p in of.parts for f in p.features if "engraving" in f.name or "cut" in f.name}
+    assert fills == {
+        "engraving-one": FILLS["dark green"],
+        "engraving-two": None,
+        "cut-cut": None,
+        "engraving-cutin": Fill("slate", "#3a4a55"),
+    }
