@@ -17,8 +17,8 @@ from generator.outline.measure import area, bounds, length
 from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
 from generator.outputs.output import Files, Proof, Work
-from generator.part.describe import FeatureRow, feature_rows
 from generator.outputs.report_making import making_data
+from generator.part.describe import FeatureRow, feature_rows
 from generator.part.inlays import gap_of
 from generator.part.mass import GRAMS_PER_KG, MM3_PER_M3, centre_of_mass, volume_mm3
 from generator.part.part import Face, Feature, Layer, Part, Plan
@@ -57,8 +57,8 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "bolts": [_bolt(plan, i) for i in range(len(plan.bolts))],
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
         "tolerances": _tolerances(work),
-        "layers": [_layer(file, dxf_name, layer, files) for file, dxf_name, layer in drawn_layers(work.layers)],
         "making": making_data(work),
+        "layers": [_layer(file, dxf_name, layer, files) for file, dxf_name, layer in drawn_layers(work.layers)],
         "checks": _checks(work),
         "findings": _findings(work),
         "proofs": [_proof(proof) for proof in proofs],
