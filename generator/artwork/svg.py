@@ -8,12 +8,12 @@ the network, or run; size, number and depth are bounded before anything is done 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import groupby
 from typing import Final
 
-from generator.artwork.svg_areas import meet, sound, united, without
-from generator.artwork.svg_draw import Painted, Walk
+from generator.artwork.svg_areas import sound
+from generator.artwork.svg_draw import Walk
 from generator.artwork.svg_numbers import WrongError
+from generator.artwork.svg_seen import Painted, seen_of
 from generator.artwork.svg_view import page_of
 from generator.artwork.svg_xml import SvgError, parse
 from generator.base.errors import GeometryError
@@ -23,8 +23,10 @@ DARK, ALL = "dark", "all"
 INKS: Final = (DARK, ALL)
 _MARKS: Final = (b"\x1f\x8b", b"\xff\xfe<\x00", b"\xfe\xff\x00<")
 """How compressed files begin, and XML in two bytes a sign."""
-MOST_OVER: Final = 40_000
-"""So many lines and arcs of dark and light shapes are compared (chosen; about a minute)."""
+_REMEDIES: Final = {
+    "text": ": convert letters to paths in your drawing program",
+    "image": ": trace pictures, or give them as `picture`",
+}
 _TOLD: Final = 12
 """So many kinds of things that were left out are told one by one."""
 
@@ -77,7 +79,7 @@ def _read(data: bytes, element: str | None, ink: str, factor: float) -> SvgDrawi
         raise SvgError(document.root.line, f"svg: {error}") from error
     walk = Walk(document, page.enlarged(factor))
     layers = list(walk.only(element) if element else walk.all())
-    region = sound(_seen(layers, ink))
+    region = sound(seen_of(layers, every=ink == ALL))
     notes = _told(walk)
     if not region:
         raise GeometryError(_nothing(layers, element, notes))
@@ -89,31 +91,11 @@ def is_svg(data: bytes) -> bool:
     return data.startswith(_MARKS) or data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<")
 
 
-def _seen(layers: list[Painted], ink: str) -> Region:
-    """Return what can be seen of areas painted one over the other: of each dark one what no light one hides."""
-    if ink == ALL:
-        return united([p.region for p in layers])
-    batches: list[Painted] = []
-    for dark, same in groupby(layers, key=lambda p: p.dark):
-        found = list(same)
-        batches += [Painted(united([p.region for p in found]), True)] if dark else found
-    lights: list[Region] = []
-    left: list[Region] = []
-    effort = 0
-    for batch in reversed(batches):
-        if not batch.dark:
-            lights.append(batch.region)
-            continue
-        over = [light for light in lights if meet(batch.region, light)]
-        effort += sum(len(c) for r in (batch.region, *over) for c in r) if over else 0
-        if effort > MOST_OVER:
-            raise GeometryError("light and dark shapes lie over one another far too often: simplify the drawing")
-        left.append(without(batch.region, over))
-    return united(left[::-1])
-
-
 def _told(walk: Walk) -> tuple[str, ...]:
-    found = [f"{n} {what} left out (first in line {line})" for what, (n, line) in walk.left_out.items()]
+    found = [
+        f"{n} {what} left out (first in line {line}){_REMEDIES.get(what, '')}"
+        for what, (n, line) in walk.left_out.items()
+    ]
     found += [f"{n} {what} left out" for what, n in sorted(walk.notes.items())]
     more = len(found) - _TOLD
     return (*found[:_TOLD], *([f"and {more} more"] if more > 0 else []))

@@ -223,3 +223,14 @@ def shown(text: str) -> str:
     """Return a text from the file as a message may quote it."""
     short = text.strip()[:40]
     return repr(short + ("…" if len(text.strip()) > 40 else "")) if short else "nothing"
+
+
+def share(text: str, key: str) -> float:
+    """Return an opacity from 0 to 1.
+
+    Raises: WrongError: it is no number; names the key.
+    """
+    try:
+        return min(1.0, max(0.0, length(text, 1.0)))
+    except WrongError:
+        raise WrongError(f"{key}: found {shown(text)}, expected a number from 0 to 1") from None

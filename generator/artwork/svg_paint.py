@@ -51,14 +51,20 @@ def fill_of(shape: Shape, rule: str, budget: Budget) -> Region:
     return filled(contours, FillRule.EVEN_ODD if rule.strip() == "evenodd" else FillRule.NON_ZERO)
 
 
-def stroke_of(shape: Shape, values: Values, budget: Budget) -> Region:
+def stroke_of(shape: Shape, values: Values, budget: Budget, *, scale: float | None = None) -> Region:
     """Return what the stroke of an element covers; nothing without a width.
+
+    Args:
+        shape: what is stroked.
+        values: width, caps, corners and dashes.
+        budget: what may still be done.
+        scale: user units of the width to mm, whatever the shape is scaled by; by default as the shape.
 
     Raises: GeometryError: it is too much, lies too far away, or a value cannot be read.
     """
     matrix = shape.matrix
-    similar = matrix.is_similar
-    scale = matrix.stretch
+    similar = matrix.is_similar or scale is not None
+    scale = matrix.stretch if scale is None else scale
     if scale <= 0.0 or matrix.determinant == 0.0:
         return EMPTY
     pen = _pen(values, shape.viewport, scale, atan2(matrix.b, matrix.a) if similar else 0.0)

@@ -24,8 +24,8 @@ INHERITED: Final = frozenset(
 """Properties that an element takes from the one that it lies in."""
 _OWN: Final = frozenset(
     {
-        "clip-path", "display", "filter", "mask", "opacity", "overflow", "stop-color", "stop-opacity", "transform",
-        "transform-origin", "vector-effect",
+        "clip-path", "display", "filter", "mask", "mask-type", "opacity", "overflow", "stop-color", "stop-opacity",
+        "transform", "transform-box", "transform-origin", "vector-effect",
     }
 )  # fmt: skip
 _KNOWN: Final = INHERITED | _OWN | {"marker"}

@@ -24,16 +24,18 @@ class Page(NamedTuple):
         viewport: its width and height in user units.
         note: how units were taken, in words.
         size_mm: width and height; None where the drawing says nothing of them.
+        factor: by which it is enlarged.
     """
 
     matrix: Matrix
     viewport: Viewport
     note: str
     size_mm: tuple[float, float] | None
+    factor: float = 1.0
 
     def enlarged(self, factor: float) -> Page:
         """Return the sheet enlarged about its origin."""
-        return self._replace(matrix=Matrix(factor, 0.0, 0.0, factor).after(self.matrix))
+        return self._replace(matrix=Matrix(factor, 0.0, 0.0, factor).after(self.matrix), factor=factor * self.factor)
 
 
 class Window(NamedTuple):
