@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.base import fields as f
-from generator.base.errors import GeometryError
+from generator.outline.contour import Contour
 from generator.outline.hull import hull
 from generator.outline.measure import signed_area
 from generator.outline.offset import offset_region
@@ -13,6 +13,7 @@ from generator.outline.opening import closing
 from generator.outline.predicates import is_convex
 from generator.outline.region import Region
 from generator.shapes.outer.around import to_enclose
+from generator.shapes.outer.sizes import Sizes, refused
 from generator.shapes.shape import OUTER, Context, Shape
 
 
@@ -39,21 +40,23 @@ class EvenMargin:
 def draw(params: EvenMargin, context: Context) -> Region:
     """Return everything within ``margin`` of the pocket and the seats; openings are not part of it.
 
-    Raises: GeometryError: it falls into several pieces.
+    Raises: GeometryError: it falls into several pieces; says the margin at which they are one.
     """
     inner = to_enclose(context)
     if params.hull:
         inner = Region.of([hull([inner])])
+    outer = _pieces(params, inner)
+    if len(outer) > 1:
+        why = f"with a margin of {params.margin:g} mm the outer shape falls into {len(outer)} pieces: use `hull: true`"
+        raise refused(why, params, lambda record: len(_pieces(record, inner)) == 1, Sizes(("margin", "fill_hollows")))
+    return Region.of(outer)
+
+
+def _pieces(params: EvenMargin, inner: Region) -> list[Contour]:
     grown = offset_region(inner, params.margin)
     if params.fill_hollows and not all(is_convex(c) for c in grown):
         grown = closing(grown, params.fill_hollows)
-    outer = [c for c in grown if signed_area(c) > 0.0]
-    if len(outer) > 1:
-        raise GeometryError(
-            f"with a margin of {params.margin:g} the outer shape falls into {len(outer)} pieces: use `hull: true`, "
-            "or see whether a bolt lies far outside the footprint"
-        )
-    return Region.of(outer)
+    return [c for c in grown if signed_area(c) > 0.0]
 
 
 SHAPE = Shape(

@@ -19,8 +19,6 @@ from generator.shapes.outer.around import on_arc, points_along
 
 SAG_MM = 1e-3
 """Points on the body are tested so close together that arcs bulge no more than this between them."""
-LARGEST_MM = 20_000.0
-"""Radii beyond this are as good as straight."""
 
 
 class _Flank(NamedTuple):
@@ -51,23 +49,6 @@ def flanked(body: Contour, tip: Circle, signed_mm: float, direction: Point) -> C
             if explain_contour(contour) is None:
                 return contour
     return None
-
-
-def least_radius(body: Contour, tip: Circle, sign: float, too_small_mm: float, direction: Point) -> float:
-    """Return the least radius beyond ``too_small_mm`` for which :func:`flanked` succeeds; 0 when there is none."""
-    high = max(too_small_mm, 1.0)
-    while flanked(body, tip, sign * high, direction) is None:
-        high *= 2.0
-        if high > LARGEST_MM:
-            return 0.0
-    low = max(too_small_mm, high / 2.0)
-    for _ in range(40):
-        middle = (low + high) / 2.0
-        if flanked(body, tip, sign * middle, direction) is None:
-            low = middle
-        else:
-            high = middle
-    return high
 
 
 def _flanks(body: Contour, tip: Circle, s: float, direction: Point, side: float) -> list[_Flank]:

@@ -223,7 +223,8 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
     stride = -_SPARE * low_lack if low_lack > -inf else step or keep.margin
     span = _bracket(lack, low, low_lack, stride, 2.0)
     if span is None and not able:  # nothing could be drawn: sizes that can may lie between those tried
-        span = _bracket(lack, low, low_lack, max(low, keep.margin) * (_FINE - 1.0), _FINE)
+        first = max(low, keep.margin, keep.half_mm / 4.0) * (_FINE - 1.0)
+        span = _bracket(lack, low, low_lack, first, _FINE, most=2.0 * keep.half_mm)
     if span is None:
         never = f"however large the rest of it, it does not keep the margin of {keep.margin:g} mm"
         raise GeometryError(never if able else why)
@@ -258,9 +259,11 @@ class _Span(NamedTuple):
     high_lack: float
 
 
-def _bracket(lack: Callable[[float], float], low: float, low_lack: float, stride: float, growth: float) -> _Span | None:
-    """Return sizes on both sides of the least one, or None; the strides grow."""
-    while stride <= LARGEST_MM:
+def _bracket(
+    lack: Callable[[float], float], low: float, low_lack: float, stride: float, growth: float, most: float = LARGEST_MM
+) -> _Span | None:
+    """Return sizes on both sides of the least one, or None; the strides grow to ``most``."""
+    while stride <= most:
         high = low + stride
         high_lack = lack(high)
         if high_lack >= 0.0:

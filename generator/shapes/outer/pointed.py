@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from math import cos, sin
 from typing import ClassVar
 
@@ -14,13 +15,17 @@ from generator.outline.create import circle
 from generator.outline.hull import hull
 from generator.outline.measure import bounds
 from generator.outline.offset import offset_region
+from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.shapes.outer.around import farthest, support, to_enclose
-from generator.shapes.outer.flanks import flanked, least_radius
-from generator.shapes.shape import OUTER, Context, Shape, the_one_of, up
+from generator.shapes.outer.flanks import flanked
+from generator.shapes.outer.keep import margin_field
+from generator.shapes.outer.sizes import Sizes, refused
+from generator.shapes.shape import OUTER, Context, Shape, the_one_of
 
 STRAIGHT = "straight"
 FITTED, ROUND = "fitted", "round"
+CURVES = ("hollow", "bulging")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,9 +56,7 @@ class Pointed:
 
     direction: float = f.angle("Where the point points, counter-clockwise from the x axis.", example=90)
     reach: float = f.length("From the centre to the very tip.", above=0, at_most=2000, example=60)
-    margin: float = f.length(
-        "Least wall round the bottom pocket, and round every bolt seat.", above=0, at_most=500, example=6
-    )
+    margin: float = margin_field()
     tip_radius: float = f.length("Radius of the tip.", default=2.0, above=0, at_most=500, example=3)
     sides: Sides | str = f.record(
         Sides,
@@ -79,41 +82,58 @@ class Pointed:
 def draw(params: Pointed, context: Context) -> Region:
     """Return the body with its point, all joints tangent. It holds the body, so the least wall holds.
 
-    Raises: GeometryError: the reach or a radius is too small; says the smallest that will do.
+    Raises: GeometryError: the reach or a radius is too small; says the smallest changes that do, each tried.
     """
     inner = to_enclose(context)
+    band = Region.of([hull([inner])])
     centre = Point(*params.centre) if params.centre is not None else bounds(inner).centre
-    body = _body(params, inner, centre)
+    word = the_one_of(params.sides, *CURVES) if isinstance(params.sides, Sides) else ""
+
+    @cache
+    def body(margin: float) -> Contour:
+        if params.body == ROUND:
+            return circle(centre, farthest(inner, centre) + margin)
+        return offset_region(band, margin).contours[0]
+
+    def works(record: Pointed) -> bool:
+        try:
+            return explain_contour(_outline(record, body(record.margin), centre)) is None
+        except GeometryError:
+            return False
+
+    try:
+        return Region.of([_outline(params, body(params.margin), centre)])
+    except GeometryError as error:
+        side = (f"sides.{word}",) if word else ()
+        sizes = Sizes(("reach", *side), ("reach", "tip_radius", *side), ("reach", *side))
+        straight = "sides: straight", replace(params, sides=STRAIGHT)
+        raise refused(str(error), params, works, sizes, straight if word else ("", None)) from None
+
+
+def _outline(params: Pointed, body: Contour, centre: Point) -> Contour:
+    """Return body and point.
+
+    Raises: GeometryError: there is no point, or its sides do not run from body to tip.
+    """
     ux, uy = cos(params.direction), sin(params.direction)
     beyond = support(body, Point(ux, uy)) - (centre.x * ux + centre.y * uy)
-    if params.reach <= beyond:
+    behind = support(body, Point(-ux, -uy)) + (centre.x * ux + centre.y * uy)
+    reach, r = params.reach, params.tip_radius
+    if reach <= beyond:
         raise GeometryError(
-            f"reach {params.reach:g} leaves no point: with a margin of {params.margin:g} the body itself reaches "
-            f"{beyond:.6g} in that direction; reach: at least {up(beyond + 1e-3)} mm"
+            f"a reach of {reach:g} mm leaves no point: with a margin of {params.margin:g} mm the body itself reaches "
+            f"{beyond:.6g} mm in that direction"
         )
-    r = params.tip_radius
-    tip = Circle(Point(centre.x + (params.reach - r) * ux, centre.y + (params.reach - r) * uy), r)
+    if 2.0 * r - reach > behind:
+        raise GeometryError(f"a tip of radius {r:g} mm sticks out of the body behind")
+    tip = Circle(Point(centre.x + (reach - r) * ux, centre.y + (reach - r) * uy), r)
     if isinstance(params.sides, str):
-        return Region.of([hull([body, tip])])
-    return Region.of([_curved(params.sides, body, tip, Point(ux, uy))])
-
-
-def _body(params: Pointed, inner: Region, centre: Point) -> Contour:
-    if params.body == ROUND:
-        return circle(centre, farthest(inner, centre) + params.margin)
-    return offset_region(Region.of([hull([inner])]), params.margin).contours[0]
-
-
-def _curved(sides: Sides, body: Contour, tip: Circle, direction: Point) -> Contour:
-    """Return body and tip joined by arcs on both sides."""
-    word = the_one_of(sides, "hollow", "bulging")
-    radius = sides.hollow or sides.bulging or 0.0
-    signed = -1.0 if word == "hollow" else 1.0
-    contour = flanked(body, tip, signed * radius, direction)
+        return hull([body, tip])
+    radius = params.sides.hollow or params.sides.bulging or 0.0
+    contour = flanked(body, tip, -radius if params.sides.hollow else radius, Point(ux, uy))
     if contour is None:
-        least = least_radius(body, tip, signed, radius, direction)
-        remedy = f"{word}: at least {up(least)} mm" if least else "use `sides: straight`"
-        raise GeometryError(f"sides of {word} radius {radius:g} do not run from body to tip as they should; {remedy}")
+        bent = "hollow" if params.sides.hollow else "bulging"
+        raise GeometryError(f"{bent} sides of radius {radius:g} mm do not run from body to tip as they should")
     return contour
 
 

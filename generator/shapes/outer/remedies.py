@@ -17,10 +17,13 @@ from generator.base.fields import Kind, Spec, spec_of
 STEP_MM = 0.01
 """Sizes, and shares of a size, are named to a hundredth."""
 _DOUBLINGS = 12
-_SHARES = (0.9, 0.75, 0.6, 0.45, 0.3, 0.2, 0.1, 0.05, 0.02, 0.005)
+_SHARES = (0.9, 0.8, 0.65, 0.5, 0.4, 0.3, 0.22, 0.16, 0.12, 0.085, 0.06, 0.04, 0.02, 0.005)
 """Smaller sizes are looked for at these shares of the one given."""
 _NUDGES = (0, 1, 2, 5)
 """By so many steps a rounded figure is moved on where the rounding itself has spoilt it."""
+
+OR = ", or "
+"""Stands between alternatives."""
 
 Works = Callable[[Any], bool]
 """Says whether a record of params can be drawn with its wall."""
@@ -57,11 +60,11 @@ def remedies(params: Any, works: Works, sizes: Sizes) -> str:
     ways = [change.told for change in _single(params, works, sizes)]
     ways = ways or _told(_pair(params, works, sizes.pair))
     ways = ways or _told(_several(params, works, sizes))
-    return ", or ".join(ways)
+    return OR.join(ways)
 
 
 class Change(NamedTuple):
-    """A key, the value that it must be given (None: left out) and how that is told."""
+    """A key, the value that it must be given (None: left out), and ``least``, ``most`` or nothing for just that."""
 
     key: _Key
     value: float | None
@@ -72,7 +75,7 @@ class Change(NamedTuple):
         """Return the change as a remedy."""
         if self.value is None:
             return f"leave out `{self.key.name}`"
-        return f"{self.key.name}: at {self.word} {self.value:.10g}{self.key.unit}"
+        return f"{self.key.name}: {f'at {self.word} ' if self.word else ''}{self.value:.10g}{self.key.unit}"
 
 
 def _told(changes: Sequence[Change]) -> list[str]:
@@ -271,17 +274,24 @@ def _shaved(params: Any, works: Works, keys: Sequence[_Key], sizes: Sequence[flo
 
 # ------------------------------------------------------------------ several keys
 def _several(params: Any, works: Works, sizes: Sizes) -> list[Change]:
-    """Return changes to several keys that do together.
+    """Return changes to several keys that do together, if possible without leaving one out.
 
     All keys are left out; then each is put back as it was given, or as near to that as goes.
     """
     keys = [k for k in (_Key.of(params, name) for name in sizes.keys) if k.given(params) is not None]
-    now = params
+    plain = params
     for key in keys:
-        now = key.put(now, key.default(params))
-    if not works(now):
+        plain = key.put(plain, key.default(params))
+    if not works(plain):
         return []
-    changes = []
+    orders = keys, keys[::-1]
+    found = [_put_back(plain, params, works, order) for order in orders[: 2 if len(keys) > 1 else 1]]
+    return min(found, key=lambda changes: (sum(not c.word for c in changes), not any(c.word for c in changes)))
+
+
+def _put_back(plain: Any, params: Any, works: Works, keys: Sequence[_Key]) -> list[Change]:
+    """Return the changes that are needed when the keys are put back one by one."""
+    now, changes = plain, []
     for key in keys:
         asked = key.put(now, key.given(params))
         if works(asked):

@@ -93,7 +93,7 @@ def _outline(params: Scalloped, keep: Keep) -> Contour:
         try:
             # on a curved band the innermost points lie farther out, so that less than the margin may be enough
             outer = scalloped(smallest(scalloped, keep, -keep.margin, step=keep.margin))
-            refuse_bloated(outer, keep, "so few scallops bulge far beyond the corners that they go round")
+            refuse_bloated(outer, keep, "so few scallops reach far beyond the corners that they go round")
             return outer
         except GeometryError:
             if share == shares[-1]:

@@ -15,7 +15,7 @@ from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.outline.validity import Fault
 from generator.shapes.outer.keep import Keep, wall
-from generator.shapes.outer.remedies import Sizes, remedies
+from generator.shapes.outer.remedies import OR, Sizes, remedies
 
 __all__ = ["QUARTER", "SIDE_MM", "WIDTHS", "Outline", "Sizes", "fitted", "refused"]
 
@@ -52,9 +52,25 @@ def fitted(params: Any, keep: Keep, outline: Outline, sizes: Sizes) -> Region:
     return keep.region(contour)
 
 
-def refused(why: str, params: Any, works: Callable[[Any], bool], sizes: Sizes) -> GeometryError:
-    """Return the refusal of a record: why, and what mends it; a smaller margin where nothing else does."""
-    ways = remedies(params, works, sizes) or remedies(params, works, Sizes(shrink=("margin",)))
+def refused(
+    why: str, params: Any, works: Callable[[Any], bool], sizes: Sizes, other: tuple[str, Any] = ("", None)
+) -> GeometryError:
+    """Return the refusal of a record: why, and what mends it.
+
+    Args:
+        why: one sentence.
+        params: the record.
+        works: says whether a record can be drawn with its wall.
+        sizes: keys that may be named.
+        other: a remedy without a figure, and the record with it applied: told where no figure helps without it; after
+            that only a smaller margin is tried.
+    """
+    text, record = other
+    ways = remedies(params, works, sizes)
+    if not ways and text:
+        more = remedies(record, works, sizes).split(OR) if not works(record) else []
+        ways = OR.join(f"{text} and {way}" for way in more if way) if more else text
+    ways = ways or remedies(params, works, Sizes(shrink=("margin",)))
     return GeometryError(f"{why}; {ways}" if ways else why)
 
 

@@ -10,7 +10,7 @@ from generator.outline.region import Region
 from tests.shapes.outer.walls import around
 from tests.shapes.recipe_form import drawn
 
-Way = dict[str, float | None]
+Way = dict[str, float | str | None]
 """Keys that are changed together, and to what; None: left out."""
 
 
@@ -18,8 +18,9 @@ def ways(error: str) -> list[Way]:
     """The alternatives that a refusal names."""
     out: list[Way] = []
     for part in error.split(", or "):
-        way: Way = {key: float(value) for key, value in re.findall(r"(\w+): at (?:least|most) ([0-9.]+)", part)}
+        way: Way = {key: float(value) for key, value in re.findall(r"(\w+): (?:at least |at most |)([0-9.]+)", part)}
         way |= dict.fromkeys(re.findall(r"leave out `(\w+)`", part))
+        way |= dict.fromkeys(re.findall(r"(sides): straight", part), "straight")
         out += [way] if way else []
     return out
 
@@ -33,7 +34,7 @@ def changed(params: dict[str, Any], way: Way) -> dict[str, Any]:
         elif value is None:
             del out[key]
         else:
-            out[key] = int(value) if key == "count" else value
+            out[key] = int(float(value)) if key == "count" else value
     return out
 
 
