@@ -1,0 +1,111 @@
+"""Limits of bolts: how far they are screwed in, how hard they are tightened, what bears under their heads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.base.figures import Figure
+from generator.base.practice import CUSTOM, OWN
+
+_DEPTHS = "published guideline (thread engagement by material)"
+_NUT_FACTORS = "published guideline (nut factors)"
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoltLimits:
+    """What is asked of bolts, their threads and their heads."""
+
+    engagement_steel: Figure = f.limit(
+        Figure(1.0, "x d", f"{_DEPTHS}, three agree", "cross-checked"),
+        "Least thread engagement in steel, in diameters.",
+        at_most=10,
+    )
+    engagement_cast_iron: Figure = f.limit(
+        Figure(1.5, "x d", f"{_DEPTHS}; another has 2.0", "read"),
+        "Least thread engagement in cast iron, in diameters.",
+        at_most=10,
+    )
+    engagement_aluminium: Figure = f.limit(
+        Figure(1.5, "x d", f"{_DEPTHS}, two agree; 2.0 is the customary upper value", "cross-checked"),
+        "Least thread engagement in aluminium, in diameters.",
+        at_most=10,
+    )
+    engagement_brass: Figure = f.limit(
+        Figure(1.5, "x d", f"{_DEPTHS}; another has 1.0 for hard brass", "read"),
+        "Least thread engagement in brass and bronze, in diameters.",
+        at_most=10,
+    )
+    engagement_plastic: Figure = f.limit(
+        Figure(2.0, "x d", _DEPTHS, "read"),
+        "Least thread engagement in plastic, in diameters.",
+        at_most=10,
+    )
+    past_nut: Figure = f.limit(
+        Figure(2.0, "x pitch", f"{CUSTOM} (two turns stand out of a nut)", "memory"),
+        "What a bolt must stand out of its nut, in pitches.",
+        at_most=20,
+    )
+    free_turns: Figure = f.limit(
+        Figure(1.0, "x pitch", OWN, ""),
+        "Thread left under a bolt in a blind hole, in pitches.",
+        at_most=20,
+    )
+    preload: Figure = f.limit(
+        Figure(0.7, "x proof load", "published guideline (70 to 75 % of the proof load)", "cross-checked"),
+        "Preload that is aimed at, as a share of the proof load.",
+        at_most=1,
+    )
+    weak_head: Figure = f.limit(
+        Figure(0.8, "x proof load", "ISO 7380-1, ISO 10642: about 80 % of the load of a full head", "memory"),
+        "Share of the proof load that button and countersunk heads bear.",
+        at_most=1,
+    )
+    nut_factor: Figure = f.limit(
+        Figure(0.2, "K", f"{_NUT_FACTORS}: as received", "cross-checked"),
+        "Nut factor of threads as received.",
+        above=0,
+        at_most=1,
+    )
+    nut_factor_lubricated: Figure = f.limit(
+        Figure(0.15, "K", f"{_NUT_FACTORS}: lubricated", "cross-checked"),
+        "Nut factor of lubricated threads.",
+        above=0,
+        at_most=1,
+    )
+    nut_factor_dry: Figure = f.limit(
+        Figure(0.3, "K", f"{_NUT_FACTORS}: dry or rusty", "read"),
+        "Nut factor of dry or rusty threads.",
+        above=0,
+        at_most=1,
+    )
+    pressure: Figure = f.limit(
+        Figure(1.0, "x limiting pressure", "VDI 2230: the limiting pressure is not to be exceeded", "read"),
+        "Pressure under a head or washer, as a share of what the cover's material stands.",
+        at_most=10,
+    )
+    floor_stress: Figure = f.limit(
+        Figure(1.0, "x proof strength", OWN, ""),
+        "Stress in the floor under a head that stands over a gap, as a share of the proof strength.",
+        at_most=10,
+    )
+    settling: Figure = f.limit(
+        Figure(0.25, "of 1", OWN, ""),
+        "Loss of preload by settling that is worth a word, as a share of the preload.",
+        at_most=1,
+    )
+    washer_play: Figure = f.limit(
+        Figure(0.5, "mm", OWN, ""),
+        "Play of a washer in its seat, on the diameter.",
+        at_most=20,
+    )
+    spanner_play: Figure = f.limit(
+        Figure(0.5, "mm", OWN, ""),
+        "Room left round a socket spanner.",
+        at_most=20,
+    )
+    key_reach: Figure = f.limit(
+        Figure(0.9, "x arm", OWN, ""),
+        "How much of a hexagon key's short arm may go into a seat.",
+        at_most=1,
+    )
