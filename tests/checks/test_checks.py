@@ -10,8 +10,8 @@ from pathlib import Path
 from types import ModuleType
 
 import cases_inlays
-import pytest
 import cases_shop
+import pytest
 from harness import ALWAYS_SAID, FORBIDS, NOTES, WARNS, Case
 from part_samples import COVER, CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, plan_of, round_hole, stock
 
@@ -188,7 +188,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = ((cases_inlays, cases_shop))
+THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 
@@ -273,7 +273,6 @@ def test_every_file_is_registered_once() -> None:
 
 # ------------------------------------------------------------------ remedies do mend
 MENDS = (
-    ("cover.stock.thickness",
     ("clearance.around", lambda r, v: replace(r, clearance=replace(r.clearance, around=v))),
     ("clearance.above", lambda r, v: replace(r, clearance=replace(r.clearance, above=v))),
     ("tolerances.bolts", lambda r, v: replace(r, tolerances=replace(r.tolerances, bolts=v))),
@@ -282,6 +281,7 @@ MENDS = (
      lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], fit=v),)))),
     ("cover.seats.diameter",
      lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, diameter=v)))),
+    ("cover.stock.thickness",
      lambda r, v: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, thickness=v)))),
     ("cover.outer.grow", lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, grow_mm=v)))),
     ("cover.edge_break", lambda r, v: replace(r, cover=replace(r.cover, edge_break=v))),
