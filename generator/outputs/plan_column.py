@@ -137,7 +137,13 @@ def _where(plan: Plan, row: Row) -> str:
     face = "bottom face, hidden: seen through the plate" if layer.face is Face.BOTTOM else "top face"
     if layer.top_mm > 0.0:
         return f"{face}, {figure(layer.top_mm)} to {figure(layer.bottom_mm)} deep{size}"
-    return f"{face}, {figure(layer.bottom_mm)} deep{size}"
+    return f"{face}, {figure(layer.bottom_mm)} deep{size}{_filled(plan, layer.name)}"
+
+
+def _filled(plan: Plan, layer: str) -> str:
+    """Return in words what the engravings of a layer are filled with."""
+    fills = [f.fill.name for part in plan.parts for f in part.features if f.fill and f.layer == layer]
+    return f"  ·  filled: {', '.join(dict.fromkeys(fills))}" if fills else ""
 
 
 def _size(region: Region, unit: LengthUnit) -> str:

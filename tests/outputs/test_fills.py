@@ -10,13 +10,14 @@ import pytest
 
 from generator.base.fills import FILL_WORDS, FILLS, Fill
 from generator.outline.measure import area, bounds
-from generator.outputs import previews
+from generator.outputs import plan_svg, previews
 from generator.outputs.colour import rgb_of
 from generator.outputs.output import Work
 from generator.outputs.preview_proof import read_png
 from generator.outputs.previews import BOTTOM, EXPLODED, TOP
 from generator.outputs.report_data import report_data
 from generator.outputs.report_text import report_text
+from generator.outputs.svg_read import read_drawing
 from generator.part.layers import layers
 from generator.part.part import Face, Feature, Plan
 from tests.outputs.picture_samples import box, plan
@@ -81,6 +82,12 @@ def test_the_report_names_the_fill_and_how_much_it_takes() -> None:
     assert [c.strip() for c in row.strip("|").split("|")] == [
         "fill of engraving-mark", f"{area(region) * 0.5:.1f} mm³", "", "red"]  # fmt: skip
     assert f"engraving-mark is filled: red ({RED.colour})" in text
+
+
+def test_the_plan_names_the_fill_in_its_legend() -> None:
+    ((_, filled),), ((_, bare),) = plan_svg.write(work(engraved(RED))), plan_svg.write(work(engraved(None)))
+    assert "filled: red" in " ".join(t.text for t in read_drawing(filled).texts)
+    assert "filled" not in " ".join(t.text for t in read_drawing(bare).texts)
 
 
 def test_colours_are_told_apart() -> None:
