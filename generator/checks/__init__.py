@@ -10,6 +10,7 @@ from generator.checks import (
     cutter_reach,
     fallen_pieces,
     finer_than_cutter,
+    fit,
     flip,
     inlay_clash,
     inlay_in_cover,
@@ -36,6 +37,7 @@ CHECKS: tuple[Check, ...] = (
     insert_gap.CHECK,
     insert_height.CHECK,
     cutter_reach.CHECK,
+    *fit.CHECKS,
     *flip.CHECKS,
     *shop.CHECKS,
 )

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.recipe.model_limits_cutting import CuttingLimits
+from generator.recipe.model_limits_fit import FitLimits
 from generator.recipe.model_limits_flip import FlipLimits
-from generator.recipe.model_limits_walls import WallLimits
 from generator.recipe.model_limits_shop import ShopLimits
+from generator.recipe.model_limits_walls import WallLimits
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,3 +25,4 @@ class Limits:
     )
     flip: FlipLimits = f.record(FlipLimits, "Limits of work on two faces.", default=FlipLimits())
     shop: ShopLimits = f.record(ShopLimits, "Limits of what a shop is asked for.", default=ShopLimits())
+    fit: FitLimits = f.record(FitLimits, "Limits of how the cover goes over the original.", default=FitLimits())

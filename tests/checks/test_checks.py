@@ -9,6 +9,7 @@ from math import pi
 from pathlib import Path
 from types import ModuleType
 
+import cases_fit
 import cases_inlays
 import cases_shop
 import pytest
@@ -188,7 +189,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop)
+THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop, cases_fit)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 

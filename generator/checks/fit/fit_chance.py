@@ -1,0 +1,69 @@
+"""How likely does the cover go over the original with all bolts in?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from generator.base.finding import Finding, Severity
+from generator.checks.check import STEP, Check, no_less
+from generator.fit.case import FitCase, case_of
+from generator.fit.chance import Chance, chance_of, clearance_for
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+
+ID = "fit-chance"
+SOURCE = "simulation: JCGM 101:2008 (propagation of distributions by a Monte Carlo method), from memory"
+MOST_MM = 20.0
+"""No recipe may ask for more clearance."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``unlikely`` if too few covers would go on, though their bolts would go in."""
+    limit = recipe.limits.fit.chance
+    case, samples = case_of(recipe, plan), recipe.tolerances.samples
+    chance = chance_of(case, samples)
+    if chance.share >= limit.value or chance.bolts_share < limit.value:
+        return
+    yield Finding(
+        check=ID,
+        code="unlikely",
+        severity=Severity.WARNS,
+        message=(
+            f"only {chance.share:.1%} of covers (±{chance.standard_error:.1%}) go over the original with all bolts in, "
+            f"each put on as well as it goes, by {samples} samples of the stated errors"
+        ),
+        feature="bottom-pocket",
+        face="bottom",
+        figure=100.0 * chance.share,
+        limit=100.0 * limit.value,
+        unit="%",
+        source=limit.told_source,
+        remedy=_remedy(recipe, case, chance, limit.value),
+        path="clearance",
+    )
+
+
+def _remedy(recipe: Recipe, case: FitCase, chance: Chance, share: float) -> str:
+    """Return the clearance that is enough, tried."""
+    needed = clearance_for(case, chance.samples, share)
+    while needed <= MOST_MM and chance_of(replace(case, clearance_mm=needed), chance.samples).share < share:
+        needed += 1.0 / STEP
+    if needed > MOST_MM:
+        return "set tolerances.footprint and tolerances.bolts smaller by measuring again: keep the clearance"
+    return f"set clearance.around to at least {no_less(needed)}"
+
+
+CHECK = Check(
+    ID,
+    "chance that the cover goes on",
+    "Errors seldom are at their worst together, and a cover may be shifted and turned a little until it goes on. So "
+    "many covers and originals are made by lot, each cover is put on as well as it goes, and those that go "
+    "on are counted.",
+    SOURCE,
+    run,
+    formula="share of the samples for which a shift u and a small turn w exist with n·(u + w J p) <= clearance - "
+    "errors all round the footprint and |d + u + w J p| <= (hole - bolt) / 2 - errors at every bolt; "
+    "standard error root(p (1 - p) / samples)",
+    limits=("fit.chance",),
+)

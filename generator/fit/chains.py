@@ -1,0 +1,118 @@
+"""The sums that a fitter does by hand: what errors add up to along three chains, at worst and by root sum of squares.
+
+``wall``: the original in the pocket. ``bolt``: a bolt in its hole. ``wall to bolt``: the original lies against the wall
+on one side and a bolt against its hole on the other, so both rooms and all errors count. At worst every error has its
+full stated value in the worst direction. The root sum of squares takes standard uncertainties (JCGM 100:2008, GUM: 95 %
+of a normal distribution is 1.96 of them, 4.3.4; limits are a rectangle, half its width over the root of 3, 4.3.7) and
+three times their root sum of squares. Turning to fit is left to the simulation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, inf, sqrt
+from typing import Final
+
+from generator.fit.case import FitCase
+from generator.fit.chance import DEVIATIONS_95
+
+__all__ = ["Chain", "Term", "chains_of", "tightest"]
+
+COVERAGE: Final = 3.0
+"""Standard uncertainties that the root sum of squares is taken to: 99.7 % of a normal distribution."""
+ACROSS: Final = sqrt(2.0)
+"""Errors along x and along y at their worst together."""
+
+
+@dataclass(frozen=True)
+class Term:
+    """One error in a chain.
+
+    Attributes:
+        name: in plain words.
+        key: the recipe's key.
+        worst_mm: most that it takes of the room.
+        standard_mm: standard uncertainty in one direction.
+    """
+
+    name: str
+    key: str
+    worst_mm: float
+    standard_mm: float
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Errors against the room that they have."""
+
+    name: str
+    room_mm: float
+    terms: tuple[Term, ...]
+
+    @property
+    def worst_mm(self) -> float:
+        """Return the sum of all errors at their worst, mm."""
+        return sum(t.worst_mm for t in self.terms)
+
+    @property
+    def rss_mm(self) -> float:
+        """Return three times the root sum of squares of the standard uncertainties, mm."""
+        return COVERAGE * sqrt(sum(t.standard_mm**2 for t in self.terms))
+
+    @property
+    def spare_mm(self) -> float:
+        """Return the room that is left at worst, mm; negative where it is not enough."""
+        return self.room_mm - self.worst_mm
+
+    def shares(self) -> tuple[tuple[Term, float], ...]:
+        """Return the terms with their shares of the variance, the largest first."""
+        total = sum(t.standard_mm**2 for t in self.terms) or 1.0
+        pairs = [(t, t.standard_mm**2 / total) for t in self.terms]
+        return tuple(sorted(pairs, key=lambda pair: (-pair[1], pair[0].key)))
+
+
+def chains_of(case: FitCase) -> tuple[Chain, ...]:
+    """Return the chains of a cover: the wall's, and with bolts the narrowest bolt's and the one from wall to bolt."""
+    e, turned = case.errors, any(p.turned_over for p in case.pins)
+    wall = (_measured("footprint", "footprint", e.footprint, 1.0), _cut("pocket width", "size", e.size / 2.0, 1.0))
+    chains = [Chain("wall", case.clearance_mm, wall)]
+    if case.pins:
+        room = min(p.room_mm for p in case.pins)
+        bolt = (
+            _measured("bolt position", "bolts", e.bolts, ACROSS),
+            _cut("hole position", "position", e.position, ACROSS),
+            _cut("hole diameter", "size", e.size / 2.0, 1.0),
+        )
+        between = [_cut("pocket position", "position", e.position, ACROSS)]
+        if turned:
+            between.append(_cut("turning over", "flip", e.flip * _reach(case), ACROSS))
+        chains += [Chain("bolt", room, bolt), Chain("wall to bolt", case.clearance_mm + room, (*wall, *bolt, *between))]
+    return tuple(chains)
+
+
+def tightest(chains: Sequence[Chain]) -> Chain:
+    """Return the chain with the least room left at worst."""
+    return min(chains, key=lambda c: c.spare_mm)
+
+
+def _measured(name: str, key: str, half_mm: float, across: float) -> Term:
+    return Term(name, f"tolerances.{key}", half_mm * across, half_mm / DEVIATIONS_95)
+
+
+def _cut(name: str, key: str, half_mm: float, across: float) -> Term:
+    return Term(name, f"tolerances.{key}", half_mm * across, half_mm / sqrt(3.0))
+
+
+def _reach(case: FitCase) -> float:
+    """Return how many times its error at the ends of the flip axis the flip has at the farthest bolt turned over.
+
+    Between the ends it is no more than at one of them; beyond, and beside the axis, the turn adds to it.
+    """
+    one, two = case.flip_ends
+    span = hypot(two.x - one.x, two.y - one.y)
+    if not span:
+        return inf
+    middle = ((one.x + two.x) / 2.0, (one.y + two.y) / 2.0)
+    far = max(hypot(p.at.x - middle[0], p.at.y - middle[1]) for p in case.pins if p.turned_over)
+    return max(1.0, far * 2.0 / span)

@@ -1,0 +1,186 @@
+"""The chance that the cover goes over: covers and originals made by lot, each put on as well as it goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import ceil, hypot, inf, sqrt
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.fit.case import FitCase
+from generator.fit.contacts import Contacts, contacts_of
+from generator.fit.draws import Floats, normals, uniforms
+from generator.fit.field import field_weights
+from generator.fit.placement import Pins, Walls, least_widening
+from generator.outline.measure import bounds
+
+__all__ = ["DEVIATIONS_95", "Chance", "Rooms", "bolt_room_for", "chance_of", "clearance_for", "draw"]
+
+DEVIATIONS_95: Final = 1.96
+"""A value that 95 % keep within, in standard deviations of a normal distribution."""
+SIZE_SHARE: Final = 0.5
+"""Share of the footprint's variance that is one size error all round (our own choice: a line taken too far out on one
+side is mostly taken too far out on the other); the rest is form."""
+TOGETHER: Final = 0.25
+"""Places nearer than this share of the footprint's diagonal err together (our own choice)."""
+FITS_WITHIN_MM: Final = 1e-6
+"""A contact that is in the way by less does not count: the model itself is no finer."""
+EVEN: Final = 1e-9
+"""A share of the samples that is a whole number but for the noise of arithmetic is one."""
+REMEMBERED: Final = 8
+_SIZE, _OUTLINE, _POCKET, _FLIP, _HOLE, _BOLT, _FIELD = 0, 1, 10, 20, 1000, 200_000, 900_000
+"""First streams of numbers of each source."""
+
+
+@dataclass(frozen=True)
+class Rooms:
+    """Contacts and pins with the rooms of every sample; turns about ``middle``, in units of ``scale_mm``."""
+
+    walls: Walls
+    pins: Pins
+    middle: tuple[float, float]
+    scale_mm: float
+
+
+@dataclass(frozen=True)
+class Chance:
+    """What became of the samples.
+
+    Attributes:
+        samples: how many were made.
+        fit: how many fit with all bolts in.
+        bolts_fit: how many let all bolts in, the pocket's wall not asked.
+    """
+
+    samples: int
+    fit: int
+    bolts_fit: int
+
+    @property
+    def share(self) -> float:
+        """Return the share that fit."""
+        return self.fit / self.samples
+
+    @property
+    def bolts_share(self) -> float:
+        """Return the share that let all bolts in."""
+        return self.bolts_fit / self.samples
+
+    @property
+    def standard_error(self) -> float:
+        """Return the standard error of the share; where none or all fit, a third of the 95 % bound 3 / samples."""
+        p = self.share
+        return sqrt(p * (1.0 - p) / self.samples) if 0 < self.fit < self.samples else 1.0 / self.samples
+
+
+@lru_cache(maxsize=REMEMBERED)
+def chance_of(case: FitCase, samples: int) -> Chance:
+    """Return how many of so many samples fit. The same case gives the same answer on every machine."""
+    rooms = draw(case, samples)
+    doubtful = ~_fits_in_the_middle(rooms)
+    widening = least_widening(*_only(rooms, doubtful))
+    lost = int(np.count_nonzero(widening > FITS_WITHIN_MM))
+    return Chance(samples, samples - lost, samples - int(np.count_nonzero(np.isinf(widening))))
+
+
+def clearance_for(case: FitCase, samples: int, share: float) -> float:
+    """Return the clearance all round, mm, with which the given share of the samples fit; infinite where none does."""
+    rooms = draw(case, samples)
+    widening = np.full(samples, -inf)
+    doubtful = ~_fits_in_the_middle(rooms)  # the others lack nothing, so they only count where there is some to spare
+    widening[doubtful] = least_widening(*_only(rooms, doubtful))
+    if (found := _quantile(widening, share)) <= FITS_WITHIN_MM:
+        found = _quantile(least_widening(rooms.walls, rooms.pins), share)
+    return max(case.clearance_mm + found, 0.0)
+
+
+def bolt_room_for(case: FitCase, samples: int, share: float) -> float:
+    """Return by how much more room, mm, every bolt needs for the given share of samples to go in; negative: to spare.
+
+    The pocket's wall is not asked. Minus infinite without bolts.
+    """
+    if not case.pins:
+        return -inf
+    pins = draw(case, samples).pins
+    none = Walls(np.zeros((0, 3)), np.zeros(0), np.zeros((samples, 0)))
+    return _quantile(least_widening(none, replace(pins, weights=np.ones(len(pins.levers)))), share)
+
+
+def _quantile(values: Floats, share: float) -> float:
+    """Return the least of the values that at least the given share does not exceed."""
+    count = len(values)
+    return float(np.sort(values)[min(count, max(1, ceil(share * count - EVEN))) - 1])
+
+
+def _fits_in_the_middle(rooms: Rooms) -> NDArray[np.bool_]:
+    """Return which samples fit where they are meant to be, without any shift or turn: then no search is needed."""
+    walls, pins = rooms.walls.room.min(axis=1, initial=0.0), rooms.pins
+    off = (np.hypot(pins.off_x, pins.off_y) - pins.room).max(axis=1, initial=-inf)
+    inside: NDArray[np.bool_] = np.logical_and(off <= 0.0, walls >= 0.0)
+    return inside
+
+
+def _only(rooms: Rooms, keep: NDArray[np.bool_]) -> tuple[Walls, Pins]:
+    """Return the contacts and pins of the samples that are kept."""
+    w, p = rooms.walls, rooms.pins
+    return replace(w, room=w.room[keep]), replace(p, off_x=p.off_x[keep], off_y=p.off_y[keep], room=p.room[keep])
+
+
+def draw(case: FitCase, samples: int) -> Rooms:
+    """Return contacts and pins with the rooms that every sample leaves them."""
+    box = bounds(case.footprint)
+    middle, scale = (box.centre.x, box.centre.y), box.diagonal_mm / 2.0
+    contacts = contacts_of(case.footprint)
+    rows = np.column_stack((contacts.normals, contacts.levers(middle, scale)))
+    walls = Walls(rows, contacts.shares, _wall_room(case, contacts, box.diagonal_mm, samples))
+    return Rooms(walls, _pins(case, middle, scale, samples), middle, scale)
+
+
+def _wall_room(case: FitCase, contacts: Contacts, diagonal_mm: float, samples: int) -> Floats:
+    """Return the room of every contact, (N, K) mm: clearance, less what the pocket is narrow and the outline large."""
+    e = case.errors
+    room = np.broadcast_to(case.clearance_mm * contacts.shares, (samples, len(contacts.shares)))
+    room = room + (e.size / 2.0 * uniforms(_SIZE, 1, samples)).T
+    if e.footprint:
+        deviation = e.footprint / DEVIATIONS_95
+        room = room - deviation * sqrt(SIZE_SHARE) * normals(_OUTLINE, 1, samples).T
+        weights = field_weights(contacts.places, TOGETHER * diagonal_mm)
+        form = normals(_FIELD, len(weights), samples).T @ weights
+        room = room - deviation * sqrt(1.0 - SIZE_SHARE) * form
+    return room
+
+
+def _pins(case: FitCase, middle: tuple[float, float], scale: float, samples: int) -> Pins:
+    """Return the bolts with their offsets from the holes and their rooms."""
+    count, e = len(case.pins), case.errors
+    at = np.array([p.at for p in case.pins], dtype=np.float64).reshape(-1, 2) - np.array(middle)
+    levers = np.column_stack((-at[:, 1], at[:, 0])) / scale
+    if not count:
+        nothing = np.zeros((samples, 0))
+        return Pins(levers, np.zeros(0), nothing, nothing, nothing)
+    off = np.empty((2, samples, count))
+    for axis in (0, 1):
+        off[axis] = e.bolts / DEVIATIONS_95 * normals(_BOLT + 400 * axis, count, samples).T
+        off[axis] += e.position * uniforms(_HOLE + 400 * axis, count, samples).T
+        off[axis] += e.position * uniforms(_POCKET + axis, 1, samples).T
+    off += _flipped(case, samples)
+    room = np.array([p.room_mm for p in case.pins]) + e.size / 2.0 * uniforms(_HOLE + 800, count, samples).T
+    return Pins(levers, np.zeros(count), off[0], off[1], room)
+
+
+def _flipped(case: FitCase, samples: int) -> Floats:
+    """Return how far turning the blank over moves every hole against the pocket, (2, N, J) mm: shift and turn."""
+    one, two = case.flip_ends
+    span = hypot(two.x - one.x, two.y - one.y)
+    over = np.array([1.0 if p.turned_over else 0.0 for p in case.pins])
+    along = ((two.x - one.x) / span, (two.y - one.y) / span) if span else (0.0, 1.0)
+    u = case.errors.flip * uniforms(_FLIP, 3, samples)  # across the axis at either end, along it once
+    shift = np.stack((-along[1] * u[0] + along[0] * u[2], along[0] * u[0] + along[1] * u[2]))
+    turn = (u[1] - u[0]) / span if span else np.zeros(samples)
+    places = np.array([p.at for p in case.pins], dtype=np.float64).reshape(-1, 2) - np.array(one)
+    moved = np.stack((-places[:, 1], places[:, 0]))[:, None, :] * turn[None, :, None]
+    out: Floats = (shift[:, :, None] + moved) * over
+    return out
