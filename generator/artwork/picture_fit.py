@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.artwork.picture_join import Carried, Chain, Joint, Ways, carry, chained, drawn
+from generator.artwork.picture_join import Carried, Chain, Joint, Way, Ways, carry, chained, drawn
 from generator.artwork.picture_pieces import LEAST_ARC, Piece, divide, divide_again
 from generator.artwork.picture_plain import owners, simplified, with_lines
 from generator.artwork.picture_polish import polished
@@ -25,7 +25,7 @@ from generator.outline.spans import Floats, Ints
 
 Bools = NDArray[np.bool_]
 
-TRIES, PLAIN_TRIES = 6, 3
+TRIES, PLAIN_TRIES = 4, 3
 HEAVIER, BESIDE = 4.0, 3
 """Points that the outline strays from too far, and so many on both sides, count so much more in the next try."""
 BLUNT_RAD: Final = 0.3
@@ -38,6 +38,8 @@ SUSPECT: Final = 6.0
 FORGIVEN: Final = 0.6
 """A smooth outline that misses the limit by less than this share of it is better than one of many short lines."""
 ROUNDING: Final = 0.05
+FEW: Final = 12
+"""With fewer pieces all points are measured again, which is quick."""
 AROUND: Final = 8
 """Points on both sides of where pieces meet that are looked at there."""
 LEAST_SQUARE: Final = 1e-12
@@ -67,14 +69,20 @@ class _Loop:
     carried: dict[Piece, Carried] = field(default_factory=dict)
     joints: dict[tuple[Piece, ...], Joint] = field(default_factory=dict)
     ways: Ways = field(default_factory=dict)
+    latest: list[_Verdict] = field(default_factory=list)
 
 
 class _Verdict(NamedTuple):
-    """A contour, its pieces, and by how much it misses the limit at each point: infinite where it is unsound."""
+    """A contour, its pieces, and by how much it misses the limit at each point: infinite where it is unsound.
+
+    ``strays`` is how far off the points are, ``ways`` along what.
+    """
 
     contour: Contour | None
     pieces: list[Piece]
     excess: Floats
+    strays: Floats
+    ways: frozenset[Way]
 
     @property
     def worst(self) -> float:
@@ -186,10 +194,9 @@ def _chain(loop: _Loop, pieces: list[Piece], sharp: Bools) -> tuple[Chain, Bools
             loop.carried[p] = carry(loop.points, p)
     n = len(loop.points)
     make_corner = np.array([sharp[p.last % n] or sharp[(p.last + 1) % n] for p in pieces])
-    chain = chained([loop.carried[p] for p in pieces], np.where(make_corner, 0.0, loop.corner_rad))
     before = [None if c else loop.joints.get(key) for c, key in zip(make_corner, _keys(pieces), strict=True)]
-    joints = tuple(old or new for old, new in zip(before, chain.joints, strict=True))
-    return Chain(chain.pieces, joints), np.array([old is not None for old in before])
+    chain = chained([loop.carried[p] for p in pieces], np.where(make_corner, 0.0, loop.corner_rad), before)
+    return chain, np.array([old is not None for old in before])
 
 
 def _keys(pieces: list[Piece]) -> list[tuple[Piece, ...]]:
@@ -201,16 +208,39 @@ def _keys(pieces: list[Piece]) -> list[tuple[Piece, ...]]:
 # ------------------------------------------------------------------ how good it is
 def _judge(loop: _Loop, chain: Chain, pieces: list[Piece]) -> _Verdict:
     """Return by how much the contour of a chain misses the limit at each point; sound or not."""
-    points, limits, contour = loop.points, loop.limits, drawn(chain, loop.ways)
-    nowhere = _Verdict(None, pieces, np.full(len(points), np.inf))
+    contour = drawn(chain, loop.ways)
+    nowhere = _nowhere(loop, pieces)
     if contour is None or not all(isfinite(n) for v in contour.vertices for n in v):
         return nowhere
     if signed_area(contour) * signed_area(loop.exact) <= 0.0:
         return nowhere
-    excess = points_distance(contour, points) - limits.aim
+    ways = [(p.of, chain.joints[k - 1], chain.joints[k]) for k, p in enumerate(chain.pieces)]
+    strays = _strays(loop, contour, ways, pieces)
+    excess = strays - loop.limits.aim
     if len(chain.pieces) > 1:
         _heed_corners(loop, contour, chain, excess)
-    return _Verdict(contour, pieces, excess)
+    verdict = _Verdict(contour, pieces, excess, strays, frozenset(ways))
+    loop.latest[:] = [verdict]
+    return verdict
+
+
+def _nowhere(loop: _Loop, pieces: list[Piece]) -> _Verdict:
+    nothing = np.full(len(loop.points), np.inf)
+    return _Verdict(None, pieces, nothing, nothing, frozenset())
+
+
+def _strays(loop: _Loop, contour: Contour, ways: list[Way], pieces: list[Piece]) -> Floats:
+    """Return how far off the points are; taken over from the latest contour where its ways were the same."""
+    if not loop.latest or len(pieces) < FEW:
+        return points_distance(contour, loop.points)
+    before = loop.latest[0]
+    new = np.array([way not in before.ways for way in ways])
+    new |= np.roll(new, 1) | np.roll(new, -1)
+    rows = np.flatnonzero(new[owners(len(loop.points), pieces)])
+    strays = before.strays.copy()
+    if len(rows):
+        strays[rows] = points_distance(contour, loop.points[rows])
+    return strays
 
 
 def _heed_corners(loop: _Loop, contour: Contour, chain: Chain, excess: Floats) -> None:
@@ -257,6 +287,6 @@ def _sound(loop: _Loop, verdict: _Verdict) -> _Verdict:
     if problem is None:
         return verdict
     if problem.point is None:
-        return _Verdict(None, verdict.pieces, np.full(len(loop.points), np.inf))
+        return _nowhere(loop, verdict.pieces)
     off = np.hypot(*(loop.points - np.array(problem.point)).T)
     return verdict._replace(excess=np.where(off < max(SUSPECT, float(off.min())), np.inf, verdict.excess))

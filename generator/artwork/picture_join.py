@@ -81,21 +81,24 @@ class Chain:
     joints: tuple[Joint, ...]
 
 
-Ways = dict[tuple[Piece, Joint, Joint], "list[Vertex] | None"]
+Way = tuple[Piece, Joint, Joint]
+"""What the way along a piece follows from: the piece, the joint before and the joint after it."""
+Ways = dict[Way, "list[Vertex] | None"]
 """What ``way`` returned before: most pieces stay as they are from one try to the next."""
 
 
-def chained(carried: list[Carried], corner_rad: Floats) -> Chain:
+def chained(carried: list[Carried], corner_rad: Floats, known: list[Joint | None]) -> Chain:
     """Return how the pieces meet.
 
     Args:
         carried: pieces in order.
         corner_rad: for each, if it and the next one turn by more where they meet, they make a corner.
+        known: joints found before, None where there is none.
     """
     limits, after = corner_rad.tolist(), carried[1:] + carried[:1]
-    joints = [_joint(a, b, limit) for a, b, limit in zip(carried, after, limits, strict=True)]
+    joints = [old or _joint(a, b, limit) for old, a, b, limit in zip(known, carried, after, limits, strict=True)]
     if len(carried) > 2:
-        _even_fillets(carried, joints)
+        _even_fillets(carried, joints, known)
     return Chain(tuple(carried), tuple(joints))
 
 
@@ -229,14 +232,14 @@ def _between(u: Point, v: Point) -> Point:
     return Point(x / d, y / d)
 
 
-def _even_fillets(carried: list[Carried], joints: list[Joint]) -> None:
+def _even_fillets(carried: list[Carried], joints: list[Joint], known: list[Joint | None]) -> None:
     """Let arcs between two straight lines that they touch leave both at the same distance from where these would meet.
 
     Only then one arc touches both. The joints are changed in place.
     """
     for k, arc in enumerate(carried):
         a, b = carried[k - 1], carried[(k + 1) % len(carried)]
-        if arc.circle is None or a.line is None or b.line is None:
+        if arc.circle is None or a.line is None or b.line is None or known[k - 1] or known[k]:
             continue
         if joints[k - 1].direction is None or joints[k].direction is None:
             continue
