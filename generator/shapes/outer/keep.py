@@ -229,7 +229,8 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
         never = f"however large the rest of it, it does not keep the margin of {keep.margin:g} mm"
         raise GeometryError(never if able else why)
     size = _polished(make, keep, _crossing(lack, span, _spare(keep)))
-    refuse_bloated(make(size), keep, why)
+    if why:
+        refuse_bloated(make(size), keep, why)
     return size
 
 

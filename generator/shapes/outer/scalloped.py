@@ -6,15 +6,17 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from functools import partial
 from itertools import accumulate
-from math import atan2, cos, hypot, pi, sin
+from math import atan2, cos, pi, sin
 from typing import NamedTuple
+
+import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
-from generator.outline.carrier import Circle
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
-from generator.outline.tangent import Hand, Join, hollow_arc, swept_arc
+from generator.outline.spans import Floats
+from generator.outline.tangent import swept_arc
 from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, refuse_bloated, smallest
 from generator.shapes.outer.rounds import Rounds, band_round, grown, side_lengths
 from generator.shapes.outer.sizes import Sizes, fitted
@@ -186,29 +188,31 @@ class _Path(NamedTuple):
 
 
 def _chain(centres: list[Point], belly: float, bite: float, widest: float) -> Contour:
-    """Return circles joined in a ring by hollow arcs, tangent to both; none may show more than ``widest``, radians."""
-    circles = [Circle(c, belly) for c in centres]
-    try:
-        joins = [hollow_arc(a, b, bite, Hand.RIGHT) for a, b in zip(circles, circles[1:] + circles[:1], strict=True)]
-    except GeometryError:
-        raise GeometryError("the scallops do not reach round the corners") from None
-    if any(hypot(j.end.x - j.start.x, j.end.y - j.start.y) < LEAST_MM for j in joins):
+    """Return circles joined in a ring by hollow arcs, tangent to both; none may show more than ``widest``, radians.
+
+    Two neighbours and the centre of the hollow between them are an isosceles triangle with sides belly + bite.
+    """
+    at: Floats = np.array(centres)
+    after: Floats = np.roll(at, -1, axis=0)
+    way = after - at
+    apart, side = np.hypot(way[:, 0], way[:, 1]), belly + bite
+    if (apart <= 0.0).any() or (apart >= 2.0 * side).any():
+        raise GeometryError("the scallops do not reach round the corners")
+    right = np.column_stack([way[:, 1], -way[:, 0]]) / apart[:, None]
+    hollow = (at + after) / 2.0 + right * np.sqrt(side * side - apart * apart / 4.0)[:, None]
+    leave, meet = at + (hollow - at) * (belly / side), after + (hollow - after) * (belly / side)
+    if (np.hypot(*(meet - leave).T) < LEAST_MM).any():
         raise GeometryError("the scallops are too wide for the corner that they go round")
-    vertices: list[Vertex] = []
-    for i, c in enumerate(centres):
-        before, after = joins[i - 1], joins[i]
-        vertices += swept_arc(before.end, after.start, _swept(c, before, after, widest))
-        vertices += after.path
-    return Contour(tuple(vertices))
-
-
-def _swept(c: Point, before: Join, after: Join, widest: float) -> float:
-    ax, ay = before.end.x - c.x, before.end.y - c.y
-    bx, by = after.start.x - c.x, after.start.y - c.y
-    turn = atan2(ax * by - ay * bx, ax * bx + ay * by) % (2.0 * pi)
-    if hypot(ax - bx, ay - by) < LEAST_MM or turn > widest:
+    come = np.roll(meet, 1, axis=0)
+    (ax, ay), (bx, by) = (come - at).T, (leave - at).T
+    turns = np.arctan2(ax * by - ay * bx, ax * bx + ay * by) % (2.0 * pi)
+    if (np.hypot(ax - bx, ay - by) < LEAST_MM).any() or (turns > widest).any():
         raise GeometryError("the scallops are too narrow for the corner that they go round")
-    return turn
+    bulges = -np.tan(np.arcsin(apart / (2.0 * side)) / 2.0)
+    vertices: list[Vertex] = []
+    for first, last, turn, bulge in zip(come.tolist(), leave.tolist(), turns.tolist(), bulges.tolist(), strict=True):
+        vertices += [*swept_arc(Point(*first), Point(*last), turn), Vertex(last[0], last[1], bulge)]
+    return Contour(tuple(vertices))
 
 
 SHAPE = Shape("scalloped", Scalloped, draw, "A rim of even scallops along a band round the original.", family=OUTER)
