@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from math import hypot
+from math import atan2, hypot, pi
 from typing import Final
 
 import numpy as np
@@ -31,6 +31,10 @@ MOST_TOGETHER: Final = 60_000
 keep one go within about a minute)."""
 _FINER: Final = (0.1, 0.01, 0.001)
 _TRIED: Final = 300
+_FEW: Final = 24
+_LEVEL_RAD: Final = 1e-9
+_SHARPEST_RAD: Final = 3.0
+"""Contours of so few segments are looked at for being convex; turns within noise are none, near reversals doubtful."""
 _AT_ONCE: Final = 2_000_000
 
 
@@ -55,6 +59,8 @@ def united(regions: Sequence[Region]) -> Region:
     Raises: GeometryError: they are too many, or cross too often, to be united.
     """
     there = [r for r in regions if r]
+    if len(there) == 1:
+        return there[0]
     _refuse_heavy([c for r in there for c in r])
     return union(*there) if there else EMPTY
 
@@ -90,7 +96,28 @@ def sound(region: Region) -> Region:
     Where a contour touches itself, what curves deviate by may make it cross itself by less than the facets can tell;
     it is then taken apart there.
     """
-    return Region.of([part for c in region for part in ([c] if explain_contour(c) is None else _mended(c))])
+    return Region.of(
+        [part for c in region for part in ([c] if is_convex(c) or explain_contour(c) is None else _mended(c))]
+    )
+
+
+def is_convex(contour: Contour) -> bool:
+    """Return whether a contour turns to one side throughout and once in all, so that it cannot cross itself."""
+    if len(contour) > _FEW:
+        return False
+    segments = list(contour.segments())
+    sense = 1.0 if segments[0].sweep > 0.0 or signed_area(contour) > 0.0 else -1.0
+    whole = 0.0
+    for a, b in zip(segments, [*segments[1:], segments[0]], strict=True):
+        if a.chord_mm <= MODEL.same_mm or a.sweep * sense < 0.0:
+            return False
+        ax, ay, bx, by = a.end.x - a.start.x, a.end.y - a.start.y, b.end.x - b.start.x, b.end.y - b.start.y
+        turn = atan2(ax * by - ay * bx, ax * bx + ay * by) - a.sweep / 2.0 - b.sweep / 2.0
+        turn = (turn + pi) % (2.0 * pi) - pi
+        if turn * sense < -_LEVEL_RAD or abs(turn) > _SHARPEST_RAD:
+            return False
+        whole += turn + a.sweep
+    return abs(whole * sense - 2.0 * pi) < _LEVEL_RAD * len(segments)
 
 
 def _mended(contour: Contour) -> list[Contour]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from math import pi
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from generator.artwork.svg_areas import polished, sound, without
+from generator.artwork.svg_areas import is_convex, polished, sound, without
 from generator.outline.contour import Contour
 from generator.outline.create import circle
 from generator.outline.measure import area, bounds
@@ -67,3 +69,35 @@ def test_what_lies_far_away_is_not_compared():
     assert area(without(a, [Region.of([circle((5, 0), 5)])])) == pytest.approx(
         25 * pi - 25 * (2 * pi / 3 - 3**0.5 / 2), rel=1e-9
     )
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(-9, 9), st.integers(-9, 9), st.sampled_from([0.0, 0.0, 0.1, 0.6, 1.0, -0.3])),
+        min_size=2,
+        max_size=5,
+    )
+)
+def test_what_counts_as_convex_never_crosses_itself(vertices):
+    contour = Contour.of(vertices)
+    if is_convex(contour):
+        assert explain_contour(contour) is None
+
+
+def test_what_is_convex():
+    assert is_convex(circle((3, 4), 5))
+    assert is_convex(circle((3, 4), 5).reversed())
+    assert is_convex(Contour.of([(0, 0), (9, 0, 0.2), (9, 9), (0, 9)]))
+    assert not is_convex(Contour.of([(0, 0), (9, 0, -0.2), (9, 9), (0, 9)]))
+    assert not is_convex(Contour.of([(0, 0), (9, 9), (9, 0), (0, 9)]))
+    star = [(0, 9), (5, -8), (-9, 3), (9, 3), (-5, -8)]
+    assert not is_convex(Contour.of(star))
+
+
+def test_hundreds_of_light_and_dark_shapes_in_turns():
+    """Rings, one within another: every second one stays."""
+    rings = "".join(f'<circle cx="50" cy="50" r="{40 - k}" fill="{"white" if k % 2 else "black"}"/>' for k in range(40))
+    found = region(rings)
+    assert area(found) == pytest.approx(sum((-1) ** k * pi * (40 - k) ** 2 for k in range(40)), rel=1e-12)
+    assert len(found) == 40
