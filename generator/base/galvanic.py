@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from generator.base.plain_metals import PLAIN_METALS
+
 
 @dataclass(frozen=True)
 class Group:
@@ -58,30 +60,9 @@ INDEX_OF: Final[dict[str, float]] = {
     "Cu-ETP R240": 0.35,
     "1.4301 annealed": 0.5,
     "S235JR": 0.85,
-    "carbon steel": 0.85,
-    "cast iron": 0.85,
-    "galvanised steel": 1.2,
-    "zinc-plated steel": 1.25,
-    "stainless steel": 0.5,
-    "cast aluminium": 0.95,
-    "brass": 0.4,
-    "bronze": 0.4,
-    "titanium": 0.3,
+    **{m.name: m.index_v for m in PLAIN_METALS},
 }
 """Index of the built-in metals and of what originals and bolts are commonly made of, V."""
-
-PLAIN_METALS: Final = (
-    "carbon steel",
-    "galvanised steel",
-    "zinc-plated steel",
-    "stainless steel",
-    "cast iron",
-    "cast aluminium",
-    "brass",
-    "bronze",
-    "titanium",
-)
-"""Metals of originals and bolts, by their surface: where the two differ it is the plating that counts."""
 
 
 def index_of(metal: str) -> float | None:

@@ -16,6 +16,8 @@ from generator.checks import (
     inlay_in_cover,
     insert_gap,
     insert_height,
+    inserts,
+    metals,
     shop,
 )
 from generator.checks.check import Check, Outcome
@@ -37,6 +39,8 @@ CHECKS: tuple[Check, ...] = (
     insert_gap.CHECK,
     insert_height.CHECK,
     cutter_reach.CHECK,
+    *inserts.CHECKS,
+    *metals.CHECKS,
     *fit.CHECKS,
     *flip.CHECKS,
     *shop.CHECKS,

@@ -7,11 +7,14 @@ lengths mm, moduli and stresses N/mm² (MPa).
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Callable
 from math import inf, log, pi, sqrt
 from typing import Final
 
 POISSON: Final = 0.3
 """Of metals, about; the printed coefficients are for this."""
+
+HALVINGS: Final = 40
 
 _RATIOS: Final = (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, inf)
 """Long side over short side."""
@@ -122,6 +125,12 @@ def between(column: tuple[float, ...], ratio: float) -> float:
     return column[k] + share * (column[k + 1] - column[k])
 
 
-def least_thickness(thickness_mm: float, figure: float, allowed: float, power: float) -> float:
-    """Return the thickness at which a figure that goes with t^-power comes down to what is allowed, mm."""
-    return float(thickness_mm * (figure / allowed) ** (1.0 / power))
+def thick_enough(figure: Callable[[float], float], allowed: float, thickness_mm: float) -> float:
+    """Return the least thickness, mm, at which a figure that falls with it is allowed; found by halving."""
+    low, high = thickness_mm, thickness_mm
+    while figure(high) > allowed:
+        low, high = high, 2.0 * high
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if figure(middle) > allowed else (low, middle)
+    return high

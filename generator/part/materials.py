@@ -9,6 +9,9 @@ from generator.recipe.model_material import OwnFill, OwnMaterial
 __all__ = ["fill_of", "material_of"]
 
 
+PER_MILLION = 1e-6
+
+
 def material_of(given: str | OwnMaterial) -> Material:
     """Return the built-in material of that designation, or the recipe's own with what it states.
 
@@ -16,7 +19,10 @@ def material_of(given: str | OwnMaterial) -> Material:
     """
     if isinstance(given, str):
         return material(given)
-    return Material(given.name, given.density, None, None, None, given.colour, "stated in the recipe")
+    cte = None if given.expansion is None else given.expansion * PER_MILLION
+    return Material(
+        given.name, given.density, cte, given.stiffness, given.strength, given.colour, "stated in the recipe"
+    )
 
 
 def fill_of(given: str | OwnFill | None) -> Fill | None:

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
 from generator.base.materials import MATERIAL_WORDS
+from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.recipe.model_bolts import NONE, Bolts, Seat
+from generator.recipe.model_conditions import Conditions
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_limits import Limits
@@ -47,6 +49,13 @@ class Original:
     load_bearing: bool = f.flag(
         "True if the original carries load (then the report says loudly what clamping soft metal in its joint means).",
         example=True,
+    )
+    material: str = f.word(
+        "What the original is made of, at its surface: decides whether its metal goes with the cover's, and how the "
+        "two expand. Without it nothing is said about that.",
+        PLAIN_METAL_WORDS,
+        default="",
+        example="galvanised steel",
     )
     footprint: OutlineSpec = f.outline("Closed outline of the original on its mounting face, bolt holes not included.")
     bolts: tuple[Bolts, ...] = f.list_of(
@@ -105,6 +114,14 @@ class Stock:
         at_least=0,
         at_most=500,
         example=10,
+    )
+    tolerance: float = f.length(
+        "The plate may be thicker or thinner than its nominal thickness by this; means nothing once it is measured. "
+        "Default: our own choice for rolled plate.",
+        default=0.2,
+        at_least=0,
+        at_most=10,
+        example=0.1,
     )
     price: float | None = f.number(
         "Price of a kilogram of this plate, in the currency of `making`; without it the plate is not costed.",
@@ -165,6 +182,7 @@ class Recipe:
     inlays: Mapping[str, Inlay] = f.map_of(
         f.record(Inlay, "An insert and its pocket."), "Inlays by name.", default=EMPTY_MAP
     )
+    conditions: Conditions = f.record(Conditions, "Where the cover will live.", default=Conditions())
     dowels: Dowels | str = f.record(
         Dowels,
         "Dowels that register the blank for the flip; `none` if it is registered otherwise.",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from generator.base import fields as f
+from generator.base.adhesives import ADHESIVE_WORDS
 from generator.base.fields import OutlineSpec
 from generator.base.fills import FILL_WORDS
 from generator.base.materials import MATERIAL_WORDS
@@ -38,6 +39,13 @@ class InsertStock:
     """The sheet that an insert is cut from."""
 
     thickness: float = f.length("Thickness of the sheet, and of the insert.", above=0, at_most=50, example=1.5)
+    tolerance: float | None = f.length(
+        "The sheet may be thicker or thinner by this; without it, by EN 1652 for cold-rolled copper alloys.",
+        default=None,
+        at_least=0,
+        at_most=10,
+        example=0.02,
+    )
     price: float | None = f.number(
         "Price of a kilogram of this sheet, in the currency of `making`; without it the sheet is not costed.",
         default=None,
@@ -132,6 +140,13 @@ class Inlay:
         tuple(GAP_OF_FIT),
         default="hand",
         example="glued",
+    )
+    adhesive: str = f.word(
+        "What bonds the insert: `none` for one that is only pressed in. Without it, none for `press`, else an adhesive "
+        "that bridges the gap.",
+        ADHESIVE_WORDS,
+        default="",
+        example="epoxy",
     )
     gap: float | None = f.length(
         "Gap between insert and pocket wall, all round, instead of a fit.",

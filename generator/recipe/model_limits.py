@@ -11,6 +11,8 @@ from generator.base import fields as f
 from generator.recipe.model_limits_cutting import CuttingLimits
 from generator.recipe.model_limits_fit import FitLimits
 from generator.recipe.model_limits_flip import FlipLimits
+from generator.recipe.model_limits_inserts import InsertLimits
+from generator.recipe.model_limits_metals import FloorLimits, MetalLimits
 from generator.recipe.model_limits_shop import ShopLimits
 from generator.recipe.model_limits_walls import WallLimits
 
@@ -26,3 +28,6 @@ class Limits:
     flip: FlipLimits = f.record(FlipLimits, "Limits of work on two faces.", default=FlipLimits())
     shop: ShopLimits = f.record(ShopLimits, "Limits of what a shop is asked for.", default=ShopLimits())
     fit: FitLimits = f.record(FitLimits, "Limits of how the cover goes over the original.", default=FitLimits())
+    metals: MetalLimits = f.record(MetalLimits, "Limits of metals together.", default=MetalLimits())
+    floor: FloorLimits = f.record(FloorLimits, "Limits of floors over the bottom pocket.", default=FloorLimits())
+    inserts: InsertLimits = f.record(InsertLimits, "Limits of inserts and what holds them.", default=InsertLimits())

@@ -33,6 +33,35 @@ class OwnMaterial:
         pattern="#[0-9A-Fa-f]{6}",
         example="#b9bcc0",
     )
+    anodic_index: float | None = f.number(
+        "Anodic index in volts, such as 0.90 for aluminium; without it, or for what is no metal, nothing is said of "
+        "metals that corrode each other.",
+        default=None,
+        at_least=0,
+        at_most=3,
+        example=0.9,
+    )
+    expansion: float | None = f.number(
+        "Linear expansion in millionths a kelvin; without it nothing is said of heat and cold.",
+        default=None,
+        above=0,
+        at_most=500,
+        example=23.4,
+    )
+    stiffness: float | None = f.number(
+        "Modulus of elasticity in GPa; without it nothing is said of floors that give.",
+        default=None,
+        above=0,
+        at_most=1000,
+        example=71,
+    )
+    strength: float | None = f.number(
+        "Proof strength in MPa; without it nothing is said of stresses.",
+        default=None,
+        above=0,
+        at_most=5000,
+        example=300,
+    )
     cuts_like: str = f.word(
         "Kind of material that it is cut like; speeds, feeds and times are estimated from that kind's charts.",
         KINDS_OF_MATERIAL,

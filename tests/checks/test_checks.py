@@ -11,6 +11,7 @@ from types import ModuleType
 
 import cases_fit
 import cases_inlays
+import cases_metals
 import cases_shop
 import pytest
 from harness import ALWAYS_SAID, FORBIDS, NOTES, WARNS, Case
@@ -189,7 +190,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop, cases_fit)
+THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop, cases_fit, cases_metals)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 
@@ -274,6 +275,12 @@ def test_every_file_is_registered_once() -> None:
 
 # ------------------------------------------------------------------ remedies do mend
 MENDS = (
+    ("inlays.crest.adhesive", lambda r, v: inlay(r, adhesive=v)),
+    ("inlays.crest.fit", lambda r, v: inlay(r, fit=v)),
+    ("inlays.crest.material", lambda r, v: inlay(r, material=v)),
+    ("inlays.crest.stock.tolerance", lambda r, v: inlay(r, stock=replace(r.inlays["crest"].stock, tolerance=v))),
+    ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
+    ("tolerances.depth", lambda r, v: replace(r, tolerances=replace(r.tolerances, depth=v))),
     ("clearance.around", lambda r, v: replace(r, clearance=replace(r.clearance, around=v))),
     ("clearance.above", lambda r, v: replace(r, clearance=replace(r.clearance, above=v))),
     ("tolerances.bolts", lambda r, v: replace(r, tolerances=replace(r.tolerances, bolts=v))),

@@ -5,13 +5,14 @@ from __future__ import annotations
 import edges_cover
 import edges_fit
 import edges_inlays
+import edges_metals
 import edges_shop
 import pytest
 from harness import Edge, found
 
 from generator.checks import CHECKS
 
-THEMES = (edges_cover, edges_shop, edges_fit, edges_inlays)
+THEMES = (edges_cover, edges_shop, edges_fit, edges_inlays, edges_metals)
 EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
 SHARE = 0.01
 

@@ -1,0 +1,110 @@
+"""Floors over the bottom pocket as plates that can be reckoned: clamped discs or rectangles of the same size.
+
+An estimate: a floor counts as a rectangle of its own area and perimeter, exact for a rectangle and near for a bent
+slot, or, where it is rounder than a square, as a disc of its own area. Its edges count as clamped, holes in it as
+filled. Openings, bolts that hold it down and an insert that is bonded in stiffen it and are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi, sqrt
+
+from generator.formulas import plates
+from generator.outline.combine import intersection
+from generator.outline.contour import Contour, Point
+from generator.outline.measure import area, centroid, length, signed_area
+from generator.outline.region import Region
+from generator.part.part import Feature, Part
+
+__all__ = ["Floor", "floors"]
+
+MOST = 0.5
+"""A floor that recesses thin over more than this share of it counts as thin all over (our own choice)."""
+LEAST_MM2 = 1.0
+"""Floors smaller than this are not reckoned: nothing can press on them alone (our own choice)."""
+
+
+@dataclass(frozen=True)
+class Floor:
+    """A floor as a clamped plate.
+
+    Attributes:
+        name: ``bottom-pocket``, or the recess that it lies under.
+        path: recipe path of that.
+        at: the middle of its area.
+        short_mm, long_mm: sides of the rectangle; both the diameter where it counts as a disc.
+        is_disc: whether it does.
+        thickness_mm: metal left.
+    """
+
+    name: str
+    path: str
+    at: Point
+    short_mm: float
+    long_mm: float
+    is_disc: bool
+    thickness_mm: float
+
+    def deflection(self, load_n: float, youngs_mpa: float, thickness_mm: float) -> float:
+        """Return how far it gives under a load in its middle, mm, if it were ``thickness_mm`` thick."""
+        if self.is_disc:
+            return plates.disc_under_load(load_n, 0.5 * self.short_mm, youngs_mpa, thickness_mm)
+        return plates.rectangle_under_load(load_n, self.short_mm, self.long_mm, youngs_mpa, thickness_mm)
+
+    def stress(self, load_n: float, load_radius_mm: float, thickness_mm: float) -> float:
+        """Return its greatest stress under a load on a round spot in its middle, MPa."""
+        if self.is_disc:
+            return plates.disc_stress_under_load(load_n, load_radius_mm, 0.5 * self.short_mm, thickness_mm)
+        return plates.rectangle_stress_under_load(load_n, load_radius_mm, self.short_mm, self.long_mm, thickness_mm)
+
+    @property
+    def told(self) -> str:
+        """Return what it counts as, in words."""
+        if self.is_disc:
+            return f"a clamped disc of {self.short_mm:.3g} mm"
+        return f"a clamped plate of {self.long_mm:.3g} x {self.short_mm:.3g} mm"
+
+
+def floors(cover: Part) -> tuple[Floor, ...]:
+    """Return the floors over the bottom pocket: the whole one, and those under recesses of the top face."""
+    pocket = next((f for f in cover.features if f.layer == "bottom-pocket"), None)
+    if pocket is None or not pocket.region:
+        return ()
+    recesses = [(f, intersection(f.region, pocket.region)) for f in cover.features if f.is_top_recess]
+    over = [(f, shared) for f, shared in recesses if shared and f.z_from_mm > pocket.z_to_mm]
+    found = [*_whole(cover, pocket, over)]
+    for f, shared in over:
+        found += _plates(f, shared, f.z_from_mm - pocket.z_to_mm)
+    return tuple(found)
+
+
+def _whole(cover: Part, pocket: Feature, over: list[tuple[Feature, Region]]) -> Iterator[Floor]:
+    """Yield the floor over the whole bottom pocket, as thin as most of it is."""
+    thickness = cover.thickness_mm - pocket.z_to_mm
+    if sum(area(shared) for _, shared in over) > MOST * area(pocket.region):
+        thickness = min(f.z_from_mm for f, _ in over) - pocket.z_to_mm
+    if thickness > 0.0:
+        yield from _plates(pocket, pocket.region, thickness)
+
+
+def _plates(feature: Feature, region: Region, thickness: float) -> Iterator[Floor]:
+    """Yield every piece of a floor as a plate."""
+    for contour in region:
+        size = signed_area(contour)
+        if size >= LEAST_MM2:
+            short, long, is_disc = _sides(contour, size)
+            at = centroid(Region((contour,)))
+            yield Floor(feature.name, feature.path, at, short, long, is_disc, thickness)
+
+
+def _sides(contour: Contour, size: float) -> tuple[float, float, bool]:
+    """Return the sides of the rectangle of equal area and perimeter, or the diameter of the disc of equal area."""
+    half = 0.5 * length(contour)
+    under = half**2 - 4.0 * size
+    if under < 0.0:
+        diameter = 2.0 * sqrt(size / pi)
+        return diameter, diameter, True
+    short = 0.5 * (half - sqrt(under))
+    return short, size / short, False

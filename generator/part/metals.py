@@ -1,0 +1,94 @@
+"""What a recipe says of metals, bonds and temperatures, as values that checks reckon with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import hypot
+
+import numpy as np
+
+from generator.base.adhesives import ADHESIVES, ENGINEERING, Adhesive
+from generator.base.galvanic import index_of
+from generator.outline.contour import Point
+from generator.outline.distance import boundary_points
+from generator.outline.measure import area, bounds, centroid
+from generator.outline.region import Region
+from generator.outline.separate import separated
+from generator.recipe.model import Recipe
+from generator.recipe.model_conditions import INDOOR
+from generator.recipe.model_inlay import Inlay
+from generator.recipe.model_material import OwnMaterial
+
+__all__ = ["Far", "adhesive_of", "anodic_index", "far_corners", "is_bonded", "temperatures", "warmth"]
+
+MADE_AT_C = 20.0
+"""Parts are measured, and taken to be made, at this temperature (ISO 1)."""
+COLDEST_C, HOTTEST_C = {True: 5.0, False: -20.0}, {True: 40.0, False: 70.0}
+"""By whether it is indoors (our own choice)."""
+REMEMBERED = 128
+"""Answers kept: several checks ask the same."""
+ALONG_MM = 0.5
+"""Points this far apart on an outline find its far corner well enough: an arc's height over them is micrometres."""
+
+
+def anodic_index(given: str | OwnMaterial) -> float | None:
+    """Return the anodic index of a material of the recipe, V; None for what is no metal or not known."""
+    return given.anodic_index if isinstance(given, OwnMaterial) else index_of(given)
+
+
+def adhesive_of(inlay: Inlay) -> Adhesive | None:
+    """Return what bonds an insert; None for one that is only pressed in. Not named: what bridges 0.05 to 0.2 mm."""
+    if inlay.adhesive:
+        return next((a for a in ADHESIVES if a.name == inlay.adhesive), None)
+    return None if inlay.fit == "press" and inlay.gap is None else ENGINEERING
+
+
+def is_bonded(inlay: Inlay) -> bool:
+    """Return True if an adhesive film lies between insert and cover."""
+    return adhesive_of(inlay) is not None
+
+
+def temperatures(recipe: Recipe) -> tuple[float, float]:
+    """Return the coldest and the hottest that the cover gets, °C."""
+    said, indoors = recipe.conditions, recipe.conditions.environment == INDOOR
+    cold = COLDEST_C[indoors] if said.coldest is None else said.coldest
+    hot = HOTTEST_C[indoors] if said.hottest is None else said.hottest
+    return cold, hot
+
+
+def warmth(recipe: Recipe) -> tuple[float, float]:
+    """Return how much colder and how much hotter than when it was made the cover gets, K: at most and at least 0."""
+    cold, hot = temperatures(recipe)
+    return cold - MADE_AT_C, hot - MADE_AT_C
+
+
+@dataclass(frozen=True)
+class Far:
+    """How far a piece reaches from its middle: along x, along y, and to its farthest corner, mm."""
+
+    piece: Region
+    x_mm: float
+    y_mm: float
+    corner_mm: float
+    at: Point
+
+
+@lru_cache(maxsize=REMEMBERED)
+def far_corners(region: Region) -> tuple[Far, ...]:
+    """Return how far every piece of a region reaches from the middle of its area, the largest piece first."""
+    return tuple(_far(p) for p in sorted(separated(region), key=area, reverse=True))
+
+
+def _far(piece: Region) -> Far:
+    middle, box = centroid(piece), bounds(piece)
+    points = boundary_points(piece, ALONG_MM)
+    k = int(np.argmax(np.hypot(points[:, 0] - middle[0], points[:, 1] - middle[1]).round(9)))
+    at = Point(float(points[k, 0]), float(points[k, 1]))
+    return Far(
+        piece,
+        max(box.xmax - middle[0], middle[0] - box.xmin),
+        max(box.ymax - middle[1], middle[1] - box.ymin),
+        hypot(at.x - middle[0], at.y - middle[1]),
+        at,
+    )

@@ -1,0 +1,50 @@
+"""Limits of inserts in their pockets: what holds them and what they are made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.base import fields as f
+from generator.base.figures import Figure
+from generator.base.practice import OWN
+
+
+@dataclass(frozen=True, kw_only=True)
+class InsertLimits:
+    """How inserts are held, and what is too small to be one."""
+
+    holds: Figure = f.limit(
+        Figure(20.0, "N", f"{OWN}: a finger nail that picks at it", ""),
+        "Force that the bond of every piece must hold.",
+        at_most=10_000,
+    )
+    bond_share: Figure = f.limit(
+        Figure(0.1, "of 1", f"{OWN}: bonds are weak in peel, surfaces are never as clean as in a test", ""),
+        "Share of an adhesive's shear strength that is counted on.",
+        at_most=1,
+    )
+    stands_out: Figure = f.limit(
+        Figure(0.5, "x thickness", OWN, ""),
+        "A bonded insert that stands out of its pocket by more of its thickness peels when something catches it.",
+        at_most=1,
+    )
+    narrow: Figure = f.limit(
+        Figure(0.5, "x thickness", "common practice, no source", "memory"),
+        "An insert narrower than this somewhere bends while it is cut and while it is let in.",
+        at_most=10,
+    )
+    piece: Figure = f.limit(
+        Figure(1.5, "mm", f"{OWN}: below, tweezers do not hold it and tape does not either", ""),
+        "Least width of a piece of insert that is let in by itself.",
+        at_most=50,
+    )
+    island: Figure = f.limit(
+        Figure(0.5, "x depth", "common practice for low ribs, no source", "memory"),
+        "Least width of an island of plate that stands in an inlay pocket, in depths of the pocket.",
+        at_most=10,
+    )
+    step: Figure = f.limit(
+        Figure(0.15, "mm", f"{OWN}: a step that is seen and catches a cloth", ""),
+        "What sheet, plate and depth may together put a flush insert off the top face, at worst.",
+        at_most=5,
+    )
