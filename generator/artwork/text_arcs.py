@@ -165,10 +165,10 @@ def _halved(curves: _Curves, tol_mm: float) -> _Curves:
         points = cubic_points(curves.controls[rows], _SAMPLES)
         off = best_biarcs(points, curves.start[rows], curves.end[rows]).deviation
         bad = rows[off > tol_mm]
-        flat = bad[_off_chord(cubic_points(curves.controls[bad], _SAMPLES)) <= tol_mm / 2.0] if len(bad) else bad
+        is_flat = _off_chord(cubic_points(curves.controls[bad], _SAMPLES)) <= tol_mm / 2.0
         judged[rows] = True
-        curves.straight[flat if not last else bad] = True
-        bad = np.setdiff1d(bad, flat)
+        curves.straight[bad[is_flat] if not last else bad] = True
+        bad = bad[~is_flat]
         if last or not len(bad):
             break
         curves, judged = _cut_in_half(curves, bad, judged)

@@ -11,13 +11,15 @@ from dataclasses import dataclass, replace
 from math import cos, pi, sin
 from typing import Final
 
+import numpy as np
+
 from generator.artwork.text_font import Font
 from generator.artwork.text_regions import glyph_region
 from generator.artwork.text_shaping import JOINED_SCRIPTS, ShapedGlyph, shape_line
 from generator.artwork.text_strokes import stroke_letters
 from generator.base.errors import GeometryError
-from generator.outline.contour import Contour
-from generator.outline.measure import Bounds, bounds
+from generator.outline.contour import Contour, next_rows
+from generator.outline.measure import Bounds, arc_reaches
 from generator.outline.region import Region
 from generator.outline.transform import moved, scaled, turned
 
@@ -129,7 +131,12 @@ def inked(line: Line) -> Bounds:
 
     Raises: GeometryError: the line is blank.
     """
-    return bounds(Region(tuple(moved(c, letter.x, letter.y) for letter in line.letters for c in letter.contours)))
+    arrays = [np.add(c.array, (letter.x, letter.y, 0.0)) for letter in line.letters for c in letter.contours if len(c)]
+    if not arrays:
+        raise GeometryError("a blank line has no bounds")
+    ends = np.concatenate([next_rows(a[:, :2]) for a in arrays])
+    right, up, left, down = (float(r.max()) for r in arc_reaches(np.concatenate(arrays), ends))
+    return Bounds(-left, -down, right, up)
 
 
 def stacked(lines: Sequence[Line], align: str, line_step_mm: float, *, on_baseline: bool) -> Block:
@@ -142,10 +149,11 @@ def stacked(lines: Sequence[Line], align: str, line_step_mm: float, *, on_baseli
         on_baseline: y = 0 is the first line's baseline; else the middle between the highest and the lowest point.
     Raises: GeometryError: there are only blanks.
     """
-    at = [_aligned(line, align, -k * line_step_mm) for k, line in enumerate(lines) if line.letters]
+    both = [_aligned(line, align, -k * line_step_mm) for k, line in enumerate(lines) if line.letters]
+    at = [line for line, _ in both]
     if not at:
         raise GeometryError("the text has only blanks: write something in `say`, or leave the outline out")
-    boxes = [inked(line) for line in at]
+    boxes = [b for _, b in both]
     box = Bounds(
         min(b.xmin for b in boxes), min(b.ymin for b in boxes), max(b.xmax for b in boxes), max(b.ymax for b in boxes)
     )
@@ -155,10 +163,12 @@ def stacked(lines: Sequence[Line], align: str, line_step_mm: float, *, on_baseli
     return Block(tuple(_shifted(line, 0.0, up) for line in at), box._replace(ymin=box.ymin + up, ymax=box.ymax + up))
 
 
-def _aligned(line: Line, align: str, y: float) -> Line:
+def _aligned(line: Line, align: str, y: float) -> tuple[Line, Bounds]:
+    """Return the line moved to where it belongs and the box round it there; it is measured once."""
     box = inked(line)
-    anchor = {"left": box.xmin, "centre": box.centre.x, "right": box.xmax}[align]
-    return _shifted(line, -anchor, y)
+    dx = -{"left": box.xmin, "centre": box.centre.x, "right": box.xmax}[align]
+    there = Bounds(box.xmin + dx, box.ymin + y, box.xmax + dx, box.ymax + y)
+    return _shifted(line, dx, y), there
 
 
 def _shifted(line: Line, dx: float, dy: float) -> Line:

@@ -58,8 +58,9 @@ def _pressing(slacks: Floats, ways: Floats, lever: Floats) -> Ints:
     label = sector * 8 + np.clip(np.floor((lever + 1.0) * 4.0), 0, 7).astype(np.int64)
     order = np.argsort(slacks, kind="stable")
     _, first = np.unique(label[order], return_index=True)
-    chosen = np.union1d(order[first], order[:6])
-    kept: Ints = chosen[np.argsort(slacks[chosen], kind="stable")][:_PLANES]
+    is_chosen = np.zeros(len(slacks), bool)
+    is_chosen[order[first]] = is_chosen[order[:6]] = True
+    kept: Ints = order[is_chosen[order]][:_PLANES]  # in the order of their slacks
     return kept
 
 

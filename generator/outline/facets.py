@@ -207,9 +207,11 @@ def _cut_lines(pieces: Pieces, carriers: Carriers) -> tuple[Ints, Floats, Floats
         at, index = _distinct(at, 1e-7)
         joints = joints[index]
         t0, t1 = (pieces.start[rows] - pieces.start[rows[0]]) @ u, (pieces.end[rows] - pieces.start[rows[0]]) @ u
-        for g, a, b in zip(rows.tolist(), t0.tolist(), t1.tolist(), strict=True):
-            inside = (at > min(a, b) + 1e-7) & (at < max(a, b) - 1e-7)
-            owners.append(np.full(int(inside.sum()), g))
-            shares.append((at[inside] - a) / (b - a))
-            spots.append(joints[inside])
+        low = np.searchsorted(at, np.minimum(t0, t1) + 1e-7, "right")
+        many = np.maximum(np.searchsorted(at, np.maximum(t0, t1) - 1e-7, "left") - low, 0)
+        own = np.repeat(np.arange(len(rows)), many)
+        inside = np.arange(len(own)) - np.repeat(np.cumsum(many) - many, many) + low[own]
+        owners.append(rows[own])
+        shares.append((at[inside] - t0[own]) / (t1 - t0)[own])
+        spots.append(joints[inside])
     return np.concatenate(owners), np.concatenate(shares), np.concatenate(spots)

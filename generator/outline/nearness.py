@@ -34,9 +34,10 @@ class Nearness:
         rows = max(1, _CHUNK // max(len(self._low), 1))
         for at in range(0, len(points), rows):
             some = points[at : at + rows]
-            gap = np.maximum(self._low[None] - some[:, None], some[:, None] - self._high[None])
-            gap = np.maximum(gap, 0.0)
-            point, block = np.nonzero((gap * gap).sum(axis=2) <= reach_mm * reach_mm)
+            x, y = some[:, 0, None], some[:, 1, None]
+            gap_x = np.maximum(np.maximum(self._low[:, 0] - x, x - self._high[:, 0]), 0.0)
+            gap_y = np.maximum(np.maximum(self._low[:, 1] - y, y - self._high[:, 1]), 0.0)
+            point, block = np.nonzero(gap_x * gap_x + gap_y * gap_y <= reach_mm * reach_mm)
             self._measure(some[point], point + at, block, reach_mm, nearest)
         return np.where(nearest <= reach_mm, nearest, np.inf)
 
