@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from generator.fit.case import FitCase
 from generator.fit.contacts import Contacts, contacts_of
-from generator.fit.draws import Floats, normals, uniforms
+from generator.fit.draws import Floats, normals, product, uniforms
 from generator.fit.field import field_weights
 from generator.fit.placement import Pins, Walls, least_widening
 from generator.outline.measure import bounds
@@ -141,16 +141,20 @@ def draw(case: FitCase, samples: int) -> Rooms:
 
 def _wall_room(case: FitCase, contacts: Contacts, diagonal_mm: float, samples: int) -> Floats:
     """Return the room of every contact, (N, K) mm: clearance, less what the pocket is narrow and the outline large."""
-    e = case.errors
-    room = np.broadcast_to(case.clearance_mm * contacts.shares, (samples, len(contacts.shares)))
-    room = room + (e.size / 2.0 * uniforms(_SIZE, 1, samples)).T
+    e, rows = case.errors, [case.clearance_mm * contacts.shares]
+    numbers = [np.ones((1, samples))]
+    if e.size:
+        numbers.append(uniforms(_SIZE, 1, samples))
+        rows.append(np.full(len(contacts.shares), e.size / 2.0))
     if e.footprint:
         deviation = e.footprint / DEVIATIONS_95
-        room = room - deviation * sqrt(SIZE_SHARE) * normals(_OUTLINE, 1, samples).T
-        weights = field_weights(contacts.places, TOGETHER * diagonal_mm)
-        form = normals(_FIELD, len(weights), samples).T @ weights
-        room = room - deviation * sqrt(1.0 - SIZE_SHARE) * form
-    return room
+        form = field_weights(contacts.places, TOGETHER * diagonal_mm)
+        numbers += [normals(_OUTLINE, 1, samples), normals(_FIELD, len(form), samples)]
+        rows += [
+            np.full(len(contacts.shares), deviation * sqrt(SIZE_SHARE)),
+            *(deviation * sqrt(1.0 - SIZE_SHARE) * form),
+        ]
+    return product(np.concatenate(numbers).T, np.array(rows))
 
 
 def _pins(case: FitCase, middle: tuple[float, float], scale: float, samples: int) -> Pins:

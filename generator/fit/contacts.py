@@ -9,6 +9,7 @@ than their sides do.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, ceil, cos, hypot, pi, sin
 from typing import Final
 
@@ -24,6 +25,7 @@ STEP_RAD: Final = pi / 24.0
 """Directions of an arc or corner are this close; between them the safe side is asked (0.2 % of the clearance)."""
 MOST: Final = 240
 """Of more contacts than this only those are kept that are foremost in some movement."""
+REMEMBERED: Final = 16
 _TURNS: Final = (-1.0, -0.5, -0.25, 0.0, 0.25, 0.5, 1.0)
 
 
@@ -42,6 +44,7 @@ class Contacts:
         return levers
 
 
+@lru_cache(maxsize=REMEMBERED)
 def contacts_of(region: Region) -> Contacts:
     """Return the contacts of a footprint whose holes are filled."""
     found = [row for contour in region for row in _contour_contacts(contour)]

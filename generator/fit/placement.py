@@ -16,7 +16,7 @@ from typing import Final
 
 import numpy as np
 
-from generator.fit.draws import Floats
+from generator.fit.draws import Floats, product
 
 __all__ = ["Pins", "Walls", "least_widening"]
 
@@ -150,7 +150,7 @@ def _most_in_the_way(
     n = np.arange(len(state.which))
     worst, entering = np.full(len(n), -np.inf), np.zeros((4, len(n)))
     if len(rows):
-        over = state.z.T @ rows.T - room
+        over = product(state.z.T, rows.T) - room
         k = over.argmax(axis=1)
         worst, entering = over[n, k], rows[k].T
     if len(pins.levers):
