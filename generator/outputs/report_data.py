@@ -17,6 +17,7 @@ from generator.outline.measure import area, bounds, length
 from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
 from generator.outputs.output import Files, Proof, Work
+from generator.outputs.report_fit import fit_data
 from generator.outputs.report_making import making_data
 from generator.part.describe import FeatureRow, feature_rows
 from generator.part.inlays import gap_of
@@ -57,6 +58,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "bolts": [_bolt(plan, i) for i in range(len(plan.bolts))],
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
         "tolerances": _tolerances(work),
+        "fit": fit_data(work),
         "making": making_data(work),
         "layers": [_layer(file, dxf_name, layer, files) for file, dxf_name, layer in drawn_layers(work.layers)],
         "checks": _checks(work),
@@ -86,7 +88,12 @@ def _tolerances(work: Work) -> Data | None:
     return {
         "general": given.general,
         "footprint_mm": _number(given.footprint),
+        "bolts_mm": _number(given.bolts),
+        "bolt_play_mm": _number(given.bolt_play),
+        "height_mm": _number(given.height),
         "position_mm": _number(given.position),
+        "size_mm": _number(given.size),
+        "depth_mm": _number(given.depth),
         "flip_mm": _number(given.flip),
     }
 

@@ -7,6 +7,7 @@ from typing import Any, Final, TypeAlias
 
 from generator.base.units import INCH, decimal
 from generator.outputs.markdown import escape, table
+from generator.outputs.report_fit import fit_text
 from generator.outputs.report_making import making_text
 
 __all__ = ["report_text"]
@@ -49,6 +50,7 @@ def report_text(data: Data) -> str:
         _bolts(data, inch),
         _blank(data, inch),
         _tolerances(data, inch),
+        fit_text(data["fit"], inch),
         making_text(data["making"]),
         _layers(data, inch),
         _proofs(data),
@@ -246,8 +248,10 @@ def _tolerances(data: Data, inch: bool) -> list[str]:
         "## Tolerances",
         "",
         f"- General tolerances: {escape(given['general'])}",
-        f"- The footprint is known to ± {_mm(given['footprint_mm'], inch)} (95 %)",
-        f"- The machine cuts to ± {_mm(given['position_mm'], inch)} in position; "
+        f"- The footprint is known to ± {_mm(given['footprint_mm'], inch)} (95 %), its bolts to ± "
+        f"{_mm(given['bolts_mm'], inch)}, its height to ± {_mm(given['height_mm'], inch)}",
+        f"- The machine cuts to ± {_mm(given['position_mm'], inch)} in position, "
+        f"± {_mm(given['size_mm'], inch)} in size, ± {_mm(given['depth_mm'], inch)} in depth; "
         f"the two faces lie within {_mm(given['flip_mm'], inch)} of each other after the flip",
     ]
 

@@ -199,6 +199,21 @@ def test_making_is_an_estimate_with_two_ends():
     assert DATA["making"] is None
 
 
+def test_the_fit_is_told_with_its_error_and_what_dominates():
+    text, data = reports(work_of("gate-latch", "clearance.around=0.1"))
+    fit = data["fit"]
+    assert 0.9 < fit["chance"] == fit["fit"] / fit["samples"] < 0.997
+    assert 0.0 < fit["standard_error"] < 0.01
+    assert fit["clearance_mm"] == 0.1 < fit["clearance_wanted_mm"] < 0.2
+    (wall, *_) = fit["sums"]
+    assert wall["errors"][0]["key"] == "tolerances.footprint"
+    assert sum(e["share"] for e in wall["errors"]) == pytest.approx(1.0, abs=1e-3)
+    said = section(text, "Fit on the original")
+    assert f"- {fit['chance']:.2%} of covers" in said
+    assert "footprint 9" in said
+    assert DATA["fit"] is None
+
+
 def test_every_cut_of_the_plan_is_in_the_estimate():
     work = work_of("door-bell")
     made = {(s["part"], s["what"]) for s in reports(work)[1]["making"]["steps"]}
@@ -211,7 +226,10 @@ def test_every_cut_of_the_plan_is_in_the_estimate():
 def test_tolerances_of_the_recipe():
     work = work_of("gate-latch", "tolerances.general=ISO 2768-fH", "tolerances.footprint=0.08")
     text, data = reports(replace(work, plan=replace(work.plan, units="inch")))
-    assert data["tolerances"] == {"general": "ISO 2768-fH", "footprint_mm": 0.08, "position_mm": 0.05, "flip_mm": 0.05}
+    assert data["tolerances"] == {
+        "general": "ISO 2768-fH", "footprint_mm": 0.08, "bolts_mm": 0.1, "bolt_play_mm": 0.0, "height_mm": 0.1,
+        "position_mm": 0.05, "size_mm": 0.05, "depth_mm": 0.05, "flip_mm": 0.05,
+    }  # fmt: skip
     assert "- General tolerances: ISO 2768-fH" in section(text, "Tolerances")
     assert "± 0.08 mm (0.0031 in) (95 %)" in text
     assert DATA["tolerances"] is None
