@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from generator.artwork.hairlines import without_slivers
 from generator.artwork.svg_areas import sound
 from generator.artwork.svg_draw import Walk
 from generator.artwork.svg_numbers import WrongError
@@ -79,8 +80,8 @@ def _read(data: bytes, element: str | None, ink: str, factor: float) -> SvgDrawi
         raise SvgError(document.root.line, f"svg: {error}") from error
     walk = Walk(document, page.enlarged(factor))
     layers = list(walk.only(element) if element else walk.all())
-    region = sound(seen_of(layers, every=ink == ALL))
-    notes = _told(walk)
+    region, slivers = without_slivers(sound(seen_of(layers, every=ink == ALL)), factor)
+    notes = (*_told(walk), *slivers)
     if not region:
         raise GeometryError(_nothing(layers, element, notes))
     return SvgDrawing(region, page.note, notes)

@@ -8,13 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from generator.artwork.hairlines import without_slivers
 from generator.artwork.svg_areas import is_convex, polished, sound, without
+from generator.base.errors import ContourError
 from generator.outline.contour import Contour
 from generator.outline.create import circle
 from generator.outline.measure import area, bounds
 from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
-from tests.artwork.svg_files import path, region
+from tests.artwork.svg_files import path, read, region
 
 SPIKES = [
     [(0, 0), (10, 0), (10, 10), (5, 10), (5, 20), (5, 10), (0, 10)],
@@ -101,3 +103,42 @@ def test_hundreds_of_light_and_dark_shapes_in_turns():
     found = region(rings)
     assert area(found) == pytest.approx(sum((-1) ** k * pi * (40 - k) ** 2 for k in range(40)), rel=1e-12)
     assert len(found) == 40
+
+
+TWIN = '<circle cx="50" cy="50" r="30"/><circle cx="50" cy="50" r="{}" fill="white"/><rect width="9" height="9"/>'
+
+
+@pytest.mark.parametrize("inner", [29.9997, 29.99999, 29.997])
+def test_rings_of_twin_outlines_are_taken_out_and_told(inner):
+    found = read(TWIN.format(inner))
+    assert area(found.region) == pytest.approx(81, abs=1e-9)
+    assert len(found.region) == 1
+    assert found.left_out[-1].startswith("slivers and gaps taken out at")
+    assert " mm apart near (" in found.left_out[-1]
+
+
+def test_a_ring_that_was_meant_stays():
+    found = read(TWIN.format(29.99))
+    assert len(found.region) == 3
+    assert found.left_out == ()
+
+
+def test_a_drawing_enlarged_has_the_same_slivers_or_finer_ones():
+    assert len(read(TWIN.format(29.9997), factor=3.0).region) == 1
+    assert len(read(TWIN.format(29.9997), factor=0.1).region) == 1
+
+
+def test_a_drawing_of_slivers_alone_is_refused_with_their_place():
+    with pytest.raises(ContourError, match=r"two lines lie only 0\.0003 mm apart near \(\d+\.\d+, \d+\.?\d*\) mm"):
+        region('<circle cx="50" cy="50" r="30"/><circle cx="50" cy="50" r="29.9997" fill="white"/>')
+
+
+def test_shapes_that_all_but_touch_stay_and_are_told():
+    found = read('<rect x="10" y="10" width="20" height="20"/><rect x="30.0004" y="10" width="20" height="20"/>')
+    assert area(found.region) == pytest.approx(800, abs=0.01)
+    assert "two lines lie only 0.0004 mm apart near (30.0002, 80) mm of the drawing" in found.left_out[-1]
+
+
+def test_what_has_no_slivers_keeps_its_very_vertices():
+    found = region('<path d="M10 50L60 50.001L60 49.999z"/><path d="M5 5h3v3h-3zM8 8h3v3h-3z"/>')
+    assert without_slivers(found) == (found, ())
