@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.base.figures import Figure
-from generator.base.practice import PRINTED
+from generator.base.practice import OWN, PRINTED
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,4 +17,31 @@ class CuttingLimits:
         Figure(10.0, "x d", f"{PRINTED} (drilled depth 4 diameters best, 10 the limit)", "read"),
         "Deepest drilled hole, in diameters.",
         at_most=100,
+    )
+    depth_good: Figure = f.limit(
+        Figure(4.0, "x d", f"{PRINTED} (pocket depth up to 4 tool diameters)", "cross-checked"),
+        "Depth that an end mill cuts without more ado, in diameters.",
+        at_most=100,
+    )
+    depth_most: Figure = f.limit(
+        Figure(6.0, "x d", f"{PRINTED} (pocket depth 4 to 6 tool diameters)", "read"),
+        "Deepest that an end mill cuts with care, in diameters.",
+        at_most=100,
+    )
+    slot_depth: Figure = f.limit(
+        Figure(4.0, "x width", f"{PRINTED} (pocket depth below 4 widths)", "read"),
+        "Depth of a pocket against its width where it is narrowest.",
+        at_most=100,
+    )
+    corner_radius: Figure = f.limit(
+        Figure(
+            1.0 / 3.0, "x depth", f"{PRINTED} (inside corner radius at least a third of the depth)", "cross-checked"
+        ),
+        "Radius of the inside corners of the plate against their depth.",
+        at_most=10,
+    )
+    deflection: Figure = f.limit(
+        Figure(1.0, "x size", f"{OWN}: the whole of the tolerance", ""),
+        "Share of `tolerances.size` that an end mill may bend by as it cuts.",
+        at_most=20,
     )

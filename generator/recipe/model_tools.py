@@ -16,4 +16,12 @@ class Tool:
     flute_length: float | None = f.length(
         "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
     )
+    stick_out: float | None = f.length(
+        "How far it stands out of its holder; without it, flutes and one diameter are reckoned with. Decides how far it "
+        "bends.",
+        default=None,
+        above=0,
+        at_most=300,
+        example=18,
+    )
     teeth: int = f.count("Number of cutting edges.", default=2, at_least=1, at_most=20, example=3)

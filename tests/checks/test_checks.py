@@ -9,6 +9,7 @@ from math import pi
 from pathlib import Path
 from types import ModuleType
 
+import cases_cutting
 import cases_fit
 import cases_inlays
 import cases_metals
@@ -190,7 +191,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = (cases_inlays, cases_shop, cases_fit, cases_metals)
+THEMES: tuple[ModuleType, ...] = (cases_cutting, cases_inlays, cases_shop, cases_fit, cases_metals)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 
@@ -312,12 +313,22 @@ MENDS = (
     ("inlays.crest.by", lambda r, v: inlay(r, by=v)),
     ("inlays.crest.sits", lambda r, v: inlay(r, sits=v)),
     ("inlays.crest.stock.thickness", lambda r, v: inlay(r, stock=replace(r.inlays["crest"].stock, thickness=v))),
+    ("tools.finishing.flute_length", lambda r, v: finishing(r, flute_length=v)),
+    ("tools.finishing.stick_out", lambda r, v: finishing(r, stick_out=v)),
+    ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
+    ("cover.outer.round_corners",
+     lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, round_corners_mm=v)))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
 )  # fmt: skip
 
 
 def inlay(recipe: Recipe, **changes: object) -> Recipe:
     return replace(recipe, inlays={"crest": replace(recipe.inlays["crest"], **changes)})  # type: ignore[arg-type]
+
+
+def finishing(recipe: Recipe, **changes: object) -> Recipe:
+    tool = replace(recipe.tools["finishing"], **changes)  # type: ignore[arg-type]
+    return replace(recipe, tools={**recipe.tools, "finishing": tool})
 
 
 def second_seat(recipe: Recipe, **changes: object) -> Recipe:

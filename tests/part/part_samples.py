@@ -48,7 +48,11 @@ RECIPE = Recipe(
     cover=COVER,
     inlays={"crest": CREST},
     dowels=Dowels(diameter=6.0),
-    tools={"finishing": Tool(kind="end mill", diameter=3.0)},
+    tools={
+        "finishing": Tool(kind="end mill", diameter=3.0),
+        "rim": Tool(kind="chamfer cutter", diameter=6.0),
+        "reamer": Tool(kind="reamer", diameter=6.0),
+    },
 )
 """A sound recipe with one of everything; no check has anything to say about it."""
 

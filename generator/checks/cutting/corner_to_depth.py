@@ -1,0 +1,63 @@
+"""Are inside corners of the plate round enough for their depth?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.checks.check import NOISE, Check, no_less
+from generator.estimate.cutters import Deep, deep_cuts
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+
+ID = "corner-to-depth"
+DEEP = ("bottom-pocket", "outer-profile", "opening")
+"""What goes deep into the plate; artwork and inlay pockets are shallow, and other checks hold them against cutters."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``tight`` for deep inside corners of a smaller radius than is advised for their depth."""
+    share = recipe.limits.cutting.corner_radius.value
+    for deep in deep_cuts(recipe, plan):
+        wanted = share * deep.depth_mm
+        if deep.part == "cover" and deep.feature.startswith(DEEP) and deep.radius_mm < wanted - NOISE:
+            yield _finding(recipe, deep, wanted)
+
+
+def _finding(recipe: Recipe, deep: Deep, wanted_mm: float) -> Finding:
+    limit = recipe.limits.cutting.corner_radius
+    return Finding(
+        check=ID,
+        code="tight",
+        severity=Severity.NOTES,
+        message=f"the tightest inside corner of {deep.feature} has a radius of {deep.radius_mm:.3g} mm at a depth of "
+        f"{deep.depth_mm:.4g} mm: a thin cutter works there over its full depth; take light passes",
+        feature=deep.feature,
+        point_mm=deep.at,
+        face=deep.face.value,
+        figure=deep.radius_mm,
+        limit=wanted_mm,
+        unit="mm",
+        source=limit.told_source,
+        remedy=f"{_rounder(recipe, deep, wanted_mm)}, or leave it",
+        path=deep.path,
+    )
+
+
+def _rounder(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
+    """Return the edit: of the bottom pocket the clearance decides, for the original is as it is."""
+    if deep.feature == "bottom-pocket":
+        return f"set clearance.around to at least {no_less(recipe.clearance.around + wanted_mm - deep.drawn_mm)}"
+    return f"set {deep.path}.round_corners to at least {no_less(wanted_mm)}"
+
+
+CHECK = Check(
+    ID,
+    "deep corners round enough",
+    "The radius of a deep inside corner decides how thin a cutter has to be there, and so how long it takes and how "
+    "clean it comes out.",
+    "common practice, printed (inside corner radius at least a third of the depth)",
+    run,
+    formula="radius of the tightest inside corner that is left, against a share of the depth",
+    limits=("cutting.corner_radius",),
+)
