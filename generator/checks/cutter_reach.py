@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, RIB_TO_HEIGHT, STANDARD_END_MILLS_MM, THINNEST_WALL
+from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM
 from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.outline.contour import Point
@@ -48,9 +49,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             if cut.feature == "bottom-pocket" and not cut.left_whole:
                 yield from _blocked(recipe, plan, cut, lost)
         yield from _close_pieces(cut)
-        yield from _ribs(cut.feature, cut.face.value, cut.path, cut.depth_mm, thin_ribs(cut, _least(cut.depth_mm)))
+        least = recipe.limits.walls.standing(cut.depth_mm)
+        yield from _ribs(cut.feature, cut.face.value, cut.path, least, thin_ribs(cut, least.value))
     for insert in plan.inserts:
-        yield from _thin_insert(insert)
+        yield from _thin_insert(recipe, insert)
 
 
 # ------------------------------------------------------------------ what is lost
@@ -179,16 +181,11 @@ def _close_pieces(cut: Cut) -> Iterator[Finding]:
 
 
 # ------------------------------------------------------------------ what is left too thin
-def _least(height_mm: float) -> float:
-    """Return how thin a rib of this height may be: a low one may be thinner than a wall."""
-    return min(THINNEST_WALL.value, RIB_TO_HEIGHT.value * height_mm)
-
-
-def _ribs(feature: str, face: str, path: str, height_mm: float, found: Sequence[Narrow]) -> Iterator[Finding]:
-    """Yield ``thin-rib`` for the thinnest of the ribs found, which stand ``height_mm`` high."""
+def _ribs(feature: str, face: str, path: str, least: Figure, found: Sequence[Narrow]) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest of the ribs found."""
     if not found:
         return
-    thinnest, limit = found[0], _least(height_mm)
+    thinnest, limit = found[0], least.value
     many = f" ({len(found)} such places)" if len(found) > 1 else ""
     yield Finding(
         check=ID,
@@ -201,18 +198,19 @@ def _ribs(feature: str, face: str, path: str, height_mm: float, found: Sequence[
         figure=thinnest.width_mm,
         limit=limit,
         unit="mm",
-        source=THINNEST_WALL.source if limit == THINNEST_WALL.value else RIB_TO_HEIGHT.source,
+        source=least.source,
         remedy=f"draw it at least {_times(limit / thinnest.width_mm)} times as large, or move its parts "
         f"{no_less(limit - thinnest.width_mm)} farther apart",
         path=path,
     )
 
 
-def _thin_insert(insert: Part) -> Iterator[Finding]:
+def _thin_insert(recipe: Recipe, insert: Part) -> Iterator[Finding]:
     """Yield ``thin-rib`` for the thinnest place of an insert."""
-    found = thin_places(insert, _least(insert.thickness_mm)) if insert.profile else ()
+    least = recipe.limits.walls.standing(insert.thickness_mm)
+    found = thin_places(insert, least.value) if insert.profile else ()
     path = f"inlays.{insert.name.removeprefix('insert-')}.outline"
-    yield from _ribs(insert.layer, "top", path, insert.thickness_mm, found)
+    yield from _ribs(insert.layer, "top", path, least, found)
 
 
 CHECK = Check(
@@ -220,6 +218,7 @@ CHECK = Check(
     "what the cutters reach",
     "A round cutter leaves its radius in every inside corner and does not go into what is narrower than itself: an "
     "original or an insert then does not go in, and fine artwork is lost. What stays between two cuts must stand.",
-    f"{GEOMETRY}; {THINNEST_WALL.source}; low ribs: {RIB_TO_HEIGHT.source}",
+    GEOMETRY,
     run,
+    limits=("walls.thinnest", "walls.rib"),
 )

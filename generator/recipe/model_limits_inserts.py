@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.base.figures import Figure
-from generator.base.practice import OWN
+from generator.base.practice import CUSTOM, OWN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,4 +47,30 @@ class InsertLimits:
         Figure(0.15, "mm", f"{OWN}: a step that is seen and catches a cloth", ""),
         "What sheet, plate and depth may together put a flush insert off the top face, at worst.",
         at_most=5,
+    )
+    gap_tight: Figure = f.limit(
+        Figure(0.02, "mm", f"{CUSTOM} (hand-fitted inlay, bare: 0.02 to 0.05 mm per side)", "memory"),
+        "A narrower gap a side needs force.",
+        at_most=5,
+    )
+    gap_loose: Figure = f.limit(
+        Figure(0.2, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read"),
+        "A wider gap a side rattles and bonds badly.",
+        at_most=5,
+    )
+    sits_within: Figure = f.limit(
+        Figure(0.02, "mm", OWN, ""),
+        "An insert that misses the height asked for by more is told: a step that a finger feels.",
+        at_most=5,
+    )
+    pocket_holds: Figure = f.limit(
+        Figure(0.3, "mm", OWN, ""),
+        "An inlay pocket shallower than this and than `pocket_holds_share` does not hold its insert in place: a broken "
+        "edge alone takes 0.1 to 0.2 mm.",
+        at_most=50,
+    )
+    pocket_holds_share: Figure = f.limit(
+        Figure(1.0 / 3.0, "x thickness", OWN, ""),
+        "The same in thicknesses of the insert.",
+        at_most=10,
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, THINNEST_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
@@ -22,42 +23,44 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for insert in plan.inserts:
         for artwork in insert.features:
             yield from _at_the_edge(recipe, insert, artwork)
-            yield from _in_depth(insert, artwork)
+            yield from _in_depth(recipe, insert, artwork)
 
 
 def _at_the_edge(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Finding]:
     """Yield the finding of artwork that reaches over the insert's edge or nearly so."""
     if not insert.profile:
         return  # told by the check of its gap
+    least = recipe.limits.walls.thinnest
     wall, at, over = wall_mm(insert.profile, artwork.region)
     if over:
         outside = difference(artwork.region, insert.profile)
         place = sticks_out_at(insert.profile, outside) if outside else at
         message = f"{artwork.name} reaches over the edge of {insert.name}"
-        yield _finding(artwork, "breaks-out", Severity.FORBIDS, message, place, -1.0, _smaller(artwork))
-    elif wall < THINNEST_WALL.value:
+        yield _finding(least, artwork, "breaks-out", Severity.FORBIDS, message, place, -1.0, _smaller(artwork))
+    elif wall < least.value:
         message = f"{artwork.name} leaves an edge of only {wall:.3f} mm on {insert.name}"
-        short = THINNEST_WALL.value - wall
+        short = least.value - wall
         grow = recipe.inlays[insert.name.removeprefix("insert-")].outline.grow_mm + short
         remedy = f"set {_inlay(artwork)}.outline.grow to at least {no_less(grow)}, or make the artwork smaller"
-        yield _finding(artwork, "thin-edge", Severity.WARNS, message, at, wall, remedy)
+        yield _finding(least, artwork, "thin-edge", Severity.WARNS, message, at, wall, remedy)
 
 
-def _in_depth(insert: Part, artwork: Feature) -> Iterator[Finding]:
+def _in_depth(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Finding]:
     """Yield the finding of an engraving that goes through its insert or nearly so."""
     if artwork.layer.startswith("insert-cut"):
         return
+    least = recipe.limits.walls.thinnest
     floor, at = artwork.z_from_mm, Point(*bounds(artwork.region).centre)
     if floor <= 0.0:
         message = (
             f"{artwork.name}, {artwork.depth_mm:g} mm deep, goes through {insert.name} of {insert.thickness_mm:g} mm"
         )
         remedy = f"set {artwork.path}.depth to at most {no_more(insert.thickness_mm / 2.0)}, or `done: cut through`"
-        yield _finding(artwork, "too-deep", Severity.FORBIDS, message, at, floor, remedy)
-    elif floor < THINNEST_WALL.value:
+        yield _finding(least, artwork, "too-deep", Severity.FORBIDS, message, at, floor, remedy)
+    elif floor < least.value:
         message = f"{artwork.name} leaves a floor of {floor:.3f} mm in {insert.name}"
-        remedy = f"set {artwork.path}.depth to at most {no_more(max(0.05, insert.thickness_mm - THINNEST_WALL.value))}"
-        yield _finding(artwork, "thin-floor", Severity.WARNS, message, at, floor, remedy)
+        remedy = f"set {artwork.path}.depth to at most {no_more(max(0.05, insert.thickness_mm - least.value))}"
+        yield _finding(least, artwork, "thin-floor", Severity.WARNS, message, at, floor, remedy)
 
 
 def _inlay(artwork: Feature) -> str:
@@ -74,7 +77,7 @@ def _smaller(artwork: Feature) -> str:
 
 
 def _finding(
-    artwork: Feature, code: str, severity: Severity, message: str, at: Point, figure: float, remedy: str
+    least: Figure, artwork: Feature, code: str, severity: Severity, message: str, at: Point, figure: float, remedy: str
 ) -> Finding:
     forbids = severity is Severity.FORBIDS
     return Finding(
@@ -86,9 +89,9 @@ def _finding(
         point_mm=at,
         face="top",
         figure=None if code == "breaks-out" else figure,
-        limit=None if code == "breaks-out" else 0.0 if forbids else THINNEST_WALL.value,
+        limit=None if code == "breaks-out" else 0.0 if forbids else least.value,
         unit="" if code == "breaks-out" else "mm",
-        source=GEOMETRY if forbids else THINNEST_WALL.source,
+        source=GEOMETRY if forbids else least.source,
         remedy=remedy,
         path=f"{artwork.path}.depth" if code in ("too-deep", "thin-floor") else f"{artwork.path}.outline",
     )
@@ -98,6 +101,7 @@ CHECK = Check(
     ID,
     "artwork on its insert",
     "Letters that reach the edge open the insert's rim; a rim or floor thinner than half a millimetre bends in work.",
-    THINNEST_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.thinnest",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.measure import bounds
 from generator.part.nearness import growth_to_cover, thin_walls
@@ -19,9 +19,9 @@ LEAST_SHARE = 4.0
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out`` or ``thin-wall`` for every inlay pocket at the cover's edge."""
-    profile = plan.cover.profile
+    profile, sound = plan.cover.profile, recipe.limits.walls.sound
     pockets = [f for f in plan.cover.features if f.is_top_recess]
-    for near in thin_walls(profile, pockets, SOUND_WALL.value):
+    for near in thin_walls(profile, pockets, sound.value):
         pocket, over = near.first, near.meets
         reach = growth_to_cover(profile, pocket.region) if over else -near.gap_mm
         yield Finding(
@@ -40,10 +40,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             point_mm=near.at,
             face="top",
             figure=-reach,
-            limit=0.0 if over else SOUND_WALL.value,
+            limit=0.0 if over else sound.value,
             unit="mm",
-            source=GEOMETRY if over else SOUND_WALL.source,
-            remedy=_remedy(recipe, pocket, SOUND_WALL.value + reach),
+            source=GEOMETRY if over else sound.source,
+            remedy=_remedy(recipe, pocket, sound.value + reach),
             path=f"{pocket.path}.outline",
         )
 
@@ -65,6 +65,7 @@ CHECK = Check(
     ID,
     "inlay pockets inside the cover",
     "An insert is held by the walls of its pocket; where the pocket runs over the edge there is none.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

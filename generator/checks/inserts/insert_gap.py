@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import inf
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GAP_LOOSE, GAP_TIGHT, GEOMETRY, OWN
+from generator.base.practice import GEOMETRY, OWN
 from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
@@ -26,6 +26,7 @@ SEEN_MM = 0.05
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight``, ``loose``, ``uneven`` of inserts."""
     pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
+    tight, loose = recipe.limits.inserts.gap_tight, recipe.limits.inserts.gap_loose
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
         gap = gap_of(recipe.inlays[name]).value
@@ -42,12 +43,12 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         elif max(parts) > 1:
             message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces"
             yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
-        elif gap < GAP_TIGHT.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
+        elif gap < tight.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
-            yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, GAP_TIGHT.value, GAP_TIGHT.source)
-        elif gap > GAP_LOOSE.value:
+            yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, tight.value, tight.source)
+        elif gap > loose.value:
             message = f"insert {name} with a gap of {gap:g} mm sits loose, and adhesive bridges it badly"
-            yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, GAP_LOOSE.value, GAP_LOOSE.source)
+            yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.source)
 
 
 def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:
@@ -133,6 +134,7 @@ CHECK = Check(
     ID,
     "gap between insert and pocket",
     "The gap holds the adhesive and takes up the errors of both outlines; it is also what the eye sees.",
-    f"{GAP_TIGHT.source}; {GAP_LOOSE.source}",
+    GEOMETRY,
     run,
+    limits=("inserts.gap_tight", "inserts.gap_loose"),
 )

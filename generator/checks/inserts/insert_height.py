@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import OWN, POCKET_HOLDS, POCKET_HOLDS_SHARE, SITS_WITHIN
+from generator.base.practice import OWN
 from generator.checks.check import Check, no_more
 from generator.outline.measure import centroid
 from generator.part.heights import level
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import Inlay
+from generator.recipe.model_limits import Limits
 
 ID = "insert-height"
 
@@ -26,21 +27,21 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         inlay = recipe.inlays[name]
         stands = level(insert.seat_z_mm + insert.thickness_mm - plan.cover.thickness_mm)
         asked = {"flush": 0.0, "proud": inlay.by, "recessed": -inlay.by}[inlay.sits]
-        if abs(stands - asked) > SITS_WITHIN.value and insert.profile:
+        if abs(stands - asked) > recipe.limits.inserts.sits_within.value and insert.profile:
             yield _finding(recipe, inlay, name, insert, stands, stands - asked)
         depth = level(plan.cover.thickness_mm - insert.seat_z_mm)
-        if insert.profile and depth < _least_mm(insert):
-            yield _shallow(name, inlay, insert, depth)
+        if insert.profile and depth < _least_mm(recipe.limits, insert):
+            yield _shallow(recipe.limits, name, inlay, insert, depth)
 
 
-def _least_mm(insert: Part) -> float:
+def _least_mm(limits: Limits, insert: Part) -> float:
     """Return the depth of pocket that holds an insert in place, mm."""
-    return min(POCKET_HOLDS.value, POCKET_HOLDS_SHARE.value * insert.thickness_mm)
+    return min(limits.inserts.pocket_holds.value, limits.inserts.pocket_holds_share.value * insert.thickness_mm)
 
 
-def _shallow(name: str, inlay: Inlay, insert: Part, depth: float) -> Finding:
+def _shallow(limits: Limits, name: str, inlay: Inlay, insert: Part, depth: float) -> Finding:
     """Return the finding of a pocket so shallow that the insert slips out of it."""
-    least = _least_mm(insert)
+    least, holds = _least_mm(limits, insert), limits.inserts.pocket_holds
     by = insert.thickness_mm - least
     sits = f"set inlays.{name}.by to at most {no_more(by)}"
     if inlay.pocket_depth is not None:
@@ -59,7 +60,8 @@ def _shallow(name: str, inlay: Inlay, insert: Part, depth: float) -> Finding:
         figure=depth,
         limit=least,
         unit="mm",
-        source=f"{POCKET_HOLDS.value:g} mm or a third of the insert, whichever is less: {POCKET_HOLDS.source}",
+        source=f"{holds.value:g} mm or {limits.inserts.pocket_holds_share.value:.2g} of the insert, whichever is less: "
+        f"{holds.source}",
         remedy=sits if as_asked < least else plate,
         path=f"inlays.{name}.by" if as_asked < least else "cover.stock.depths_from",
     )
@@ -80,9 +82,9 @@ def _finding(recipe: Recipe, inlay: Inlay, name: str, insert: Part, stands: floa
         point_mm=centroid(insert.profile),
         face="top",
         figure=abs(off),
-        limit=SITS_WITHIN.value,
+        limit=recipe.limits.inserts.sits_within.value,
         unit="mm",
-        source=SITS_WITHIN.source,
+        source=recipe.limits.inserts.sits_within.source,
         remedy="set cover.stock.depths_from to `own face` (then the floor between the pockets takes the error of "
         f"{abs(off):.3f} mm), or cut the insert from a sheet of {inlay.stock.thickness - off:.3f} mm",
         path=f"inlays.{name}.sits",
@@ -95,4 +97,5 @@ CHECK = Check(
     "An insert that is to be flush shows a step of a few hundredths to the finger, and a proud one catches.",
     OWN,
     run,
+    limits=("inserts.sits_within", "inserts.pocket_holds", "inserts.pocket_holds_share"),
 )

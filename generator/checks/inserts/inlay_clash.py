@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.combine import intersection
 from generator.outline.measure import area
@@ -17,14 +18,14 @@ ID = "inlay-clash"
 CODES = (("bolt-holes", "meets-bolt"), ("seats", "meets-seat"), ("openings", "meets-opening"))
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``meets-bolt``, ``meets-seat``, ``meets-opening``, ``meets-dowel``, ``meets-inlay`` and ``thin-wall``."""
     features = plan.cover.features
     pockets = [f for f in features if f.is_top_recess]
     rivals = [f for f in features if f.layer != "bottom-pocket" and not _in_seat(f, features)]
     by_name = {f.name: f for f in features}
-    for near in near_features(pockets, rivals, SOUND_WALL.value):
-        yield _finding(near, by_name[near.second])
+    for near in near_features(pockets, rivals, recipe.limits.walls.sound.value):
+        yield _finding(recipe.limits.walls.sound, near, by_name[near.second])
 
 
 def _shared(pocket: Feature, rival: Feature) -> str:
@@ -48,7 +49,7 @@ def _code(rival: Feature) -> str:
     return "meets-inlay"
 
 
-def _finding(near: Near, rival: Feature) -> Finding:
+def _finding(sound: Figure, near: Near, rival: Feature) -> Finding:
     """Return the finding of an inlay pocket that meets something, or nearly so."""
     pocket = near.first
     what = "runs into" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm to"
@@ -61,11 +62,11 @@ def _finding(near: Near, rival: Feature) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=0.0 if near.meets else SOUND_WALL.value,
+        limit=0.0 if near.meets else sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else SOUND_WALL.source,
+        source=GEOMETRY if near.meets else sound.source,
         remedy=f"move it with {pocket.path}.outline.at, or shrink it with {pocket.path}.outline.grow, "
-        f"until {no_less(SOUND_WALL.value)} are left to {rival.name}",
+        f"until {no_less(sound.value)} are left to {rival.name}",
         path=f"{pocket.path}.outline",
     )
 
@@ -74,6 +75,7 @@ CHECK = Check(
     ID,
     "inlays clear of everything else",
     "A bolt or opening that crosses an inlay cuts the insert; a thin wall between two pockets lifts off in milling.",
-    SOUND_WALL.source,
+    GEOMETRY,
     run,
+    limits=("walls.sound",),
 )

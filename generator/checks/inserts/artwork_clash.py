@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, RIB_TO_HEIGHT
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.combine import intersection
 from generator.outline.contour import Point
@@ -28,7 +28,6 @@ HALVINGS = 12
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``overlap`` and ``thin-web`` for artworks on one insert; webs between two cut through are another's."""
-    least = recipe.limits.walls.thinnest
     for insert in plan.inserts:
         made = [f for f in insert.features if f.region]
         for one, other in combinations(made, 2):
@@ -36,12 +35,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             if common and area(common) > TRACE_MM2:
                 yield _overlap(insert, one, other, common)
             elif not (is_through(insert, one) and is_through(insert, other)):
-                yield from _thin_web(one, other, min(least.value, _rib_mm(one, other)), least.source)
-
-
-def _rib_mm(one: Feature, other: Feature) -> float:
-    """Return how thin the web between two artworks may be: it stands as high as the shallower one is deep, mm."""
-    return RIB_TO_HEIGHT.value * min(one.depth_mm, other.depth_mm)
+                least = recipe.limits.walls.standing(min(one.depth_mm, other.depth_mm))
+                yield from _thin_web(one, other, least.value, least.source)
 
 
 def _overlap(insert: Part, one: Feature, other: Feature, common: Region) -> Finding:
@@ -112,7 +107,7 @@ CHECK = Check(
     "artworks clear of each other",
     "Where two artworks on one insert overlap, neither comes out as drawn: cuts run together, and an engraving ends at "
     "what is cut through. A web that is too thin between them breaks away.",
-    f"{GEOMETRY}; low webs: {RIB_TO_HEIGHT.source}",
+    GEOMETRY,
     run,
     limits=("walls.thinnest",),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, SOUND_WALL
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check
 from generator.outline.chords import inner_point
 from generator.outline.combine import union
@@ -21,16 +21,16 @@ from generator.recipe.model import Recipe
 ID = "fallen-pieces"
 
 
-def run(_recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``falls-out`` for pieces within what is cut through an insert, and ``cut-off`` for pieces at its edge."""
     for insert in plan.inserts:
         through = [f for f in insert.features if is_through(insert, f) and f.region]
         if through and insert.profile:
             for piece in islands(insert.profile, union(*(f.region for f in through))):
-                yield _finding(insert, piece, through)
+                yield _finding(recipe.limits.walls.sound.value, insert, piece, through)
 
 
-def _finding(insert: Part, piece: Region, through: Sequence[Feature]) -> Finding:
+def _finding(bridge_mm: float, insert: Part, piece: Region, through: Sequence[Feature]) -> Finding:
     """Return the finding of one loose piece."""
     at, size = inner_point(piece) or bounds(piece).centre, area(piece)
     around = _around(piece, through)
@@ -54,7 +54,7 @@ def _finding(insert: Part, piece: Region, through: Sequence[Feature]) -> Finding
         limit=0.0,
         unit="mm²",
         source=GEOMETRY,
-        remedy=f"set {feature.path}.bridges.width to {SOUND_WALL.value:g} mm, or let the piece in separately",
+        remedy=f"set {feature.path}.bridges.width to {bridge_mm:g} mm, or let the piece in separately",
         path=feature.path,
     )
 
@@ -78,4 +78,5 @@ CHECK = Check(
     "last of its outline is cut, and may be thrown by the cutter.",
     GEOMETRY,
     run,
+    limits=("walls.sound",),
 )
