@@ -27,8 +27,9 @@ from generator.outline.measure import area
 from generator.outline.region import Region
 from generator.outline.spans import Floats as Doubles
 
-MOST_POINTS: Final = 150_000
-"""Of the boundary; more than any drawing for a cover has, and traced within some ten seconds (chosen)."""
+MOST_POINTS, MOST_SPOTS = 60_000, 2_000
+"""Of the boundary; more than any drawing for a cover has, and traced within some ten seconds even if it is noise
+(chosen)."""
 SMOOTH: Final = 0.5
 """How far the outline may leave the pixels' edges unless another figure is given: what one pixel cannot tell."""
 SPECKLE: Final = 6.0
@@ -136,6 +137,11 @@ def _demand_something(
         raise GeometryError(
             f"the largest spot in the picture has {largest:.0f} pixels, fewer than {rules.speckle:g}; "
             f"speckle: at most {int(largest)}"
+        )
+    if len(kept) > MOST_SPOTS:
+        raise GeometryError(
+            f"the picture has {len(kept)} spots of dark and light, at most {MOST_SPOTS}; raise `speckle`, now "
+            f"{rules.speckle:g}, if it is dirty, or smooth it"
         )
     points = sum(map(len, kept))
     if points > MOST_POINTS:

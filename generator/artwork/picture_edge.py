@@ -18,7 +18,7 @@ from generator.base.errors import GeometryError
 from generator.outline.spans import Floats as Doubles
 from generator.outline.spans import Ints
 
-MOST_CROSSINGS: Final = 3_000_000
+MOST_CROSSINGS: Final = 800_000
 """Of the boundary with the pixel grid; more is noise, not a drawing (chosen)."""
 MIDDLE: Final = 0.02
 """Loops keep this share of a pixel away from the middles of pixels, so that no two points coincide."""

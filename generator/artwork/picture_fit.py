@@ -38,6 +38,8 @@ SUSPECT: Final = 6.0
 FORGIVEN: Final = 0.6
 """A smooth outline that misses the limit by less than this share of it is better than one of many short lines."""
 ROUNDING: Final = 0.05
+MOST_BIAS: Final = 0.15
+"""Pixels that an outline may lie inside or outside its points on average."""
 FEW: Final = 12
 """With fewer pieces all points are measured again, which is quick."""
 AROUND: Final = 8
@@ -212,7 +214,7 @@ def _judge(loop: _Loop, chain: Chain, pieces: list[Piece]) -> _Verdict:
     nowhere = _nowhere(loop, pieces)
     if contour is None or not all(isfinite(n) for v in contour.vertices for n in v):
         return nowhere
-    if signed_area(contour) * signed_area(loop.exact) <= 0.0:
+    if _skewed(loop, contour):
         return nowhere
     ways = [(p.of, chain.joints[k - 1], chain.joints[k]) for k, p in enumerate(chain.pieces)]
     strays = _strays(loop, contour, ways, pieces)
@@ -222,6 +224,12 @@ def _judge(loop: _Loop, chain: Chain, pieces: list[Piece]) -> _Verdict:
     verdict = _Verdict(contour, pieces, excess, strays, frozenset(ways))
     loop.latest[:] = [verdict]
     return verdict
+
+
+def _skewed(loop: _Loop, contour: Contour) -> bool:
+    """Return True when the contour runs the other way round, or its area is off: a hair line lost one of its sides."""
+    true, found = signed_area(loop.exact), signed_area(contour)
+    return true * found <= 0.0 or abs(true - found) > MOST_BIAS * len(loop.points)
 
 
 def _nowhere(loop: _Loop, pieces: list[Piece]) -> _Verdict:

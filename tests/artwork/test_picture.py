@@ -142,6 +142,15 @@ def test_squares_that_meet_at_corners_are_sound():
     assert area(region) == pytest.approx(18 * 400, rel=0.02)
 
 
+@pytest.mark.parametrize("wide", [1, 2])
+@pytest.mark.parametrize("upright", [False, True])
+def test_hair_lines_keep_their_width(wide, upright):
+    values = np.full((wide + 8, 80), 255)
+    values[4:-4, 10:60] = 0
+    region = trace(bytes_of(values.T if upright else values), PictureRules()).region
+    assert area(region) == pytest.approx(50 * wide, rel=0.1)
+
+
 # ------------------------------------------------------------------ dirt
 def test_noise_and_specks():
     rng = np.random.default_rng(5)
@@ -240,6 +249,8 @@ def bytes_of(values):
 
 
 NOISE = np.random.default_rng(2).integers(0, 2, (900, 900)) * 255
+BOARD = np.indices((300, 300)).sum(axis=0) % 2 * 255
+COMB = np.where(np.arange(400)[None, :] % 6 < 3, 0, 255) * np.ones((400, 1))
 REFUSED = {
     "not a picture": (b"GIF89a" + b"0" * 60, "not a PNG file; save it as a PNG"),
     "empty": (b"", "not a PNG file"),
@@ -252,7 +263,10 @@ REFUSED = {
     "white": (bytes_of(np.full((40, 40), 255)), "the picture is white all over"),
     "black": (bytes_of(np.zeros((40, 40))), "the picture is black all over"),
     "grey": (bytes_of(np.full((40, 40), 128)), r"the picture is grey \(0\.50\) all over"),
-    "noise": (bytes_of(NOISE), r"pixels long, at most 150000; scale the picture to"),
+    "noise": (bytes_of(NOISE), r"crosses \d+ pixels, at most 800000: it is a photograph or noise"),
+    "chequers of a pixel": (bytes_of(BOARD), r"the picture has 45000 spots of dark and light, at most 2000; raise"),
+    "comb": (bytes_of(np.tile(COMB, (2, 1))), r"pixels long, at most 60000; scale the picture to"),
+    "all transparent": (packed(np.zeros((40, 40, 4), np.uint8)), "the picture is white all over"),
 }
 
 
