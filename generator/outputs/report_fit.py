@@ -67,7 +67,7 @@ def fit_text(data: Data | None, inch: bool) -> list[str]:
     def mm(value: float) -> str:
         return f"{value:.3f} mm ({INCH.length(value)})" if inch else f"{value:.3f} mm"
 
-    wanted, needed = f"{data['wanted']:.1%}", data["clearance_wanted_mm"]
+    wanted, needed = _percent(data["wanted"], 1), data["clearance_wanted_mm"]
     enough = "no clearance is enough: the bolts do not go in" if needed is None else f"{mm(needed)} would do"
     turn = "freely" if data["turn_deg"] is None else f"by {data['turn_deg']:.2f}°"
     rows = [
@@ -77,10 +77,9 @@ def fit_text(data: Data | None, inch: bool) -> list[str]:
     return [
         "## Fit on the original",
         "",
-        f"- {data['chance']:.2%} of covers (± {data['standard_error']:.2%}, {data['samples']} samples) go over the "
-        "original with all bolts in",
+        f"- {_told(data)} go over the original with all bolts in",
         f"- Clearance all round {mm(data['clearance_mm'])}; for {wanted} {enough}",
-        f"- The floor of the pocket clears the original in {data['clear_above']:.2%} of covers; for {wanted} "
+        f"- The floor of the pocket clears the original in {_percent(data['clear_above'])} of covers; for {wanted} "
         f"{mm(data['room_above_wanted_mm'])} above would do",
         f"- Put on carelessly, the cover can be shifted by {mm(data['shift_mm'])} or turned {turn}; its edge is then "
         f"up to {mm(data['edge_off_mm'])} off",
@@ -91,6 +90,22 @@ def fit_text(data: Data | None, inch: bool) -> list[str]:
     ]
 
 
+def _told(data: Data) -> str:
+    """Return the share that fits with its error; where all samples do, what that is worth (3 / samples at 95 %)."""
+    if data["fit"] == data["samples"]:
+        least = _percent(1.0 - 3.0 / data["samples"])
+        return f"All of {data['samples']} samples (so, at 95 % confidence, at least {least} of covers)"
+    share, error = _percent(data["chance"]), _percent(data["standard_error"])
+    return f"{share} of covers (± {error}, {data['samples']} samples)"
+
+
+def _percent(share: float, digits: int = 2) -> str:
+    return f"{100.0 * share:.{digits}f} %"
+
+
 def _mostly(chain: Data) -> str:
     """Return the errors that make most of a sum's variance, the largest first."""
-    return ", ".join(f"{e['name']} {e['share']:.0%}" for e in chain["errors"][:3] if e["share"] > 0.0) or "nothing"
+    return (
+        ", ".join(f"{e['name']} {_percent(e['share'], 0)}" for e in chain["errors"][:3] if e["share"] > 0.0)
+        or "nothing"
+    )

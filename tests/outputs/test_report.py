@@ -209,7 +209,7 @@ def test_the_fit_is_told_with_its_error_and_what_dominates():
     assert wall["errors"][0]["key"] == "tolerances.footprint"
     assert sum(e["share"] for e in wall["errors"]) == pytest.approx(1.0, abs=1e-3)
     said = section(text, "Fit on the original")
-    assert f"- {fit['chance']:.2%} of covers" in said
+    assert f"- {100 * fit['chance']:.2f} % of covers (± 0." in said
     assert "footprint 9" in said
     assert DATA["fit"] is None
 

@@ -33,8 +33,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         code="too-fine",
         severity=Severity.WARNS,
         message=(
-            f"only {chance.bolts_share:.1%} of covers take all {len(plan.bolts)} bolts: a hole of {bolt.hole_mm:g} mm "
-            f"lets {bolt.name} stand off by {pin.room_mm:.2f} mm, little for the stated errors"
+            f"only {100 * chance.bolts_share:.2f} % of covers take all {len(plan.bolts)} bolts: a hole of "
+            f"{bolt.hole_mm:g} mm lets {bolt.name} stand off by {pin.room_mm:.2f} mm, little for the stated errors"
         ),
         feature=f"hole-{bolt.name}",
         point_mm=bolt.at,

@@ -25,8 +25,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         "the pocket is just as deep as the original is high: errors decide whether the cover lies on the original or "
         "on its rim"
         if rests
-        else f"in {1.0 - chance:.1%} of covers the original is higher than its pocket is deep: they rock on it, their "
-        "rim off the ground"
+        else f"in {100.0 * (1.0 - chance):.2f} % of covers the original is higher than its pocket is deep: they rock on it, "
+        "their rim off the ground"
     )
     yield Finding(
         check=ID,
@@ -39,7 +39,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         figure=above,
         limit=needed,
         unit="mm",
-        source=f"{limit.value:.2%} of covers: {limit.told_source}",
+        source=f"{100.0 * limit.value:g} % of covers: {limit.told_source}",
         remedy=f"set clearance.above to at least {no_less(needed)}",
         path="clearance.above",
     )
