@@ -9,19 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import pi, sqrt
+from functools import lru_cache
+from math import inf, pi, sqrt
 
+from generator.base.materials import Material
 from generator.formulas import plates
 from generator.outline.combine import intersection
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import area, centroid, length, signed_area
-from generator.outline.region import Region
+from generator.outline.region import EMPTY, Region
 from generator.part.part import Feature, Part
+from generator.part.relation import covers, meets
 
 __all__ = ["Floor", "floors"]
 
+MPA_PER_GPA = 1000.0
 MOST = 0.5
 """A floor that recesses thin over more than this share of it counts as thin all over (our own choice)."""
+REMEMBERED = 64
+"""Answers kept: three checks ask the same."""
 LEAST_MM2 = 1.0
 """Floors smaller than this are not reckoned: nothing can press on them alone (our own choice)."""
 
@@ -59,6 +65,19 @@ class Floor:
             return plates.disc_stress_under_load(load_n, load_radius_mm, 0.5 * self.short_mm, thickness_mm)
         return plates.rectangle_stress_under_load(load_n, load_radius_mm, self.short_mm, self.long_mm, thickness_mm)
 
+    def deflection_under_pressure(self, pressure_mpa: float, material: Material, thickness_mm: float) -> float:
+        """Return how far it gives under a load that is spread evenly, mm; 0 for a metal of unknown stiffness."""
+        modulus = (material.youngs_gpa or inf) * MPA_PER_GPA
+        if self.is_disc:
+            return plates.disc_under_pressure(pressure_mpa, 0.5 * self.short_mm, modulus, thickness_mm)
+        return plates.rectangle_under_pressure(pressure_mpa, self.short_mm, self.long_mm, modulus, thickness_mm)
+
+    def stress_under_pressure(self, pressure_mpa: float, thickness_mm: float) -> float:
+        """Return its greatest stress under a load that is spread evenly, MPa."""
+        if self.is_disc:
+            return plates.disc_stress_under_pressure(pressure_mpa, 0.5 * self.short_mm, thickness_mm)
+        return plates.rectangle_stress_under_pressure(pressure_mpa, self.short_mm, self.long_mm, thickness_mm)
+
     @property
     def told(self) -> str:
         """Return what it counts as, in words."""
@@ -72,12 +91,20 @@ def floors(cover: Part) -> tuple[Floor, ...]:
     pocket = next((f for f in cover.features if f.layer == "bottom-pocket"), None)
     if pocket is None or not pocket.region:
         return ()
-    recesses = [(f, intersection(f.region, pocket.region)) for f in cover.features if f.is_top_recess]
-    over = [(f, shared) for f, shared in recesses if shared and f.z_from_mm > pocket.z_to_mm]
+    recesses = [f for f in cover.features if f.is_top_recess and f.region and f.z_from_mm > pocket.z_to_mm]
+    over = [(f, shared) for f in recesses if (shared := _shared(f.region, pocket.region))]
     found = [*_whole(cover, pocket, over)]
     for f, shared in over:
         found += _plates(f, shared, f.z_from_mm - pocket.z_to_mm)
     return tuple(found)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _shared(recess: Region, pocket: Region) -> Region:
+    """Return the part of a recess that lies over the bottom pocket."""
+    if covers(pocket, recess):
+        return recess
+    return intersection(recess, pocket) if meets(pocket, recess) else EMPTY
 
 
 def _whole(cover: Part, pocket: Feature, over: list[tuple[Feature, Region]]) -> Iterator[Floor]:

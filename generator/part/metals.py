@@ -10,17 +10,29 @@ import numpy as np
 
 from generator.base.adhesives import ADHESIVES, ENGINEERING, Adhesive
 from generator.base.galvanic import index_of
+from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.distance import boundary_points
 from generator.outline.measure import area, bounds, centroid
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.part.describe import is_through
+from generator.part.part import Part
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import INDOOR
 from generator.recipe.model_inlay import Inlay
 from generator.recipe.model_material import OwnMaterial
 
-__all__ = ["Far", "adhesive_of", "anodic_index", "far_corners", "is_bonded", "temperatures", "warmth"]
+__all__ = [
+    "Far",
+    "adhesive_of",
+    "after_cuts",
+    "anodic_index",
+    "far_corners",
+    "is_bonded",
+    "temperatures",
+    "warmth",
+]
 
 MADE_AT_C = 20.0
 """Parts are measured, and taken to be made, at this temperature (ISO 1)."""
@@ -42,6 +54,16 @@ def adhesive_of(inlay: Inlay) -> Adhesive | None:
     if inlay.adhesive:
         return next((a for a in ADHESIVES if a.name == inlay.adhesive), None)
     return None if inlay.fit == "press" and inlay.gap is None else ENGINEERING
+
+
+def after_cuts(insert: Part) -> Region:
+    """Return the face of an insert: its outline without what is cut through it."""
+    return _less(insert.profile, tuple(f.region for f in insert.features if f.region and is_through(insert, f)))
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _less(profile: Region, cuts: tuple[Region, ...]) -> Region:
+    return difference(profile, *cuts) if cuts else profile
 
 
 def is_bonded(inlay: Inlay) -> bool:

@@ -40,6 +40,11 @@ class MetalLimits:
         "Proof strength over the stress of a pressed-in insert, at least.",
         at_most=20,
     )
+    friction: Figure = f.limit(
+        Figure(0.15, "of 1", "common practice for dry metal on metal (0.1 to 0.2)", "memory"),
+        "Friction between a pressed-in insert and its pocket's wall.",
+        at_most=2,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,6 @@ from harness import NOTES, WARNS, Case
 from part_samples import COVER, CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, stock
 
 from generator.recipe.model import Recipe
-from generator.recipe.model_bolts import Bolts
 from generator.recipe.model_conditions import Conditions
 from generator.recipe.model_material import OwnMaterial
 
@@ -22,7 +21,7 @@ def plate(thickness: float) -> Recipe:
 
 
 def growing(hottest: float) -> Recipe:
-    """A cover that grows ten times as much as the original that it is bolted to."""
+    """A cover that grows some eight times as much as the original that it is bolted to."""
     return replace(
         cover(material=GROWS),
         original=replace(ORIGINAL, material="carbon steel"),
@@ -47,8 +46,12 @@ def ring(radius: float) -> Recipe:
     return crest(outline=replace(box(16.0, 8.0, (0.0, 4.0), 2.0), cut=(disc(radius),)), corners="as drawn")
 
 
+def pressed_over(thickness: float) -> Recipe:
+    """A pressed-in insert in a plate of this thickness."""
+    return replace(stock(thickness=thickness), inlays={"crest": replace(CREST, fit="press")})
+
+
 CLOSE = replace(original(material="carbon steel"), clearance=replace(RECIPE.clearance, around=0.005))
-OLD = replace(ORIGINAL, bolts=(Bolts(thread="M6", fit="fine", at=((-20.0, 0.0), (20.0, 0.0))),))
 
 CASES: tuple[Case, ...] = (
     ("galvanic-insert", "bare-contact", WARNS, crest(fit="press")),
@@ -61,6 +64,7 @@ CASES: tuple[Case, ...] = (
     ("expansion-original", "clearance-closes", WARNS, CLOSE),
     ("expansion-original", "bolts-bind", WARNS, growing(240.0)),
     ("expansion-original", "bolts-bind", WARNS, growing(300.0)),
+    ("press-floor", "bends", WARNS, pressed_over(6.0)),
     ("press-stress", "yields", WARNS, crest(fit="press")),
     ("floor-deflection", "gives", WARNS, plate(4.35)),
     ("floor-deflection", "gives", WARNS, replace(plate(4.1), cover=replace(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from math import hypot
+from math import hypot, pi, sqrt
 
-from cases_metals import bar, dot, ring
-from harness import Edge
-from part_samples import CREST, ORIGINAL, RECIPE, cover, crest, original
+from cases_metals import bar, dot, growing, plate, pressed_over, ring
+from harness import Edge, found
+from part_samples import CREST, ORIGINAL, RECIPE, cover, crest, disc, original
 
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import Conditions
@@ -51,7 +52,55 @@ def glued(gap: float) -> Recipe:
     return crest(adhesive="epoxy", gap=gap)
 
 
+def warm(hottest: float) -> Recipe:
+    return replace(crest(material="POM-C"), conditions=Conditions(coldest=20.0, hottest=hottest))
+
+
+def pressed(size: float) -> Recipe:
+    return replace(crest(fit="press"), tolerances=replace(RECIPE.tolerances, size=size))
+
+
+def dot_of(radius: float) -> Recipe:
+    return crest(outline=disc(radius, (0.0, 4.0)), corners="as drawn")
+
+
+def figures(recipe: Recipe, check: str) -> tuple[float, float]:
+    """Figure and limit of the one finding of a check on a recipe that is well beyond."""
+    (finding,) = found(recipe, check)
+    assert finding.figure is not None
+    assert finding.limit is not None
+    return finding.figure, finding.limit
+
+
+def thickness_at(make: Callable[[float], Recipe], check: str, thin: float, taken: float, power: float) -> float:
+    """Thickness of plate at which a figure meets its limit: deflections of a floor go with t^-3, stresses with t^-2."""
+    figure, limit = figures(make(thin), check)
+    more = limit / figure if power == 2.0 else figure / limit  # stresses are told as what is left of the strength
+    return float(taken + (thin - taken) * more ** (1.0 / power))
+
+
+POCKET = 3.4
+BENDS = thickness_at(plate, "floor-deflection", 4.1, POCKET, 3.0)
+DENTS = thickness_at(plate, "floor-stress", 4.1, POCKET, 2.0)
+SPRINGS = thickness_at(plate, "floor-under-cutting", 4.1, POCKET, 3.0)
+BULGES = thickness_at(pressed_over, "press-floor", 6.0, POCKET + 1.5, 2.0)
+GROWN = (23.4e-6 - 20.9e-6) * FAR * 15.0
+YIELDS = (0.04 + GROWN) * (lambda f: f[0] / f[1])(figures(pressed(0.05), "press-stress")) + 0.01 - GROWN
+"""Stress goes with the interference: size tolerance less the gap of 0.01 mm, and what the cold adds."""
+HOT = 20.0 + 0.2 * 0.05 / (86.6e-6 * FAR)
+BINDS = 20.0 + 0.3 / (88e-6 * 20.0)
+HELD = sqrt(1.5**2 + 20.0 / pi) - 1.5 + 0.05
+"""Radius of a pocket whose insert of 1.5 mm is held by 20 mm² of face and edge, each good for 1 N."""
+
 EDGES = (
+    Edge("expansion-bond", "film-shears", warm, HOT - 0.1, HOT + 0.1),
+    Edge("expansion-original", "bolts-bind", growing, BINDS - 1.0, BINDS + 1.0),
+    Edge("press-stress", "yields", pressed, YIELDS - 2e-5, YIELDS + 2e-5),
+    Edge("press-floor", "bends", pressed_over, BULGES + 0.004, BULGES - 0.004),
+    Edge("floor-deflection", "gives", plate, BENDS + 0.002, BENDS - 0.002),
+    Edge("floor-stress", "dents", plate, DENTS + 0.002, DENTS - 0.002),
+    Edge("floor-under-cutting", "springs", plate, SPRINGS + 0.002, SPRINGS - 0.002),
+    Edge("glue-area", "small", dot_of, HELD + 0.005, HELD - 0.005),
     Edge("galvanic-insert", "bare-contact", of_index, 0.651, 0.649),
     Edge("galvanic-insert", "film-only", bonded, 0.751, 0.749),
     Edge("galvanic-original", "bare-contact", over_stainless, 0.749, 0.751),

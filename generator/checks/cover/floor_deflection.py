@@ -7,13 +7,11 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
 from generator.formulas.plates import thick_enough
-from generator.part.floors import Floor, floors
+from generator.part.floors import MPA_PER_GPA, Floor, floors
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "floor-deflection"
-MEGA = 1000.0
-"""GPa to MPa."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -22,9 +20,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     if modulus is None:
         return
     for floor in floors(plan.cover):
-        given = floor.deflection(recipe.limits.floor.finger.value, modulus * MEGA, floor.thickness_mm)
+        given = floor.deflection(recipe.limits.floor.finger.value, modulus * MPA_PER_GPA, floor.thickness_mm)
         if given > recipe.limits.floor.gives.value:
-            yield _finding(recipe, plan, floor, given, modulus * MEGA)
+            yield _finding(recipe, plan, floor, given, modulus * MPA_PER_GPA)
 
 
 def _finding(recipe: Recipe, plan: Plan, floor: Floor, given: float, modulus: float) -> Finding:

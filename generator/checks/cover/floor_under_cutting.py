@@ -12,13 +12,11 @@ from generator.checks.check import Check, thicker
 from generator.estimate.times import kind_of_part
 from generator.formulas.cutting import specific_force
 from generator.formulas.plates import thick_enough
-from generator.part.floors import Floor, floors
+from generator.part.floors import MPA_PER_GPA, Floor, floors
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "floor-under-cutting"
-MEGA = 1000.0
-"""GPa to MPa."""
 THOUSANDTHS = 1000.0
 LEAST_DOWN = 0.02
 """Passes of less than this many diameters are no remedy (our own choice)."""
@@ -37,7 +35,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         feed = feed_range(row.kind, diameter)[1]
         down = recipe.making.step_down * diameter
         force = limits.tool_axial.value * specific_force(row.kc1, row.m, feed) * down * feed
-        given = floor.deflection(force, modulus * MEGA, floor.thickness_mm)
+        given = floor.deflection(force, modulus * MPA_PER_GPA, floor.thickness_mm)
         if allowed > 0.0 and given > allowed:
             yield _finding(recipe, plan, floor, (diameter, force, given, allowed))
 
@@ -51,7 +49,7 @@ def _cutter(plan: Plan, floor: Floor) -> float:
 def _finding(recipe: Recipe, plan: Plan, floor: Floor, cut: tuple[float, float, float, float]) -> Finding:
     """Return the finding of one floor."""
     diameter, force, given, allowed = cut
-    modulus = (plan.cover.material.youngs_gpa or 0.0) * MEGA
+    modulus = (plan.cover.material.youngs_gpa or 0.0) * MPA_PER_GPA
     enough = thick_enough(lambda t: floor.deflection(force, modulus, t), allowed, floor.thickness_mm)
     down = whole(recipe.making.step_down * allowed / given * THOUSANDTHS) / THOUSANDTHS
     passes = f"set making.step_down to at most {down:g}, or " if down >= LEAST_DOWN else ""

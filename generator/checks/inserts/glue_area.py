@@ -9,12 +9,10 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, no_less
 from generator.formulas.adhesive import bond_area, bond_force
-from generator.outline.combine import difference
 from generator.outline.measure import area, length
 from generator.outline.region import Region
 from generator.outline.separate import separated
-from generator.part.describe import is_through
-from generator.part.metals import adhesive_of, far_corners
+from generator.part.metals import adhesive_of, after_cuts, far_corners
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -28,18 +26,12 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if adhesive is None or not insert.profile:
             continue
         depth = plan.cover.thickness_mm - insert.seat_z_mm
-        pieces = [(_bond(p, insert, depth), p) for p in separated(_lower_face(insert))]
+        pieces = [(_bond(p, insert, depth), p) for p in separated(after_cuts(insert))]
         held = [(bond_force(a, adhesive.strength_mpa, recipe.limits.inserts.bond_share.value), a, p) for a, p in pieces]
         weak = [h for h in held if h[0] < recipe.limits.inserts.holds.value]
         if weak:
             force, size, piece = min(weak, key=lambda h: h[0])
             yield _finding(recipe, insert, adhesive, (force, size, len(weak)), piece)
-
-
-def _lower_face(insert: Part) -> Region:
-    """Return what lies on the pocket's floor: the insert without what is cut through it."""
-    through = [f.region for f in insert.features if is_through(insert, f) and f.region]
-    return difference(insert.profile, *through) if through else insert.profile
 
 
 def _bond(piece: Region, insert: Part, depth: float) -> float:

@@ -7,10 +7,8 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_more
-from generator.outline.combine import difference
 from generator.outline.narrow import Narrow, necks
-from generator.outline.region import Region
-from generator.part.describe import is_through
+from generator.part.metals import after_cuts
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -27,16 +25,11 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if not insert.profile:
             continue
         below = share.value * insert.thickness_mm
-        known = necks(insert.profile, min(below, recipe.limits.walls.thinnest.value))
-        found = [n for n in necks(_left(insert), below - NOISE) if not any(_same(n, k) for k in known)]
-        if found:
-            yield _finding(insert, found, share)
-
-
-def _left(insert: Part) -> Region:
-    """Return the insert without what is cut through it."""
-    through = [f.region for f in insert.features if is_through(insert, f) and f.region]
-    return difference(insert.profile, *through) if through else insert.profile
+        found = necks(after_cuts(insert), below - NOISE)
+        known = necks(insert.profile, min(below, recipe.limits.walls.thinnest.value)) if found else ()
+        own = [n for n in found if not any(_same(n, k) for k in known)]
+        if own:
+            yield _finding(insert, own, share)
 
 
 def _same(one: Narrow, other: Narrow) -> bool:

@@ -9,6 +9,7 @@ from generator.checks.metals import (
     expansion_original,
     galvanic_insert,
     galvanic_original,
+    press_floor,
     press_stress,
 )
 
@@ -19,4 +20,5 @@ CHECKS: tuple[Check, ...] = (
     expansion_bond.CHECK,
     expansion_original.CHECK,
     press_stress.CHECK,
+    press_floor.CHECK,
 )
