@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil, hypot, inf, sqrt
@@ -31,6 +32,7 @@ FITS_WITHIN_MM: Final = 1e-6
 EVEN: Final = 1e-9
 """A share of the samples that is a whole number but for the noise of arithmetic is one."""
 REMEMBERED: Final = 8
+AT_ONCE: Final = 10_000
 _SIZE, _OUTLINE, _POCKET, _FLIP, _HOLE, _BOLT, _FIELD = 0, 1, 10, 20, 1000, 200_000, 900_000
 """First streams of numbers of each source."""
 
@@ -79,21 +81,20 @@ class Chance:
 @lru_cache(maxsize=REMEMBERED)
 def chance_of(case: FitCase, samples: int) -> Chance:
     """Return how many of so many samples fit. The same case gives the same answer on every machine."""
-    rooms = draw(case, samples)
-    doubtful = ~_fits_in_the_middle(rooms)
-    widening = least_widening(*_only(rooms, doubtful))
-    lost = int(np.count_nonzero(widening > FITS_WITHIN_MM))
-    return Chance(samples, samples - lost, samples - int(np.count_nonzero(np.isinf(widening))))
+    lost = stuck = 0
+    for rooms in _drawn(case, samples):
+        widening = least_widening(*_only(rooms, ~_fits_in_the_middle(rooms)))
+        lost += int(np.count_nonzero(widening > FITS_WITHIN_MM))
+        stuck += int(np.count_nonzero(np.isinf(widening)))
+    return Chance(samples, samples - lost, samples - stuck)
 
 
 def clearance_for(case: FitCase, samples: int, share: float) -> float:
     """Return the clearance all round, mm, with which the given share of the samples fit; infinite where none does."""
-    rooms = draw(case, samples)
-    widening = np.full(samples, -inf)
-    doubtful = ~_fits_in_the_middle(rooms)  # the others lack nothing, so they only count where there is some to spare
-    widening[doubtful] = least_widening(*_only(rooms, doubtful))
-    if (found := _quantile(widening, share)) <= FITS_WITHIN_MM:
-        found = _quantile(least_widening(rooms.walls, rooms.pins), share)
+    found = _quantile(np.concatenate([_lacking(rooms) for rooms in _drawn(case, samples)]), share)
+    if found <= FITS_WITHIN_MM:
+        spare = [least_widening(rooms.walls, rooms.pins) for rooms in _drawn(case, samples)]
+        found = _quantile(np.concatenate(spare), share)
     return max(case.clearance_mm + found, 0.0)
 
 
@@ -104,9 +105,26 @@ def bolt_room_for(case: FitCase, samples: int, share: float) -> float:
     """
     if not case.pins:
         return -inf
-    pins = draw(case, samples).pins
-    none = Walls(np.zeros((0, 3)), np.zeros(0), np.zeros((samples, 0)))
-    return _quantile(least_widening(none, replace(pins, weights=np.ones(len(pins.levers)))), share)
+    widening = []
+    for rooms in _drawn(case, samples):
+        none = Walls(np.zeros((0, 3)), np.zeros(0), np.zeros((len(rooms.pins.room), 0)))
+        alone = replace(rooms.pins, weights=np.ones(len(case.pins)))
+        widening.append(least_widening(none, alone))
+    return _quantile(np.concatenate(widening), share)
+
+
+def _drawn(case: FitCase, samples: int) -> Iterator[Rooms]:
+    """Yield the rooms of all samples, some thousands at a time, so that many of them do not fill the memory."""
+    for first in range(0, samples, AT_ONCE):
+        yield draw(case, range(first, min(first + AT_ONCE, samples)))
+
+
+def _lacking(rooms: Rooms) -> Floats:
+    """Return the clearance that each sample lacks, mm; minus infinite where it certainly lacks none."""
+    doubtful = ~_fits_in_the_middle(rooms)
+    widening = np.full(len(doubtful), -inf)
+    widening[doubtful] = least_widening(*_only(rooms, doubtful))
+    return widening
 
 
 def _quantile(values: Floats, share: float) -> float:
@@ -129,7 +147,7 @@ def _only(rooms: Rooms, keep: NDArray[np.bool_]) -> tuple[Walls, Pins]:
     return replace(w, room=w.room[keep]), replace(p, off_x=p.off_x[keep], off_y=p.off_y[keep], room=p.room[keep])
 
 
-def draw(case: FitCase, samples: int) -> Rooms:
+def draw(case: FitCase, samples: range) -> Rooms:
     """Return contacts and pins with the rooms that every sample leaves them."""
     box = bounds(case.footprint)
     middle, scale = (box.centre.x, box.centre.y), box.diagonal_mm / 2.0
@@ -139,10 +157,10 @@ def draw(case: FitCase, samples: int) -> Rooms:
     return Rooms(walls, _pins(case, middle, scale, samples), middle, scale)
 
 
-def _wall_room(case: FitCase, contacts: Contacts, diagonal_mm: float, samples: int) -> Floats:
+def _wall_room(case: FitCase, contacts: Contacts, diagonal_mm: float, samples: range) -> Floats:
     """Return the room of every contact, (N, K) mm: clearance, less what the pocket is narrow and the outline large."""
     e, rows = case.errors, [case.clearance_mm * contacts.shares]
-    numbers = [np.ones((1, samples))]
+    numbers = [np.ones((1, len(samples)))]
     if e.size:
         numbers.append(uniforms(_SIZE, 1, samples))
         rows.append(np.full(len(contacts.shares), e.size / 2.0))
@@ -157,15 +175,15 @@ def _wall_room(case: FitCase, contacts: Contacts, diagonal_mm: float, samples: i
     return product(np.concatenate(numbers).T, np.array(rows))
 
 
-def _pins(case: FitCase, middle: tuple[float, float], scale: float, samples: int) -> Pins:
+def _pins(case: FitCase, middle: tuple[float, float], scale: float, samples: range) -> Pins:
     """Return the bolts with their offsets from the holes and their rooms."""
     count, e = len(case.pins), case.errors
     at = np.array([p.at for p in case.pins], dtype=np.float64).reshape(-1, 2) - np.array(middle)
     levers = np.column_stack((-at[:, 1], at[:, 0])) / scale
     if not count:
-        nothing = np.zeros((samples, 0))
+        nothing = np.zeros((len(samples), 0))
         return Pins(levers, np.zeros(0), nothing, nothing, nothing)
-    off = np.empty((2, samples, count))
+    off = np.empty((2, len(samples), count))
     for axis in (0, 1):
         off[axis] = e.bolts / DEVIATIONS_95 * normals(_BOLT + 400 * axis, count, samples).T
         off[axis] += e.position * uniforms(_HOLE + 400 * axis, count, samples).T
@@ -175,7 +193,7 @@ def _pins(case: FitCase, middle: tuple[float, float], scale: float, samples: int
     return Pins(levers, np.zeros(count), off[0], off[1], room)
 
 
-def _flipped(case: FitCase, samples: int) -> Floats:
+def _flipped(case: FitCase, samples: range) -> Floats:
     """Return how far turning the blank over moves every hole against the pocket, (2, N, J) mm: shift and turn."""
     one, two = case.flip_ends
     span = hypot(two.x - one.x, two.y - one.y)
@@ -183,7 +201,7 @@ def _flipped(case: FitCase, samples: int) -> Floats:
     along = ((two.x - one.x) / span, (two.y - one.y) / span) if span else (0.0, 1.0)
     u = case.errors.flip * uniforms(_FLIP, 3, samples)  # across the axis at either end, along it once
     shift = np.stack((-along[1] * u[0] + along[0] * u[2], along[0] * u[0] + along[1] * u[2]))
-    turn = (u[1] - u[0]) / span if span else np.zeros(samples)
+    turn = (u[1] - u[0]) / span if span else np.zeros(len(samples))
     places = np.array([p.at for p in case.pins], dtype=np.float64).reshape(-1, 2) - np.array(one)
     moved = np.stack((-places[:, 1], places[:, 0]))[:, None, :] * turn[None, :, None]
     out: Floats = (shift[:, :, None] + moved) * over

@@ -23,6 +23,8 @@ __all__ = ["Contacts", "contacts_of"]
 
 STEP_RAD: Final = pi / 24.0
 """Directions of an arc or corner are this close; between them the safe side is asked (0.2 % of the clearance)."""
+SMOOTH_RAD: Final = pi / 180.0
+"""A corner that turns by less has the directions of its sides; what lies between is missed by 0.004 %."""
 MOST: Final = 240
 """Of more contacts than this only those are kept that are foremost in some movement."""
 REMEMBERED: Final = 16
@@ -59,7 +61,7 @@ def _contour_contacts(contour: Contour) -> list[tuple[float, float, float, float
     for before, segment in zip([segments[-1], *segments[:-1]], segments, strict=True):
         first, last = _facing(segment, at_end=False), _facing(segment, at_end=True)
         turn = _turned(_facing(before, at_end=True), first)
-        if turn > 0.0:
+        if turn > SMOOTH_RAD:
             out += _fan((segment.start.x, segment.start.y), 0.0, _facing(before, at_end=True), turn)
         if segment.is_arc:
             centre = (segment.centre.x, segment.centre.y)
@@ -77,9 +79,8 @@ def _facing(segment: Segment, *, at_end: bool) -> float:
 
 
 def _turned(a: float, b: float) -> float:
-    """Return the angle from a to b, -pi … pi; noise of arithmetic is no turn."""
-    turn = (b - a + pi) % (2.0 * pi) - pi
-    return turn if abs(turn) > 1e-6 else 0.0
+    """Return the angle from a to b, -pi … pi."""
+    return (b - a + pi) % (2.0 * pi) - pi
 
 
 def _fan(

@@ -23,17 +23,17 @@ STEP, _MIX1, _MIX2 = (np.uint64(n) for n in (0x9E3779B97F4A7C15, 0xBF58476D1CE4E
 _SHIFTS = tuple(np.uint64(n) for n in (30, 27, 31, 11, 32))
 
 
-def uniforms(stream: int, rows: int, samples: int) -> Floats:
+def uniforms(stream: int, rows: int, samples: range) -> Floats:
     """Return numbers evenly spread over the open interval -1 … 1, as (rows, samples).
 
     Args:
         stream: number of the first row's stream; the following rows have the following streams.
         rows: how many streams.
-        samples: numbers of each.
+        samples: which numbers of each.
     """
     streams = np.arange(stream, stream + rows, dtype=np.uint64)[:, None] << _SHIFTS[4]
     with np.errstate(over="ignore"):
-        counts = (streams + np.arange(samples, dtype=np.uint64)[None, :] + np.uint64(SEED)) * STEP
+        counts = (streams + np.arange(samples.start, samples.stop, dtype=np.uint64)[None, :] + np.uint64(SEED)) * STEP
     halves = (scrambled(counts) >> _SHIFTS[3]).astype(np.float64) + 0.5
     return halves * 2.0**-52 - 1.0
 
@@ -46,7 +46,7 @@ def scrambled(x: NDArray[np.uint64]) -> NDArray[np.uint64]:
     return np.asarray(x ^ (x >> _SHIFTS[2]), dtype=np.uint64)
 
 
-def normals(stream: int, rows: int, samples: int) -> Floats:
+def normals(stream: int, rows: int, samples: range) -> Floats:
     """Return numbers of the normal distribution with mean 0 and deviation 1, as (rows, samples).
 
     Two rows from two streams at a time (Box and Muller, "A note on the generation of random normal deviates", 1958).

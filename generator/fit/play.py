@@ -42,7 +42,7 @@ class Play(NamedTuple):
 @lru_cache(maxsize=8)
 def play_of(case: FitCase, outer: Region) -> Play:
     """Return the play of a cover with nominal sizes."""
-    rooms = draw(replace(case, errors=Errors()), 1)
+    rooms = draw(replace(case, errors=Errors()), range(1))
     places = _edge_places(outer)
     angles = np.arange(DIRECTIONS) * (2.0 * pi / DIRECTIONS)
     ways = np.column_stack((np.cos(angles), np.sin(angles)))

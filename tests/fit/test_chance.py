@@ -156,9 +156,15 @@ def test_turning_the_whole_recipe_changes_no_more_than_chance_does(turn):
 def test_the_standard_error_is_the_spread_of_many_runs():
     """Shares of 40 runs of 500 samples, cut out of one long run, spread as the standard error says."""
     case = fit_case(clearance=0.03, size=0.1)
-    rooms = draw(case, 20_000)
+    rooms = draw(case, range(20_000))
     shares = (least_widening(rooms.walls, rooms.pins) <= 0.0).reshape(40, 500).mean(axis=1)
     assert shares.std(ddof=1) == pytest.approx(chance_of(case, 500).standard_error, rel=0.35)  # 3 deviations of 40
+
+
+def test_samples_in_portions_are_the_same_samples():
+    case = fit_case(pin(-15, 2, 0.2), pin(18, -4, 0.2), clearance=0.06, bolts=0.1, size=0.05)
+    rooms = draw(case, range(25_000))
+    assert chance_of(case, 25_000).fit == np.count_nonzero(least_widening(rooms.walls, rooms.pins) <= 1e-6)
 
 
 def test_where_every_sample_fits_the_error_is_not_nought():

@@ -18,7 +18,7 @@ def test_scrambling_is_splitmix64():
 
 
 def test_uniforms_are_even():
-    u = uniforms(7, 4, 50_000)
+    u = uniforms(7, 4, range(50_000))
     assert u.shape == (4, 50_000)
     assert np.abs(u).max() < 1.0
     counts = np.array([np.histogram(row, bins=20, range=(-1, 1))[0] for row in u])
@@ -28,7 +28,7 @@ def test_uniforms_are_even():
 
 
 def test_normals_are_normal():
-    z = normals(31, 3, 50_000)
+    z = normals(31, 3, range(50_000))
     assert z.shape == (3, 50_000)
     error = 4.0 / np.sqrt(50_000)
     assert np.abs(z.mean(axis=1)).max() < error
@@ -38,8 +38,13 @@ def test_normals_are_normal():
 
 
 def test_a_stream_does_not_depend_on_how_much_is_drawn():
-    assert (uniforms(5, 3, 100)[1][:40] == uniforms(6, 1, 40)[0]).all()
-    assert (normals(5, 2, 100)[:, :40] == normals(5, 2, 40)).all()
+    assert (uniforms(5, 3, range(100))[1][:40] == uniforms(6, 1, range(40))[0]).all()
+    assert (normals(5, 2, range(100))[:, :40] == normals(5, 2, range(40))).all()
+
+
+def test_later_numbers_are_those_of_a_longer_draw():
+    assert (uniforms(5, 2, range(60, 100)) == uniforms(5, 2, range(100))[:, 60:]).all()
+    assert (normals(5, 3, range(60, 100)) == normals(5, 3, range(100))[:, 60:]).all()
 
 
 def test_a_product_in_rows_is_the_product():

@@ -79,7 +79,7 @@ def test_as_good_as_an_independent_search(shape, seed):
         pin(*rng.uniform(-12, -5, 2), 0.02), pin(*rng.uniform(5, 12, 2), 0.03), pin(8, -10, 0.05),
         footprint=SHAPES[shape], clearance=0.08,
     )  # fmt: skip
-    rooms = draw(case, 1)
+    rooms = draw(case, range(1))
     off = rng.uniform(-0.2, 0.2, (2, 1, 3))
     pins = Pins(rooms.pins.levers, np.ones(3), off[0], off[1], rooms.pins.room)
     exact = searched(case, pins, rooms.middle)
@@ -119,7 +119,7 @@ def test_three_bolts_round_a_circle_that_all_err_outward():
 def test_a_plate_that_is_too_large_lacks_what_it_is_too_large_by():
     plate = Region((rectangle(-10.0, -5.0, 10.0, 5.0),))
     case = fit_case(footprint=plate, clearance=0.0)
-    rooms = draw(case, 1)
+    rooms = draw(case, range(1))
     shrunk = Walls(rooms.walls.rows, rooms.walls.weights, rooms.walls.room - 0.07)
     assert float(least_widening(shrunk, rooms.pins)[0]) == pytest.approx(0.07, rel=0.01)
 
@@ -127,7 +127,7 @@ def test_a_plate_that_is_too_large_lacks_what_it_is_too_large_by():
 def test_room_on_one_side_makes_up_for_the_other():
     """Too tight by 0.1 on the left, free by 0.3 on the right: shifted, 0.1 is left on either side."""
     case = fit_case(clearance=0.0)
-    rooms = draw(case, 1)
+    rooms = draw(case, range(1))
     left, right = rooms.walls.rows[:, 0] < -0.99, rooms.walls.rows[:, 0] > 0.99
     room = np.where(left, -0.1, np.where(right, 0.3, 0.5))[None, :]
     assert float(least_widening(Walls(rooms.walls.rows, rooms.walls.weights, room), rooms.pins)[0]) == pytest.approx(
@@ -137,7 +137,7 @@ def test_room_on_one_side_makes_up_for_the_other():
 
 def test_what_no_widening_mends_is_infinite():
     """Two bolts that may not be widened, their spans apart by 0.6 with 0.1 of room each."""
-    rooms = draw(fit_case(clearance=0.3), 1)
+    rooms = draw(fit_case(clearance=0.3), range(1))
     pins = two((-0.3, 0.0), (0.3, 0.0))
     fixed = Pins(pins.levers, np.zeros(2), pins.off_x, pins.off_y, pins.room)
     assert float(least_widening(rooms.walls, fixed)[0]) == inf

@@ -25,8 +25,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         "the pocket is just as deep as the original is high: errors decide whether the cover lies on the original or "
         "on its rim"
         if rests
-        else f"in {100.0 * (1.0 - chance):.2f} % of covers the original is higher than its pocket is deep: they rock on it, "
-        "their rim off the ground"
+        else f"in {100.0 * (1.0 - chance):.2f} % of covers the original is higher than its pocket is deep: the cover "
+        "rocks on it, its rim off the ground"
     )
     yield Finding(
         check=ID,

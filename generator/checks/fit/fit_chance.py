@@ -30,8 +30,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         code="unlikely",
         severity=Severity.WARNS,
         message=(
-            f"only {100 * chance.share:.2f} % of covers (± {100 * chance.standard_error:.2f} %) go over the original with "
-            f"all bolts in, each put on as well as it goes, by {samples} samples of the stated errors"
+            f"only {100 * chance.share:.2f} % of covers (± {100 * chance.standard_error:.2f} %) go over the original "
+            f"with all bolts in, each put on as well as it goes, by {samples} samples of the stated errors"
         ),
         feature="bottom-pocket",
         face="bottom",
