@@ -27,8 +27,8 @@ from generator.outline.measure import area
 from generator.outline.region import Region
 from generator.outline.spans import Floats as Doubles
 
-MOST_POINTS, MOST_SPOTS = 60_000, 2_000
-"""Of the boundary; more than any drawing for a cover has, and traced within some ten seconds even if it is noise
+MOST_POINTS, MOST_SPOTS = 75_000, 2_000
+"""Of the boundary; more than any drawing for a cover has, and traced within some ten seconds, noise within some fifteen
 (chosen)."""
 SMOOTH: Final = 0.5
 """How far the outline may leave the pixels' edges unless another figure is given: what one pixel cannot tell."""

@@ -214,7 +214,7 @@ def _judge(loop: _Loop, chain: Chain, pieces: list[Piece]) -> _Verdict:
     nowhere = _nowhere(loop, pieces)
     if contour is None or not all(isfinite(n) for v in contour.vertices for n in v):
         return nowhere
-    if _skewed(loop, contour):
+    if signed_area(contour) * signed_area(loop.exact) <= 0.0:
         return nowhere
     ways = [(p.of, chain.joints[k - 1], chain.joints[k]) for k, p in enumerate(chain.pieces)]
     strays = _strays(loop, contour, ways, pieces)
@@ -291,6 +291,8 @@ def _sound(loop: _Loop, verdict: _Verdict) -> _Verdict:
     """Return the verdict, infinite where the contour crosses itself, or everywhere if it cannot be said where."""
     if verdict.contour is None:
         return verdict
+    if _skewed(loop, verdict.contour):
+        return _nowhere(loop, verdict.pieces)
     problem = explain_contour(verdict.contour)
     if problem is None:
         return verdict

@@ -265,7 +265,7 @@ REFUSED = {
     "grey": (bytes_of(np.full((40, 40), 128)), r"the picture is grey \(0\.50\) all over"),
     "noise": (bytes_of(NOISE), r"crosses \d+ pixels, at most 800000: it is a photograph or noise"),
     "chequers of a pixel": (bytes_of(BOARD), r"the picture has 45000 spots of dark and light, at most 2000; raise"),
-    "comb": (bytes_of(np.tile(COMB, (2, 1))), r"pixels long, at most 60000; scale the picture to"),
+    "comb": (bytes_of(np.tile(COMB, (2, 1))), r"pixels long, at most 75000; scale the picture to"),
     "all transparent": (packed(np.zeros((40, 40, 4), np.uint8)), "the picture is white all over"),
 }
 
