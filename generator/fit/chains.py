@@ -17,10 +17,12 @@ from typing import Final
 from generator.fit.case import FitCase
 from generator.fit.chance import DEVIATIONS_95
 
-__all__ = ["Chain", "Term", "chains_of", "tightest"]
+__all__ = ["Chain", "Term", "chains_of", "largest", "tightest"]
 
 COVERAGE: Final = 3.0
 """Standard uncertainties that the root sum of squares is taken to: 99.7 % of a normal distribution."""
+NOTHING_MM: Final = 1e-9
+"""Room that is none."""
 ACROSS: Final = sqrt(2.0)
 """Errors along x and along y at their worst together."""
 
@@ -92,8 +94,14 @@ def chains_of(case: FitCase) -> tuple[Chain, ...]:
 
 
 def tightest(chains: Sequence[Chain]) -> Chain:
-    """Return the chain with the least room left at worst."""
-    return min(chains, key=lambda c: c.spare_mm)
+    """Return the chain that needs most of its room, by root sum of squares; of equals the first."""
+    return max(chains, key=lambda c: c.rss_mm / max(c.room_mm, NOTHING_MM))
+
+
+def largest(chains: Sequence[Chain], names: Sequence[str]) -> str:
+    """Return the error that makes most of the tightest of the chains named, in words: ``footprint (93 %)``."""
+    term, share = tightest([c for c in chains if c.name in names]).shares()[0]
+    return f"{term.name} ({100.0 * share:.0f} %)"
 
 
 def _measured(name: str, key: str, half_mm: float, across: float) -> Term:

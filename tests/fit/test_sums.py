@@ -11,7 +11,7 @@ from fit_samples import DISC, PLATE, fit_case, pin
 from part_samples import COVER, RECIPE, box, original, plan_of
 
 from generator.fit.case import case_of, thickness_of
-from generator.fit.chains import chains_of, tightest
+from generator.fit.chains import chains_of, largest, tightest
 from generator.fit.contacts import MOST, contacts_of
 from generator.fit.height import chance_to_clear, room_above_for
 from generator.fit.play import play_of
@@ -35,7 +35,10 @@ def test_the_sums_of_a_plate_with_two_bolts():
     assert both.worst_mm == pytest.approx(wall.worst_mm + bolt.worst_mm + sqrt(2) * (0.05 + 0.03))
     u = [0.08 / 1.96, 0.02 / sqrt(3)]
     assert wall.rss_mm == pytest.approx(3.0 * hypot(*u))
+    assert bolt.rss_mm / bolt.room_mm > max(wall.rss_mm / wall.room_mm, both.rss_mm / both.room_mm)
     assert tightest((wall, bolt, both)) is bolt
+    assert tightest((replace(wall, room_mm=0.0), bolt)).name == "wall"
+    assert largest((replace(wall, room_mm=0.1), bolt, both), ("wall", "wall to bolt")) == "footprint (93 %)"
     assert wall.shares()[0][0].key == "tolerances.footprint"
     assert sum(share for _, share in both.shares()) == pytest.approx(1.0)
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from generator.base.finding import Finding, Severity
 from generator.checks.check import STEP, Check, no_more
 from generator.fit.case import FitCase, case_of
+from generator.fit.chains import chains_of, largest
 from generator.fit.chance import bolt_room_for, chance_of
 from generator.fit.wider import wider_bolts
 from generator.part.part import Plan
@@ -34,7 +35,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         severity=Severity.WARNS,
         message=(
             f"only {100 * chance.bolts_share:.2f} % of covers take all {len(plan.bolts)} bolts: a hole of "
-            f"{bolt.hole_mm:g} mm lets {bolt.name} stand off by {pin.room_mm:.2f} mm, little for the stated errors"
+            f"{bolt.hole_mm:g} mm lets {bolt.name} stand off by {pin.room_mm:.2f} mm, little for the stated "
+            f"errors, mostly {largest(chains_of(case), ('bolt',))}"
         ),
         feature=f"hole-{bolt.name}",
         point_mm=bolt.at,

@@ -8,6 +8,7 @@ from dataclasses import replace
 from generator.base.finding import Finding, Severity
 from generator.checks.check import STEP, Check, no_less
 from generator.fit.case import FitCase, case_of
+from generator.fit.chains import chains_of, largest
 from generator.fit.chance import Chance, chance_of, clearance_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -31,7 +32,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         severity=Severity.WARNS,
         message=(
             f"only {100 * chance.share:.2f} % of covers (± {100 * chance.standard_error:.2f} %) go over the original "
-            f"with all bolts in, each put on as well as it goes, by {samples} samples of the stated errors"
+            f"with all bolts in, each put on as well as it goes, by {samples} samples of the stated errors, mostly "
+            f"{largest(chains_of(case), ('wall', 'wall to bolt'))}"
         ),
         feature="bottom-pocket",
         face="bottom",
