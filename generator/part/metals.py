@@ -19,6 +19,7 @@ from generator.outline.separate import separated
 from generator.part.describe import is_through
 from generator.part.part import Part
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import Bolts
 from generator.recipe.model_conditions import INDOOR
 from generator.recipe.model_inlay import Inlay
 from generator.recipe.model_material import OwnMaterial
@@ -28,6 +29,7 @@ __all__ = [
     "adhesive_of",
     "after_cuts",
     "anodic_index",
+    "bolt_metal",
     "far_corners",
     "is_bonded",
     "temperatures",
@@ -54,6 +56,11 @@ def adhesive_of(inlay: Inlay) -> Adhesive | None:
     if inlay.adhesive:
         return next((a for a in ADHESIVES if a.name == inlay.adhesive), None)
     return None if inlay.fit == "press" and inlay.gap is None else ENGINEERING
+
+
+def bolt_metal(bolts: Bolts) -> str:
+    """Return what bolts are made of at their surface; empty if not known."""
+    return bolts.metal
 
 
 def after_cuts(insert: Part) -> Region:

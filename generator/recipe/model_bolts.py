@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from generator.base import fields as f
+from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.base.standards import HEAD_WORDS, THREAD_WORDS
 
 NONE = "none"
@@ -84,4 +85,11 @@ class Bolts:
         "Seat for these bolts, instead of the cover's; `none` for plain holes.",
         default=None,
         words=(NONE,),
+    )
+    metal: str = f.word(
+        "What the bolts are made of, at their surface: decides whether they go with the cover's metal. Without it "
+        "nothing is said about that.",
+        PLAIN_METAL_WORDS,
+        default="",
+        example="zinc-plated steel",
     )

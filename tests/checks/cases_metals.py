@@ -46,6 +46,11 @@ def ring(radius: float) -> Recipe:
     return crest(outline=replace(box(16.0, 8.0, (0.0, 4.0), 2.0), cut=(disc(radius),)), corners="as drawn")
 
 
+def bolted(**changes: str) -> Recipe:
+    """The sound recipe with other bolts."""
+    return original(bolts=(replace(ORIGINAL.bolts[0], **changes),))  # type: ignore[arg-type]
+
+
 def pressed_over(thickness: float) -> Recipe:
     """A pressed-in insert in a plate of this thickness."""
     return replace(stock(thickness=thickness), inlays={"crest": replace(CREST, fit="press")})
@@ -59,6 +64,8 @@ CASES: tuple[Case, ...] = (
     ("galvanic-insert", "film-only", NOTES, replace(RECIPE, conditions=OUTDOORS)),
     ("galvanic-original", "bare-contact", WARNS, original(material="stainless steel")),
     ("galvanic-original", "bare-contact", WARNS, replace(original(material="galvanised steel"), conditions=OUTDOORS)),
+    ("galvanic-bolts", "cover-eaten", NOTES, bolted(metal="stainless steel")),
+    ("galvanic-bolts", "bolts-eaten", WARNS, bolted(metal="zinc-plated steel")),
     ("expansion-gap", "closes", WARNS, crest(material="POM-C", gap=0.005)),
     ("expansion-bond", "film-shears", WARNS, crest(material="POM-C")),
     ("expansion-original", "clearance-closes", WARNS, CLOSE),

@@ -52,6 +52,11 @@ def glued(gap: float) -> Recipe:
     return crest(adhesive="epoxy", gap=gap)
 
 
+def bolted(metal: str, index: float) -> Recipe:
+    own = OwnMaterial(name="own", density=8000.0, anodic_index=index)
+    return replace(cover(material=own), original=replace(ORIGINAL, bolts=(replace(ORIGINAL.bolts[0], metal=metal),)))
+
+
 def warm(hottest: float) -> Recipe:
     return replace(crest(material="POM-C"), conditions=Conditions(coldest=20.0, hottest=hottest))
 
@@ -93,6 +98,8 @@ HELD = sqrt(1.5**2 + 20.0 / pi) - 1.5 + 0.05
 """Radius of a pocket whose insert of 1.5 mm is held by 20 mm² of face and edge, each good for 1 N."""
 
 EDGES = (
+    Edge("galvanic-bolts", "bolts-eaten", lambda v: bolted("zinc-plated steel", v), 1.001, 0.999),
+    Edge("galvanic-bolts", "cover-eaten", lambda v: bolted("stainless steel", v), 0.749, 0.751),
     Edge("expansion-bond", "film-shears", warm, HOT - 0.1, HOT + 0.1),
     Edge("expansion-original", "bolts-bind", growing, BINDS - 1.0, BINDS + 1.0),
     Edge("press-stress", "yields", pressed, YIELDS - 2e-5, YIELDS + 2e-5),

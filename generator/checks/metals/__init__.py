@@ -7,6 +7,7 @@ from generator.checks.metals import (
     expansion_bond,
     expansion_gap,
     expansion_original,
+    galvanic_bolts,
     galvanic_insert,
     galvanic_original,
     press_floor,
@@ -16,6 +17,7 @@ from generator.checks.metals import (
 CHECKS: tuple[Check, ...] = (
     galvanic_insert.CHECK,
     galvanic_original.CHECK,
+    galvanic_bolts.CHECK,
     expansion_gap.CHECK,
     expansion_bond.CHECK,
     expansion_original.CHECK,
