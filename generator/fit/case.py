@@ -98,7 +98,9 @@ def _pin(bolt: Bolt, features: dict[str, Feature], pocket: Face, play_mm: float)
     seat = features.get(f"seat-{bolt.name}")
     if seat is not None and not seat.flare_mm:  # a counterbore takes the head; a countersink centres it by force
         heads = [h.dk_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)]
-        room = min([room, *((bounds(seat.region).width_mm - dk) / 2.0 for dk in heads)])
+        in_seat = [(bounds(seat.region).width_mm - dk) / 2.0 for dk in heads]
+        through = seat.z_from_mm <= 0.0 and in_seat  # nothing is left of the hole
+        room = min(in_seat if through else [room, *in_seat])
     turned_over = features[f"hole-{bolt.name}"].face is not pocket
     return Pin(bolt.name, bolt.path, bolt.at, max(room, 0.0) + play_mm, turned_over)
 

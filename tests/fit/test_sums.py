@@ -140,6 +140,11 @@ def test_rooms_of_bolts():
     assert case_of(loose, plan_of(loose)).pins[0].room_mm == pytest.approx(0.6)
 
 
+def test_a_seat_right_through_leaves_only_the_head_to_meet():
+    through = replace(RECIPE, cover=replace(COVER, seats=Seat(screw="ISO 4762", depth=12.0, diameter=11.5)))
+    assert case_of(through, plan_of(through)).pins[0].room_mm == pytest.approx((11.5 - 10.22) / 2.0)
+
+
 def test_a_hole_alone_is_taken_for_the_thickest_bolt_that_goes_through():
     bolts = {hole: thickness_of(Bolt("", Point(0, 0), hole, "", "", "", "")) for hole in (6.4, 6.39, 9.0, 26.25, 1.5)}
     assert bolts == {6.4: 6.0, 6.39: 5.0, 9.0: 8.0, 26.25: 25.0, 1.5: pytest.approx(1.5 / 1.05)}
