@@ -180,3 +180,31 @@ def test_bolts_that_do_not_go_in_are_not_mended_by_clearance():
     wide = replace(case, pins=tuple(replace(p, room_mm=p.room_mm + more + 1e-6) for p in case.pins))
     assert chance_of(wide, 500).bolts_share >= 0.9
     assert bolt_room_for(fit_case(), 500, 0.9) == -float("inf")
+
+
+@pytest.mark.parametrize(
+    ("over", "still", "halves"),
+    [
+        ((0.0, -40.0), (0.0, 30.0), (0.2,)),  # along the flip axis: one error
+        ((0.0, -40.0), (50.0, -40.0), (0.2,)),  # across it, at its one end
+        ((0.0, 45.0), (50.0, 45.0), (0.2,)),  # and at its other
+        ((0.0, 2.5), (50.0, 2.5), (0.1, 0.1)),  # half way between the ends: the mean of both
+        ((0.0, 130.0), (50.0, 130.0), (0.4, 0.2)),  # as far beyond one end as the ends are apart: 2 b - a
+    ],
+)
+def test_turning_over_shifts_and_turns_what_is_on_the_other_face(over, still, halves):
+    """Two holes, one cut from either face, only the flip errs: what it moves along the line between them counts."""
+    case = fit_case(pin(*over, 0.05, over=True), pin(*still, 0.05), flip=0.2, clearance=9.0)
+    exact = within(halves, 0.1)
+    assert chance_of(case, N).bolts_share == pytest.approx(exact, abs=error_of(exact, N))
+
+
+def test_the_outline_errs_as_stated_and_opposite_sides_half_together():
+    case = fit_case(clearance=0.3)
+    room = draw(replace(case, errors=replace(case.errors, footprint=0.196)), range(20_000)).walls.room
+    assert room.mean(axis=0) == pytest.approx(draw(case, range(1)).walls.room[0], abs=0.003)
+    assert room.std(axis=0) == pytest.approx(0.1, rel=0.025)
+    contacts = draw(case, range(1)).walls.rows
+    left = int(contacts[:, 0].argmin())
+    right = int(contacts[:, 0].argmax())
+    assert np.corrcoef(room[:, left], room[:, right])[0, 1] == pytest.approx(0.5, abs=0.03)  # 60 mm apart of 67
