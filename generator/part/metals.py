@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import hypot
 
 import numpy as np
 
@@ -13,7 +12,7 @@ from generator.base.galvanic import index_of
 from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.distance import boundary_points
-from generator.outline.measure import area, bounds, centroid
+from generator.outline.measure import area, bounds, centroid, signed_area
 from generator.outline.region import Region
 from generator.outline.separate import separated
 from generator.part.describe import is_through
@@ -94,13 +93,22 @@ def warmth(recipe: Recipe) -> tuple[float, float]:
 
 @dataclass(frozen=True)
 class Far:
-    """How far a piece reaches from its middle: along x, along y, and to its farthest corner, mm."""
+    """How far a piece reaches from its middle.
+
+    Attributes:
+        piece: the piece itself.
+        x_mm, y_mm: along x and along y.
+        corner_mm, at: to its farthest corner, and that.
+        hole_mm, hole_at: to the farthest place of the holes in it, and that; 0 and the corner where it has none.
+    """
 
     piece: Region
     x_mm: float
     y_mm: float
     corner_mm: float
     at: Point
+    hole_mm: float
+    hole_at: Point
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -111,13 +119,17 @@ def far_corners(region: Region) -> tuple[Far, ...]:
 
 def _far(piece: Region) -> Far:
     middle, box = centroid(piece), bounds(piece)
-    points = boundary_points(piece, ALONG_MM)
-    k = int(np.argmax(np.hypot(points[:, 0] - middle[0], points[:, 1] - middle[1]).round(9)))
-    at = Point(float(points[k, 0]), float(points[k, 1]))
-    return Far(
-        piece,
-        max(box.xmax - middle[0], middle[0] - box.xmin),
-        max(box.ymax - middle[1], middle[1] - box.ymin),
-        hypot(at.x - middle[0], at.y - middle[1]),
-        at,
-    )
+    corner, at = _farthest(piece, middle)
+    holes = Region.of(c for c in piece if signed_area(c) < 0.0)
+    hole, hole_at = _farthest(holes, middle) if holes else (0.0, at)
+    along_x = max(box.xmax - middle[0], middle[0] - box.xmin)
+    along_y = max(box.ymax - middle[1], middle[1] - box.ymin)
+    return Far(piece, along_x, along_y, corner, at, hole, hole_at)
+
+
+def _farthest(outline: Region, middle: Point) -> tuple[float, Point]:
+    """Return how far an outline's farthest point lies from a place, mm, and which it is."""
+    points = boundary_points(outline, ALONG_MM)
+    far = np.hypot(points[:, 0] - middle[0], points[:, 1] - middle[1])
+    k = int(np.argmax(far.round(9)))
+    return float(far[k]), Point(float(points[k, 0]), float(points[k, 1]))

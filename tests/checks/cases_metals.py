@@ -41,6 +41,20 @@ def dot(radius: float) -> Recipe:
     return crest(outline=shape, corners="as drawn")
 
 
+def squeezed(hottest: float) -> Recipe:
+    """A pressed-in insert of plastic in the heat."""
+    return replace(crest(material="POM-C", fit="press"), conditions=Conditions(hottest=hottest))
+
+
+def collar(gap: float) -> Recipe:
+    """An insert of plastic round an island of plate that it nearly fills: it shrinks onto that in the cold."""
+    outline = replace(box(19.0, 19.0, (0.0, 4.0), 2.0), cut=(disc(9.0),))
+    return replace(
+        crest(outline=outline, corners="as drawn", material="POM-C", gap=gap),
+        conditions=Conditions(coldest=-60.0, hottest=20.0),
+    )
+
+
 def ring(radius: float) -> Recipe:
     """An inlay pocket with an island of plate in it."""
     return crest(outline=replace(box(16.0, 8.0, (0.0, 4.0), 2.0), cut=(disc(radius),)), corners="as drawn")
@@ -67,11 +81,13 @@ CASES: tuple[Case, ...] = (
     ("galvanic-bolts", "cover-eaten", NOTES, bolted(metal="stainless steel")),
     ("galvanic-bolts", "bolts-eaten", WARNS, bolted(metal="zinc-plated steel")),
     ("expansion-gap", "closes", WARNS, crest(material="POM-C", gap=0.005)),
+    ("expansion-gap", "closes", WARNS, collar(0.005)),
     ("expansion-bond", "film-shears", WARNS, crest(material="POM-C")),
     ("expansion-original", "clearance-closes", WARNS, CLOSE),
     ("expansion-original", "bolts-bind", WARNS, growing(240.0)),
     ("expansion-original", "bolts-bind", WARNS, growing(300.0)),
     ("press-floor", "bends", WARNS, pressed_over(6.0)),
+    ("press-stress", "insert-yields", WARNS, squeezed(80.0)),
     ("press-stress", "yields", WARNS, crest(fit="press")),
     ("floor-deflection", "gives", WARNS, plate(4.35)),
     ("floor-deflection", "gives", WARNS, replace(plate(4.1), cover=replace(

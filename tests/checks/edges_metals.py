@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import hypot, pi, sqrt
 
-from cases_metals import bar, dot, growing, plate, pressed_over, ring
+from cases_metals import bar, collar, dot, growing, plate, pressed_over, ring, squeezed
 from harness import Edge, found
 from part_samples import CREST, ORIGINAL, RECIPE, cover, crest, disc, original
 
@@ -69,9 +69,9 @@ def dot_of(radius: float) -> Recipe:
     return crest(outline=disc(radius, (0.0, 4.0)), corners="as drawn")
 
 
-def figures(recipe: Recipe, check: str) -> tuple[float, float]:
-    """Figure and limit of the one finding of a check on a recipe that is well beyond."""
-    (finding,) = found(recipe, check)
+def figures(recipe: Recipe, check: str, code: str = "") -> tuple[float, float]:
+    """Figure and limit of the one finding of a check, or of that code, on a recipe that is well beyond."""
+    (finding,) = [f for f in found(recipe, check) if code in ("", f.code)]
     assert finding.figure is not None
     assert finding.limit is not None
     return finding.figure, finding.limit
@@ -90,8 +90,13 @@ DENTS = thickness_at(plate, "floor-stress", 4.1, POCKET, 2.0)
 SPRINGS = thickness_at(plate, "floor-under-cutting", 4.1, POCKET, 3.0)
 BULGES = thickness_at(pressed_over, "press-floor", 6.0, POCKET + 1.5, 2.0)
 GROWN = (23.4e-6 - 20.9e-6) * FAR * 15.0
-YIELDS = (0.04 + GROWN) * (lambda f: f[0] / f[1])(figures(pressed(0.05), "press-stress")) + 0.01 - GROWN
+YIELDS = (0.04 + GROWN) * (lambda f: f[0] / f[1])(figures(pressed(0.05), "press-stress", "yields")) + 0.01 - GROWN
 """Stress goes with the interference: size tolerance less the gap of 0.01 mm, and what the cold adds."""
+SQUEEZED = 80.0 + (0.04 + 86.6e-6 * FAR * 60.0) * (
+    figures(squeezed(80.0), "press-stress", "insert-yields")[0] / 1.5 - 1.0
+) / (86.6e-6 * FAR)
+COLLAR = 86.6e-6 * 9.0 * 80.0 / (1.0 - 86.6e-6 * 80.0)
+"""What the hole of the collar, larger than the island of 9 mm by the gap, takes of it in the cold."""
 HOT = 20.0 + 0.2 * 0.05 / (86.6e-6 * FAR)
 BINDS = 20.0 + 0.3 / (88e-6 * 20.0)
 HELD = sqrt(1.5**2 + 20.0 / pi) - 1.5 + 0.05
@@ -103,6 +108,8 @@ EDGES = (
     Edge("expansion-bond", "film-shears", warm, HOT - 0.1, HOT + 0.1),
     Edge("expansion-original", "bolts-bind", growing, BINDS - 1.0, BINDS + 1.0),
     Edge("press-stress", "yields", pressed, YIELDS - 2e-5, YIELDS + 2e-5),
+    Edge("press-stress", "insert-yields", squeezed, SQUEEZED - 0.3, SQUEEZED + 0.3),
+    Edge("expansion-gap", "closes", collar, COLLAR + 1e-4, COLLAR - 1e-4),
     Edge("press-floor", "bends", pressed_over, BULGES + 0.004, BULGES - 0.004),
     Edge("floor-deflection", "gives", plate, BENDS + 0.002, BENDS - 0.002),
     Edge("floor-stress", "dents", plate, DENTS + 0.002, DENTS - 0.002),

@@ -12,8 +12,8 @@ from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
 ID = "burr-side"
-CLEAN = ("CuZn39Pb3 R430",)
-"""Metals that are made to be cut and hardly burr: leaded brass (common practice, no source)."""
+CLEAN = ("CuZn39Pb3 R430", "POM-C")
+"""Materials that hardly burr: leaded brass, which is made to be cut, and acetal (common practice, no source)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:

@@ -17,7 +17,10 @@ ID = "expansion-gap"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``closes`` for inserts that grow against their pocket's wall, told for the piece that does so most."""
+    """Yield ``closes`` for inserts that grow against their pocket's wall, or shrink onto an island of plate in it.
+
+    Told once an insert, for the place and the temperature where least is left.
+    """
     outer = plan.cover.material.cte_per_k
     for insert in plan.inserts:
         inner = insert.material.cte_per_k
@@ -25,28 +28,35 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             continue
         gap = gap_of(recipe.inlays[insert.name.removeprefix("insert-")]).value
         ways = [
-            (gap_left(gap, inner, outer, far.corner_mm, by), by, far)
+            way
             for far in far_corners(insert.profile)
             for by in warmth(recipe)
+            for way in (
+                (gap_left(gap, inner, outer, far.corner_mm, by), by, far, False),
+                (gap_left(gap, outer, inner, far.hole_mm, by), by, far, True),
+            )
         ]
-        left, by, far = min(ways, key=lambda way: way[0])
+        left, by, far, inside = min(ways, key=lambda way: way[0])
         if left < 0.0:
-            yield _finding(insert, gap, left, by, far)
+            yield _finding(insert, (gap, left, by), far, inside)
 
 
-def _finding(insert: Part, gap: float, left: float, by: float, far: Far) -> Finding:
-    """Return the finding of an insert that presses on its pocket's wall."""
-    name = insert.name.removeprefix("insert-")
-    taken = gap - left
+def _finding(insert: Part, figures: tuple[float, float, float], far: Far, inside: bool) -> Finding:
+    """Return the finding of an insert that presses on its pocket's wall, or on an island within."""
+    gap, left, by = figures
+    name, taken = insert.name.removeprefix("insert-"), gap - left
     across = f"{taken * far.x_mm / far.corner_mm:.3f} mm along x, {taken * far.y_mm / far.corner_mm:.3f} mm along y"
+    where = f"outgrows its pocket by {taken:.3f} mm at its far corner ({across})"
+    if inside:
+        where = f"closes by {taken:.3f} mm on the plate that stands within it"
     return Finding(
         check=ID,
         code="closes",
         severity=Severity.WARNS,
-        message=f"at {MADE_AT_C + by:g} °C insert {name} outgrows its pocket by {taken:.3f} mm at its far corner "
-        f"({across}): its gap of {gap:g} mm closes, and it presses on the wall or lifts",
+        message=f"at {MADE_AT_C + by:g} °C insert {name} {where}: its gap of {gap:g} mm is used up, and it presses on "
+        "the wall or lifts",
         feature=insert.name,
-        point_mm=far.at,
+        point_mm=far.hole_at if inside else far.at,
         face="top",
         figure=left,
         limit=0.0,

@@ -16,7 +16,10 @@ ID = "press-stress"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``yields`` for pressed-in inserts that, at worst, stretch the plate round them beyond what it bears."""
+    """Yield ``yields`` for pressed-in inserts that, at worst, stretch the plate round them beyond what it bears.
+
+    And ``insert-yields`` for those that are themselves crushed.
+    """
     safety, proof = recipe.limits.metals.press_safety, plan.cover.material.proof_mpa or 0.0
     for insert in plan.inserts:
         press = pressed(recipe, plan, insert)
@@ -25,27 +28,43 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         pressure = press.pressure(insert, plan.cover, press.over_mm)
         stress = ring_stress(pressure, press.radius_mm, press.ring_mm)
         if safety.value * stress > proof:
-            yield _finding(recipe, plan, insert, press, (pressure, stress, proof))
+            yield _plate(recipe, plan, insert, press, (pressure, stress, proof))
+        own = insert.material.proof_mpa or 0.0
+        if safety.value * pressure > own:
+            yield _insert(recipe, insert, press, pressure, own)
 
 
-def _finding(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, figures: tuple[float, float, float]) -> Finding:
+def _plate(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, figures: tuple[float, float, float]) -> Finding:
     """Return the finding of an interference that stretches the plate too far."""
     pressure, stress, proof = figures
-    safety = recipe.limits.metals.press_safety
-    name = insert.name.removeprefix("insert-")
     hoop = hoop_stress(pressure, press.radius_mm, press.ring_mm)
-    gap = gap_of(recipe.inlays[name]).value + press.over_mm * (1.0 - proof / (safety.value * stress))
+    message = (
+        f"pressed in, it stretches the plate round it by {hoop:.0f} MPa, {stress:.0f} MPa with its pressure; "
+        f"{plan.cover.material.name} yields at {proof:g}"
+    )
+    return _finding(recipe, insert, press, ("yields", message), proof / stress)
+
+
+def _insert(recipe: Recipe, insert: Part, press: Pressed, pressure: float, proof: float) -> Finding:
+    """Return the finding of an insert that is crushed: in a solid disc the pressure is the stress everywhere."""
+    message = f"pressed in, it is squeezed by {pressure:.0f} MPa; {insert.material.name} yields at {proof:g}"
+    return _finding(recipe, insert, press, ("insert-yields", message), proof / pressure)
+
+
+def _finding(recipe: Recipe, insert: Part, press: Pressed, said: tuple[str, str], factor: float) -> Finding:
+    """Return a finding with the gap that mends it: stresses go with the interference."""
+    (code, message), safety = said, recipe.limits.metals.press_safety
+    name = insert.name.removeprefix("insert-")
+    gap = gap_of(recipe.inlays[name]).value + press.over_mm * (1.0 - factor / safety.value)
     return Finding(
         check=ID,
-        code="yields",
+        code=code,
         severity=Severity.WARNS,
-        message=f"insert {name} may be too large by {press.over_mm:.3f} mm a side at worst: pressed in, it stretches "
-        f"the plate round it by {hoop:.0f} MPa, {stress:.0f} MPa with its pressure; {plan.cover.material.name} yields "
-        f"at {proof:g}",
+        message=f"insert {name} may be too large by {press.over_mm:.3f} mm a side at worst: {message}",
         feature=insert.name,
         point_mm=press.at,
         face="top",
-        figure=proof / stress,
+        figure=factor,
         limit=safety.value,
         unit=safety.unit,
         source=safety.told_source,
@@ -63,6 +82,7 @@ CHECK = Check(
     "Lamé's thick ring round a solid disc, as in DIN 7190-1; von Mises",
     run,
     formula="interference = tolerances.size + growth in heat or cold - gap; p = δ / (r ((1-ν)/E1 + (k+ν)/E2)), "
-    "k = (R²+r²)/(R²-r²), r from the insert's area, R to the cover's edge; stress = p √(k² + k + 1)",
+    "k = (R²+r²)/(R²-r²), r from the insert's area, R to the cover's edge; stress of the plate p √(k² + k + 1), of the "
+    "insert p",
     limits=("metals.press_safety",),
 )
