@@ -19,6 +19,8 @@ from generator.outline.pieces import Bools, Floats, Ints, cyclic_next
 _NEAR = 2.5  # grid units: how far a part of an edge may be moved by rounding
 _FAR = 30.0  # grid units: an edge further from all of ours is no part of any
 _COLUMNS = 512
+_PAIRS = 500_000
+"""Edges asked at a time: memory stays small."""
 
 
 class FillRule(Enum):
@@ -155,6 +157,16 @@ class _Best:
         self.edge[rows[better]] = edges[better]
         self.with_us[rows[better]] = with_us
 
+    def offer_many(self, rows: Ints, edges: Ints, with_us: bool, facets: Facets) -> None:
+        """Offer several edges for each of some rows, which stand in order; of equal ones the first is taken."""
+        error = misfit(self.p[rows], self.q[rows], edges, with_us, facets)
+        order = np.lexsort((error, rows))
+        first = order[np.flatnonzero(np.diff(rows[order], prepend=-1))]
+        better = first[error[first] < self.error[rows[first]]]
+        self.error[rows[better]] = error[better]
+        self.edge[rows[better]] = edges[better]
+        self.with_us[rows[better]] = with_us
+
 
 def misfit(p: Floats, q: Floats, edges: Ints, with_us: bool, facets: Facets) -> Floats:
     """Return how far (grid units) the edges p-q are from being parts of ``edges``; infinite if the direction is wrong.
@@ -193,12 +205,12 @@ def _search(best: _Best, lost: Ints, facets: Facets) -> None:
     home = np.floor((middle[:, 0] - origin) / width).astype(np.int64)
     ylow, yhigh = np.minimum(a[:, 1], b[:, 1]) - _FAR, np.maximum(a[:, 1], b[:, 1]) + _FAR
     from_, to = np.searchsorted(column, home, "left"), np.searchsorted(column, home, "right")
-    for row, y, i, j in zip(lost.tolist(), middle[:, 1].tolist(), from_.tolist(), to.tolist(), strict=True):
-        near = member[i:j]
-        near = near[(ylow[near] <= y) & (y <= yhigh[near])]
-        rows = np.full(len(near), row)
+    done = np.cumsum(to - from_)
+    for chunk in np.split(np.arange(len(lost)), np.flatnonzero(np.diff(done // _PAIRS)) + 1):
+        many = (to - from_)[chunk]
+        which = chunk[np.repeat(np.arange(len(chunk)), many)]
+        near = member[np.arange(len(which)) - np.repeat(np.cumsum(many) - many, many) + from_[which]]
+        y = middle[which, 1]
+        kept = (ylow[near] <= y) & (y <= yhigh[near])
         for with_us in (True, False):
-            error = misfit(best.p[rows], best.q[rows], near, with_us, facets)
-            if len(error) and error.min() < best.error[row]:
-                k = int(error.argmin())
-                best.error[row], best.edge[row], best.with_us[row] = error[k], near[k], with_us
+            best.offer_many(lost[which[kept]], near[kept], with_us, facets)

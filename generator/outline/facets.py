@@ -160,11 +160,8 @@ def _shared_joints(
     """Return joints of other arcs that lie inside an arc on the same carrier, and the grid cuts they crowd out."""
     crowded = np.zeros(len(owner), dtype=bool)
     owners, angles, spots = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros((0, 2))]
-    order = np.argsort(carrier, kind="stable")
-    heads = np.flatnonzero(np.diff(carrier[order], prepend=-1))
-    for group in np.split(order, heads[1:]):
-        if len(group) < 2:
-            continue
+    shared, number = _shared(carrier)
+    for group in np.split(shared, np.flatnonzero(np.diff(number)) + 1) if len(shared) else []:
         joints = np.concatenate([pieces.start[arc[group]], pieces.end[arc[group]]])
         off = joints - pieces.base[arc[group[0]]]
         turn = np.arctan2(off[:, 1], off[:, 0])
@@ -184,6 +181,16 @@ def _shared_joints(
     return np.concatenate(owners), np.concatenate(angles), np.concatenate(spots), crowded
 
 
+def _shared(carrier: Ints) -> tuple[Ints, Ints]:
+    """Return the rows whose carriers several have, by carrier, and the number of each row's group."""
+    order = np.argsort(carrier, kind="stable")
+    label = carrier[order]
+    heads = np.flatnonzero(np.diff(label, prepend=-1))
+    size = np.diff(np.append(heads, len(order)))
+    several = np.repeat(size > 1, size)
+    return order[several], np.repeat(np.cumsum(size > 1) - 1, size)[several]
+
+
 def _distinct(values: Floats, near: float) -> tuple[Floats, Ints]:
     order = np.argsort(values, kind="stable")
     keep = np.diff(values[order], prepend=-np.inf) > near
@@ -191,27 +198,23 @@ def _distinct(values: Floats, near: float) -> tuple[Floats, Ints]:
 
 
 def _cut_lines(pieces: Pieces, carriers: Carriers) -> tuple[Ints, Floats, Floats]:
-    """Return owner, share of the length, and place of every joint of another piece inside a line."""
+    """Return owner, share of the length, and place of every joint of another piece inside a line.
+
+    All carriers at once: places along them are laid end to end, so that a sort and a search serve all.
+    """
     line = np.flatnonzero(pieces.real & ~pieces.circle)
-    owners, shares, spots = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros((0, 2))]
-    carrier = carriers.of[line]
-    order = np.argsort(carrier, kind="stable")
-    heads = np.flatnonzero(np.diff(carrier[order], prepend=-1))
-    for group in np.split(order, heads[1:]) if len(line) > 1 else []:
-        if len(group) < 2:
-            continue
-        rows = line[group]
-        joints = np.concatenate([pieces.start[rows], pieces.end[rows]])
-        u = carriers.unit[carrier[group[0]]]
-        at = (joints - joints[0]) @ u
-        at, index = _distinct(at, 1e-7)
-        joints = joints[index]
-        t0, t1 = (pieces.start[rows] - pieces.start[rows[0]]) @ u, (pieces.end[rows] - pieces.start[rows[0]]) @ u
-        low = np.searchsorted(at, np.minimum(t0, t1) + 1e-7, "right")
-        many = np.maximum(np.searchsorted(at, np.maximum(t0, t1) - 1e-7, "left") - low, 0)
-        own = np.repeat(np.arange(len(rows)), many)
-        inside = np.arange(len(own)) - np.repeat(np.cumsum(many) - many, many) + low[own]
-        owners.append(rows[own])
-        shares.append((at[inside] - t0[own]) / (t1 - t0)[own])
-        spots.append(joints[inside])
-    return np.concatenate(owners), np.concatenate(shares), np.concatenate(spots)
+    order, group = _shared(carriers.of[line])
+    rows = line[order]
+    if not len(rows):
+        return np.zeros(0, np.int64), np.zeros(0), np.zeros((0, 2))
+    u = carriers.unit[carriers.of[rows]]
+    origin = pieces.start[rows[np.searchsorted(group, group)]]
+    t0, t1 = ((pieces.start[rows] - origin) * u).sum(axis=1), ((pieces.end[rows] - origin) * u).sum(axis=1)
+    apart = group * (2.0 * float(np.abs([t0, t1]).max()) + 1.0)
+    at, index = _distinct(np.concatenate([t0 + apart, t1 + apart]), 1e-7)
+    joints = np.concatenate([pieces.start[rows], pieces.end[rows]])[index]
+    low = np.searchsorted(at, np.minimum(t0, t1) + apart + 1e-7, "right")
+    many = np.maximum(np.searchsorted(at, np.maximum(t0, t1) + apart - 1e-7, "left") - low, 0)
+    own = np.repeat(np.arange(len(rows)), many)
+    inside = np.arange(len(own)) - np.repeat(np.cumsum(many) - many, many) + low[own]
+    return rows[own], (at[inside] - apart[own] - t0[own]) / (t1 - t0)[own], joints[inside]

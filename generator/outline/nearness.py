@@ -13,7 +13,8 @@ import numpy as np
 from generator.outline.contour import Contour, next_rows
 from generator.outline.pieces import Floats, Frames, Ints, cyclic_next, frames
 
-_BLOCK = 16
+_BLOCK = 6
+"""Segments of a block: few, so that a block near a point is near with most of them."""
 _CHUNK = 2_000_000
 
 

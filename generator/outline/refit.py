@@ -74,7 +74,8 @@ class Refit:
         if not len(starts):
             spot = (float(points[0, 0]), float(points[0, 1]))
             return [Run(int(carrier[0]), int(sign[0]), spot, spot, float(size.sum()))]
-        lengths = np.add.reduceat(np.roll(size, -int(starts[0])), starts - starts[0])
+        turned = np.concatenate((size[starts[0] :], size[: starts[0]]))
+        lengths = np.add.reduceat(turned, starts - starts[0])
         places = [(x, y) for x, y in points[starts].tolist()]
         joints = self._source_joints(low, starts, edge, with_us)
         ends = [*places[1:], places[0]]
@@ -89,15 +90,11 @@ class Refit:
         first = np.where(out >= 0, np.where(with_us[starts], out, f.following[out]), -1)
         last = np.where(into >= 0, np.where(with_us[starts - 1], f.following[into], into), -1)
         at = self.clipped.points[low + starts]
-        found: list[Spot | None] = []
-        for k in range(len(starts)):
-            spot = None
-            for vertex in (int(first[k]), int(last[k])):
-                if vertex >= 0 and f.joint[vertex] and (f.points[vertex] == at[k]).all():
-                    x, y = self.pieces.start[f.piece[vertex]].tolist()
-                    spot = (x, y)
-                    break
-            found.append(spot)
+        found: list[Spot | None] = [None] * len(starts)
+        for vertex in (last, first):  # the edge leaving has the last word
+            k = np.flatnonzero((vertex >= 0) & f.joint[vertex] & (f.points[vertex] == at).all(axis=1))
+            for row, (x, y) in zip(k.tolist(), self.pieces.start[f.piece[vertex[k]]].tolist(), strict=True):
+                found[row] = (x, y)
         return found
 
     def loop(self, low: int, high: int) -> list[Row]:
