@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.base.figures import Figure
-from generator.base.practice import OWN
+from generator.base.practice import CUSTOM, OWN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,4 +17,31 @@ class ShopLimits:
         Figure(480.0, "min", OWN, ""),
         "Cutting for longer, reckoned with all setups, is worth a warning: a working day.",
         at_most=100_000,
+    )
+    twice_within: Figure = f.limit(
+        Figure(0.05, "mm", OWN, ""),
+        "Outlines of one depth that lie nearer to each other than this, on average, are one outline drawn twice; so "
+        "are bolts.",
+        at_most=5,
+    )
+    drill_within: Figure = f.limit(
+        Figure(0.02, "mm", f"{CUSTOM}: less than a drill cuts oversize", "memory"),
+        "A hole whose diameter is off the nearest stocked drill by more has to be milled or reamed.",
+        at_most=5,
+    )
+    stock_within: Figure = f.limit(
+        Figure(0.05, "mm", OWN, ""),
+        "A plate or sheet whose thickness is off the nearest stocked one by more has to be ordered or milled down.",
+        at_most=5,
+    )
+    general_share: Figure = f.limit(
+        Figure(1.0, "of 1", f"{OWN}: all of it", ""),
+        "Share of the clearance that the general tolerance may take on one side.",
+        at_most=10,
+    )
+    depths_apart: Figure = f.limit(
+        Figure(1.0, "x depth", f"{OWN}: the whole of the tolerance", ""),
+        "Depths that differ by less than this many `tolerances.depth` cannot be told from each other; a cut shallower "
+        "than so many may come out as nothing.",
+        at_most=20,
     )

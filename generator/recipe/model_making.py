@@ -39,6 +39,14 @@ class Making:
         at_most=1,
         example=0.4,
     )
+    accuracy: float = f.length(
+        "The machine and who runs it hold positions, sizes and depths within plus or minus this; tolerances tighter "
+        "than that are asked in vain. Default: common practice for a small mill in good order, no source.",
+        default=0.02,
+        above=0,
+        at_most=5,
+        example=0.05,
+    )
     setup: float = f.number(
         "Minutes to clamp, align and find zero, for each setup. Default: our own choice.",
         default=20.0,

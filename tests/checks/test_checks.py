@@ -285,6 +285,12 @@ MENDS = (
     ("clearance.around", lambda r, v: replace(r, clearance=replace(r.clearance, around=v))),
     ("clearance.above", lambda r, v: replace(r, clearance=replace(r.clearance, above=v))),
     ("tolerances.bolts", lambda r, v: replace(r, tolerances=replace(r.tolerances, bolts=v))),
+    *((f"{record}.{key}", lambda r, v, record=record, key=key: keyed(r, record, key, v))
+      for record, key in (("tolerances", "general"), ("tolerances", "size"), ("tolerances", "position"),
+                          ("tolerances", "flip"), ("making", "accuracy"), ("dowels", "fit"), ("dowels", "diameter"))),
+    ("original.bolts[0].thread",
+     lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], thread=v),)))),
+    ("revision", lambda r, v: replace(r, revision=str(v))),
     ("tolerances.footprint", lambda r, v: replace(r, tolerances=replace(r.tolerances, footprint=v))),
     ("original.bolts[0].fit",
      lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], fit=v),)))),
@@ -342,6 +348,18 @@ LEFT_OUT: tuple[tuple[str, Callable[[Recipe], Recipe]], ...] = (
     ("inlays.crest.by", lambda r: inlay(r, by=0.0)),
     ("inlays.crest.pocket_depth", lambda r: inlay(r, pocket_depth=None)),
 )
+def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
+    groups = list(recipe.original.bolts)
+    value = value == "true" if key == "washer" else f"{value:g}" if key == "property_class" else value
+    groups[number] = replace(groups[number], **{key: value})  # type: ignore[arg-type]
+    return replace(recipe, original=replace(recipe.original, bolts=tuple(groups)))
+
+
+def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
+    value = value.strip("`") if isinstance(value, str) else value
+    return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
+
+
 
 
 def edits(recipe: Recipe, remedy: str) -> list[Recipe]:
@@ -354,6 +372,10 @@ def edited(recipe: Recipe, way: str) -> Recipe | None:
     """The recipe with one alternative of a remedy, which may name several keys; None if one cannot be tried here."""
     keys = r"((?:\S+ and )*\S+)"
     for part in re.split(r" and (?=set |leave |without |[a-z_.\[\]0-9]+ to )| (?=with |without )", way):
+    (
+        "original.bolts[0].hole",
+        lambda r: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=None),))),
+    ),
         if left := re.fullmatch(r"(?:leave (\S+) out|without (\S+))", part):
             apply = dict(LEFT_OUT).get(left[1] or left[2])
             if apply is None:

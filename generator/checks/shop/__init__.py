@@ -3,6 +3,28 @@
 from __future__ import annotations
 
 from generator.checks.check import Check
-from generator.checks.shop import making_estimate
+from generator.checks.shop import (
+    depths_named,
+    duplicate_outline,
+    gap_tolerance,
+    general_tolerance,
+    hole_callout,
+    making_estimate,
+    material_known,
+    stock_standard,
+    title_block,
+    tolerance_process,
+)
 
-CHECKS: tuple[Check, ...] = (making_estimate.CHECK,)
+CHECKS: tuple[Check, ...] = (
+    duplicate_outline.CHECK,
+    hole_callout.CHECK,
+    depths_named.CHECK,
+    general_tolerance.CHECK,
+    tolerance_process.CHECK,
+    gap_tolerance.CHECK,
+    stock_standard.CHECK,
+    material_known.CHECK,
+    title_block.CHECK,
+    making_estimate.CHECK,
+)
