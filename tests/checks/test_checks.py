@@ -282,15 +282,15 @@ MENDS = (
     ("inlays.crest.stock.tolerance", lambda r, v: inlay(r, stock=replace(r.inlays["crest"].stock, tolerance=v))),
     ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
     ("tolerances.depth", lambda r, v: replace(r, tolerances=replace(r.tolerances, depth=v))),
-    ("clearance.around", lambda r, v: replace(r, clearance=replace(r.clearance, around=v))),
-    ("clearance.above", lambda r, v: replace(r, clearance=replace(r.clearance, above=v))),
-    ("tolerances.bolts", lambda r, v: replace(r, tolerances=replace(r.tolerances, bolts=v))),
     *((f"{record}.{key}", lambda r, v, record=record, key=key: keyed(r, record, key, v))
       for record, key in (("tolerances", "general"), ("tolerances", "size"), ("tolerances", "position"),
                           ("tolerances", "flip"), ("making", "accuracy"), ("dowels", "fit"), ("dowels", "diameter"))),
     ("original.bolts[0].thread",
      lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], thread=v),)))),
     ("revision", lambda r, v: replace(r, revision=str(v))),
+    ("clearance.around", lambda r, v: replace(r, clearance=replace(r.clearance, around=v))),
+    ("clearance.above", lambda r, v: replace(r, clearance=replace(r.clearance, above=v))),
+    ("tolerances.bolts", lambda r, v: replace(r, tolerances=replace(r.tolerances, bolts=v))),
     ("tolerances.footprint", lambda r, v: replace(r, tolerances=replace(r.tolerances, footprint=v))),
     ("original.bolts[0].fit",
      lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], fit=v),)))),
@@ -332,6 +332,11 @@ def inlay(recipe: Recipe, **changes: object) -> Recipe:
     return replace(recipe, inlays={"crest": replace(recipe.inlays["crest"], **changes)})  # type: ignore[arg-type]
 
 
+def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
+    value = value.strip("`") if isinstance(value, str) else value
+    return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
+
+
 def finishing(recipe: Recipe, **changes: object) -> Recipe:
     tool = replace(recipe.tools["finishing"], **changes)  # type: ignore[arg-type]
     return replace(recipe, tools={**recipe.tools, "finishing": tool})
@@ -344,22 +349,14 @@ def second_seat(recipe: Recipe, **changes: object) -> Recipe:
 
 
 LEFT_OUT: tuple[tuple[str, Callable[[Recipe], Recipe]], ...] = (
+    (
+        "original.bolts[0].hole",
+        lambda r: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=None),))),
+    ),
     ("dowels.at", lambda r: replace(r, dowels=replace(r.dowels, at=()))),  # type: ignore[type-var]
     ("inlays.crest.by", lambda r: inlay(r, by=0.0)),
     ("inlays.crest.pocket_depth", lambda r: inlay(r, pocket_depth=None)),
 )
-def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
-    groups = list(recipe.original.bolts)
-    value = value == "true" if key == "washer" else f"{value:g}" if key == "property_class" else value
-    groups[number] = replace(groups[number], **{key: value})  # type: ignore[arg-type]
-    return replace(recipe, original=replace(recipe.original, bolts=tuple(groups)))
-
-
-def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
-    value = value.strip("`") if isinstance(value, str) else value
-    return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
-
-
 
 
 def edits(recipe: Recipe, remedy: str) -> list[Recipe]:
@@ -372,10 +369,6 @@ def edited(recipe: Recipe, way: str) -> Recipe | None:
     """The recipe with one alternative of a remedy, which may name several keys; None if one cannot be tried here."""
     keys = r"((?:\S+ and )*\S+)"
     for part in re.split(r" and (?=set |leave |without |[a-z_.\[\]0-9]+ to )| (?=with |without )", way):
-    (
-        "original.bolts[0].hole",
-        lambda r: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=None),))),
-    ),
         if left := re.fullmatch(r"(?:leave (\S+) out|without (\S+))", part):
             apply = dict(LEFT_OUT).get(left[1] or left[2])
             if apply is None:
