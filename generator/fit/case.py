@@ -36,6 +36,7 @@ class Pin:
         room_mm: how far the bolt may stand from the hole's middle: half of hole less bolt (or of seat less head, if
             that is less), and what it can move in the original.
         turned_over: whether hole and bottom pocket are cut from different faces.
+        countersunk: whether its head centres itself in a countersink.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Pin:
     at: Point
     room_mm: float
     turned_over: bool
+    countersunk: bool = False
 
 
 @dataclass(frozen=True)
@@ -96,13 +98,14 @@ def thickness_of(bolt: Bolt) -> float:
 def _pin(bolt: Bolt, features: dict[str, Feature], pocket: Face, play_mm: float) -> Pin:
     room = (bolt.hole_mm - thickness_of(bolt)) / 2.0
     seat = features.get(f"seat-{bolt.name}")
-    if seat is not None and not seat.flare_mm:  # a counterbore takes the head; a countersink centres it by force
+    sunk = seat is not None and seat.flare_mm > 0.0
+    if seat is not None and not sunk:  # a counterbore takes the head; a countersink centres it by force
         heads = [h.dk_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)]
         in_seat = [(bounds(seat.region).width_mm - dk) / 2.0 for dk in heads]
         through = seat.z_from_mm <= 0.0 and in_seat  # nothing is left of the hole
         room = min(in_seat if through else [room, *in_seat])
     turned_over = features[f"hole-{bolt.name}"].face is not pocket
-    return Pin(bolt.name, bolt.path, bolt.at, max(room, 0.0) + play_mm, turned_over)
+    return Pin(bolt.name, bolt.path, bolt.at, max(room, 0.0) + play_mm, turned_over, sunk)
 
 
 def _flip_ends(plan: Plan) -> tuple[Point, Point]:

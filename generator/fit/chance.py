@@ -18,7 +18,7 @@ from generator.fit.field import field_weights
 from generator.fit.placement import Pins, Walls, least_widening
 from generator.outline.measure import bounds
 
-__all__ = ["DEVIATIONS_95", "Chance", "Rooms", "bolt_room_for", "chance_of", "clearance_for", "draw"]
+__all__ = ["DEVIATIONS_95", "Chance", "Rooms", "bolt_room_for", "chance_of", "clearance_for", "draw", "head_offset_for"]
 
 DEVIATIONS_95: Final = 1.96
 """A value that 95 % keep within, in standard deviations of a normal distribution."""
@@ -113,10 +113,45 @@ def bolt_room_for(case: FitCase, samples: int, share: float) -> float:
     return _quantile(np.concatenate(widening), share)
 
 
-def _drawn(case: FitCase, samples: int) -> Iterator[Rooms]:
-    """Yield the rooms of all samples, some thousands at a time, so that many of them do not fill the memory."""
+def head_offset_for(case: FitCase, samples: int, share: float, enough_mm: float) -> float:
+    """Return how far off their countersinks heads are, the worst of each cover, in the given share of samples, mm.
+
+    The cover is shifted and turned until the worst head is least off; wall and other bolts are not asked. Where a plain
+    shift to the middle of all offsets already leaves no more than ``enough_mm``, what that leaves is returned.
+    """
+    heads = [k for k, p in enumerate(case.pins) if p.countersunk]
+    if len(heads) < 2:
+        return 0.0
+    box = bounds(case.footprint)
+    middle, scale = (box.centre.x, box.centre.y), box.diagonal_mm / 2.0
+    pins = [_pins(case, middle, scale, portion) for portion in _portions(samples)]
+    shifted = _quantile(np.concatenate([_about_the_middle(p.off_x[:, heads], p.off_y[:, heads]) for p in pins]), share)
+    if shifted <= enough_mm:
+        return shifted
+    best = []
+    for p in pins:
+        none = Walls(np.zeros((0, 3)), np.zeros(0), np.zeros((len(p.room), 0)))
+        x, y = p.off_x[:, heads], p.off_y[:, heads]
+        best.append(least_widening(none, Pins(p.levers[heads], np.ones(len(heads)), x, y, np.zeros_like(x))))
+    return _quantile(np.concatenate(best), share)
+
+
+def _about_the_middle(x: Floats, y: Floats) -> Floats:
+    """Return the largest distance of each row's points from their mean."""
+    far: Floats = np.hypot(x - x.mean(axis=1, keepdims=True), y - y.mean(axis=1, keepdims=True)).max(axis=1)
+    return far
+
+
+def _portions(samples: int) -> Iterator[range]:
+    """Yield the numbers of all samples, some thousands at a time, so that many of them do not fill the memory."""
     for first in range(0, samples, AT_ONCE):
-        yield draw(case, range(first, min(first + AT_ONCE, samples)))
+        yield range(first, min(first + AT_ONCE, samples))
+
+
+def _drawn(case: FitCase, samples: int) -> Iterator[Rooms]:
+    """Yield the rooms of all samples, a portion at a time."""
+    for portion in _portions(samples):
+        yield draw(case, portion)
 
 
 def _lacking(rooms: Rooms) -> Floats:

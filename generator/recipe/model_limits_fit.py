@@ -20,6 +20,11 @@ class FitLimits:
         "Least chance that a cover goes over the original with all bolts in, and that it sits.",
         at_most=0.9999,
     )
+    head_off: Figure = f.limit(
+        Figure(0.3, "mm", OWN, ""),
+        "A countersunk head may be off the middle of its countersink by this; it stands proud by as much on one side.",
+        at_most=5,
+    )
     off_centre: Figure = f.limit(
         Figure(1.0, "mm", OWN, ""),
         "A cover that can be put on further off its place than this, seen at its edge, looks crooked.",

@@ -52,6 +52,7 @@ CASES: tuple[Case, ...] = (
     ("bolts-go-in", "too-fine", WARNS, holes(0.2, thread="", hole=6.5)),
     ("bolts-go-in", "too-fine", WARNS, holes(1.5)),
     ("bolts-go-in", "too-fine", WARNS, holes(0.1, Seat(screw="ISO 4762", diameter=10.4), fit="medium")),
+    ("heads-centred", "off-centre", WARNS, holes(0.4, Seat(screw="ISO 10642"), fit="coarse")),
     ("clearance-above", "rocks", WARNS, above(0.1)),
     ("clearance-above", "on-original", NOTES, above(0.0)),
     ("clearance-visible", "off-place", WARNS, unbolted(1.0)),

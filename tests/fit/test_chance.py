@@ -12,7 +12,7 @@ from fit_samples import DISC, NOTCHED, PLATE, fit_case, moved_case, pin
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.fit.chance import bolt_room_for, chance_of, clearance_for, draw
+from generator.fit.chance import bolt_room_for, chance_of, clearance_for, draw, head_offset_for
 from generator.fit.placement import least_widening
 
 N = 10_000
@@ -208,3 +208,19 @@ def test_the_outline_errs_as_stated_and_opposite_sides_half_together():
     left = int(contacts[:, 0].argmin())
     right = int(contacts[:, 0].argmax())
     assert np.corrcoef(room[:, left], room[:, right])[0, 1] == pytest.approx(0.5, abs=0.03)  # 60 mm apart of 67
+
+
+@pytest.mark.parametrize("share", [0.5, 0.9, 0.99])
+def test_two_countersunk_heads_share_the_error_of_their_distance(share):
+    """Each is left with half of what the distances differ by: at most q in 1 - (1 - q / a)² of the covers."""
+    heads = [replace(pin(x, 0, 0.5), countersunk=True) for x in (-30, 30)]
+    case = fit_case(*heads, pin(0, 12, 0.01), position=0.2)
+    exact = 0.2 * (1.0 - sqrt(1.0 - share))
+    spread = error_of(share, N) * 0.2 / (2.0 * sqrt(1.0 - share))  # of a quantile: by the slope of the share
+    assert head_offset_for(case, N, share, 0.0) == pytest.approx(exact, abs=spread)
+    assert head_offset_for(case, N, share, 0.0) <= head_offset_for(case, N, share, 9.0)  # a mere shift does no better
+
+
+def test_one_countersunk_head_is_always_in_the_middle():
+    case = fit_case(replace(pin(5, 0, 0.5), countersunk=True), pin(0, 12, 0.01), position=0.2)
+    assert head_offset_for(case, 500, 0.99, 0.0) == 0.0
