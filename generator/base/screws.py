@@ -125,3 +125,16 @@ def limiting_pressure(material: str, proof_mpa: float | None) -> Figure | None:
     return Figure(
         proof_mpa, "MPa", f"proof strength of {material}, on the safe side where no table has more", "derived"
     )
+
+
+_SETTLING = "VDI 2230, table of embedding for Rz 10 to 40 µm, tension"
+SETTLES_THREAD: Final = Figure(0.003, "mm", _SETTLING, "memory")
+"""What the turns of a thread settle by."""
+SETTLES_FACE: Final = Figure(0.003, "mm", _SETTLING, "memory")
+"""What the face under a head or nut settles by."""
+SETTLES_JOINT: Final = Figure(0.002, "mm", _SETTLING, "memory")
+"""What every face between clamped parts settles by."""
+SCREW_YOUNGS_MPA: Final = {"ISO 898-1": 205_000.0, "ISO 3506-1": 195_000.0}
+"""Modulus of elasticity of screws by the standard of their property class, from memory."""
+ORIGINAL_YOUNGS_MPA: Final = 205_000.0
+"""Modulus of elasticity of the original, which is taken to be steel."""

@@ -44,11 +44,16 @@ SLACK_MM: Final = 1e-6
 """Lengths that differ by less are the same here."""
 
 _MEASURED: Final = re.compile(
-    r"original\.(height|load_bearing|footprint\b.*|bolts\[\d+\]\.(at|circle|thread)\b.*|openings\b.*)"
+    r"original\.(height|load_bearing|footprint\b.*|openings\b.*"
+    r"|bolts\[\d+\]\.(at|circle|thread|holds|passes|into|property_class)\b.*)"
 )
 """What the original is; nothing suggests to change it."""
 
 Told = Callable[[str], None]
+
+
+Warned = tuple[str, str, str]
+"""Check, code and feature of a warning."""
 
 
 @dataclass(frozen=True)
@@ -291,17 +296,17 @@ def value_at(plain: Any, key: str) -> Any:
 
 def _taken_back(search: _Search, edits: dict[str, str | None]) -> dict[str, str | None]:
     """Return the edits without those that are not needed, each length as near to what it was as can be."""
-    most = _warnings(search.judged(edits))
+    known = _warnings(search.judged(edits))
     for key in list(edits):
         fewer = {k: v for k, v in edits.items() if k != key}
-        if _is_fine(search, fewer, most):
+        if _is_fine(search, fewer, known):
             edits = fewer
     for key in list(edits):
-        edits = _nearer(search, edits, key, most)
+        edits = _nearer(search, edits, key, known)
     return edits
 
 
-def _nearer(search: _Search, edits: dict[str, str | None], key: str, most: int) -> dict[str, str | None]:
+def _nearer(search: _Search, edits: dict[str, str | None], key: str, known: frozenset[Warned]) -> dict[str, str | None]:
     """Return the edits with one length moved towards what it was, as far as everything stays fine."""
     there, before = lengths_of(edits[key]), _lengths_before(search, key)
     if len(there) != 1 or len(before) != 1 or any(b.key == key and b.one_of for b in search.rules.within):
@@ -312,19 +317,20 @@ def _nearer(search: _Search, edits: dict[str, str | None], key: str, most: int) 
         if middle in (good, bad) or search.trials >= 2 * MOST_TRIALS:
             break
         trial = {**edits, key: f"{middle:.6g} mm"}
-        if _is_fine(search, trial, most):
+        if _is_fine(search, trial, known):
             good, edits = middle, trial
         else:
             bad = middle
     return edits
 
 
-def _is_fine(search: _Search, edits: dict[str, str | None], most: int) -> bool:
+def _is_fine(search: _Search, edits: dict[str, str | None], known: frozenset[Warned]) -> bool:
     judged = search.judged(edits)
-    return isinstance(judged, Checked) and not judged.forbids and _warnings(judged) <= most
+    return isinstance(judged, Checked) and not judged.forbids and _warnings(judged) <= known
 
 
-def _warnings(judged: Checked | RecipeError) -> int:
+def _warnings(judged: Checked | RecipeError) -> frozenset[Warned]:
+    """Return which warnings there are: an edit may not trade one for another."""
     if isinstance(judged, RecipeError):
-        return 0
-    return sum(f.severity is Severity.WARNS for f in judged.findings)
+        return frozenset()
+    return frozenset((f.check, f.code, f.feature) for f in judged.findings if f.severity is Severity.WARNS)

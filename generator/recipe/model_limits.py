@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.base import fields as f
+from generator.recipe.model_limits_bolts import BoltLimits
 from generator.recipe.model_limits_cutting import CuttingLimits
 from generator.recipe.model_limits_fit import FitLimits
 from generator.recipe.model_limits_flip import FlipLimits
@@ -31,3 +32,4 @@ class Limits:
     metals: MetalLimits = f.record(MetalLimits, "Limits of metals together.", default=MetalLimits())
     floor: FloorLimits = f.record(FloorLimits, "Limits of floors over the bottom pocket.", default=FloorLimits())
     inserts: InsertLimits = f.record(InsertLimits, "Limits of inserts and what holds them.", default=InsertLimits())
+    bolts: BoltLimits = f.record(BoltLimits, "Limits of bolts, their threads and heads.", default=BoltLimits())

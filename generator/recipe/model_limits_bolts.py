@@ -56,6 +56,11 @@ class BoltLimits:
         "Preload that is aimed at, as a share of the proof load.",
         at_most=1,
     )
+    held_back: Figure = f.limit(
+        Figure(0.5, "x preload", OWN, ""),
+        "Where head, cover and floor bear less than this share of the bolt's preload, a warning is due.",
+        at_most=1,
+    )
     weak_head: Figure = f.limit(
         Figure(0.8, "x proof load", "ISO 7380-1, ISO 10642: about 80 % of the load of a full head", "memory"),
         "Share of the proof load that button and countersunk heads bear.",

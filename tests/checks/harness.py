@@ -17,7 +17,14 @@ FORBIDS, WARNS, NOTES = Severity.FORBIDS, Severity.WARNS, Severity.NOTES
 Case = tuple[str, str, Severity, Recipe]
 """Check, code, how serious, and a recipe that it is said of."""
 
-ALWAYS_SAID: frozenset[tuple[str, str]] = frozenset({("making-estimate", "takes")})
+ALWAYS_SAID: frozenset[tuple[str, str]] = frozenset(
+    {
+        ("making-estimate", "takes"),
+        ("bolt-length", "needed"),
+        ("tightening-torque", "estimate"),
+        ("floor-over-gap", "stands-clear"),
+    }
+)
 """Check and code of the notes that a sound recipe gets, too: estimates, and figures that a person wants to see."""
 
 

@@ -9,6 +9,7 @@ from math import pi
 from pathlib import Path
 from types import ModuleType
 
+import cases_bolts
 import cases_cutting
 import cases_fit
 import cases_inlays
@@ -191,7 +192,7 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = (cases_cutting, cases_inlays, cases_shop, cases_fit, cases_metals)
+THEMES: tuple[ModuleType, ...] = (cases_cutting, cases_inlays, cases_shop, cases_fit, cases_metals, cases_bolts)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 
@@ -325,6 +326,9 @@ MENDS = (
     ("cover.outer.round_corners",
      lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, round_corners_mm=v)))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
+    ("cover.seats.diameter", lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, diameter=v)))),
+    *((f"original.bolts[{i}].{key}", lambda r, v, i=i, key=key: bolt_group(r, i, key, v))
+      for i in (0, 1) for key in ("length", "torque", "washer", "property_class")),
 )  # fmt: skip
 
 
@@ -340,6 +344,13 @@ def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
 def finishing(recipe: Recipe, **changes: object) -> Recipe:
     tool = replace(recipe.tools["finishing"], **changes)  # type: ignore[arg-type]
     return replace(recipe, tools={**recipe.tools, "finishing": tool})
+
+
+def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
+    groups = list(recipe.original.bolts)
+    value = value == "true" if key == "washer" else f"{value:g}" if key == "property_class" else value
+    groups[number] = replace(groups[number], **{key: value})  # type: ignore[arg-type]
+    return replace(recipe, original=replace(recipe.original, bolts=tuple(groups)))
 
 
 def second_seat(recipe: Recipe, **changes: object) -> Recipe:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import edges_bolts
 import edges_cover
 import edges_cutting
 import edges_fit
@@ -13,7 +14,7 @@ from harness import Edge, found
 
 from generator.checks import CHECKS
 
-THEMES = (edges_cover, edges_cutting, edges_shop, edges_fit, edges_inlays, edges_metals)
+THEMES = (edges_bolts, edges_cover, edges_cutting, edges_shop, edges_fit, edges_inlays, edges_metals)
 EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
 SHARE = 0.01
 

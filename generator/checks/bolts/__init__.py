@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from generator.checks.bolts import (
+    bearing_pressure,
     bolt_in_cover,
     bolt_in_footprint,
+    bolt_length,
     bolt_spacing,
+    bolts_alike,
+    floor_over_gap,
+    head_on_cover,
     hole_size,
+    key_reach,
     load_bearing,
     seat_depth,
     seat_wall,
+    settling,
+    spanner_room,
+    thread_engagement,
+    tightening_torque,
+    washer_in_seat,
+    weak_head,
 )
 from generator.checks.check import Check
 
@@ -21,4 +33,16 @@ CHECKS: tuple[Check, ...] = (
     hole_size.CHECK,
     seat_wall.CHECK,
     seat_depth.CHECK,
+    bolt_length.CHECK,
+    thread_engagement.CHECK,
+    tightening_torque.CHECK,
+    weak_head.CHECK,
+    bearing_pressure.CHECK,
+    floor_over_gap.CHECK,
+    settling.CHECK,
+    washer_in_seat.CHECK,
+    head_on_cover.CHECK,
+    spanner_room.CHECK,
+    key_reach.CHECK,
+    bolts_alike.CHECK,
 )

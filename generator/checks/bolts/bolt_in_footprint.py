@@ -11,7 +11,9 @@ from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
 from generator.part.nearness import wall_mm
 from generator.part.part import Plan
+from generator.part.relation import meets
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import COVER_ONLY
 
 ID = "bolt-in-footprint"
 
@@ -19,12 +21,16 @@ ID = "bolt-in-footprint"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``not-through`` or ``over-edge`` for every bolt that misses the original or hangs over its edge."""
     holes = {f.name: f.region for f in plan.cover.features}
+    own = {f"original.bolts[{i}]" for i, g in enumerate(recipe.original.bolts) if g.holds == COVER_ONLY}
     for bolt in plan.bolts:
         region: Region = holes[f"hole-{bolt.name}"]
         misses = contains_point(plan.footprint, bolt.at) is Side.OUTSIDE
         gap, at, over = wall_mm(plan.footprint, region)
         if not misses and not over:
             continue
+        if bolt.path in own and not meets(plan.footprint, region):
+            continue  # a screw of the cover's own may stand beside the original, but not half on its edge
+        misses = misses and bolt.path not in own
         yield Finding(
             check=ID,
             code="not-through" if misses else "over-edge",

@@ -10,6 +10,7 @@ from generator.part.bolts import seat_of
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import COVER_ONLY
 
 ID = "load-bearing"
 SOURCE = "common practice, no source: soft plate under a bolt head settles and loses preload"
@@ -19,27 +20,36 @@ IN_THE_JOINT = (
     f"qualified engineer to decide, and {COSMETIC}"
 )
 KEEP = "keep it so: hold the cover by screws or adhesive of its own"
+KEEP_OUT = "keep it so: none of its screws may be one of the original's joint"
+OWN_SCREWS = (
+    "take these bolts out of the recipe, let openings of the cover clear their heads, and add screws of the cover's "
+    "own to original.bolts with `holds` at `cover only`"
+)
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield what is to be said of a load-bearing original.
 
     ``in-the-joint`` if bolts clamp the cover to it, ``on-original`` if the heads of all of them go through the cover
-    and bear on the original itself, ``cosmetic`` if there are no bolts.
+    and bear on the original itself, ``own-screws`` if all screws are the cover's own, ``cosmetic`` if there are none.
     """
     if not plan.load_bearing:
         return
-    clamping = [b for b in plan.bolts if not head_on_original(plan, b)]
+    own = {f"original.bolts[{i}]" for i, g in enumerate(recipe.original.bolts) if g.holds == COVER_ONLY}
+    joint = [b for b in plan.bolts if b.path not in own]
+    clamping = [b for b in joint if not head_on_original(plan, b)]
     if clamping:
         yield _finding(
             "in-the-joint",
             f"{len(clamping)} bolt{'s' * (len(clamping) > 1)} {IN_THE_JOINT}",
-            f"hold the cover by screws of its own, or {_through(recipe, plan, clamping)} so that the heads bear on the "
-            "original; ask the maker or an engineer first",
+            f"{OWN_SCREWS}, or {_through(recipe, plan, clamping)} so that the heads bear on the original; ask the "
+            "maker or an engineer first",
             clamping[0],
         )
+    elif joint:
+        yield _finding("on-original", f"the bolt heads bear on it, not on the cover; {COSMETIC}", KEEP, joint[0])
     elif plan.bolts:
-        yield _finding("on-original", f"the bolt heads bear on it, not on the cover; {COSMETIC}", KEEP, plan.bolts[0])
+        yield _finding("own-screws", f"the cover has screws of its own; {COSMETIC}", KEEP_OUT, plan.bolts[0])
     else:
         yield _finding("cosmetic", COSMETIC, KEEP)
 

@@ -1,0 +1,131 @@
+"""How hard may the bolts be tightened?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.checks.check import Check, thicker
+from generator.estimate.floor import floor_missing, floor_under
+from generator.estimate.joint import Joint, groups, told
+from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+
+ID = "tightening-torque"
+N_PER_KN = 1000.0
+CAUTION = "an estimate: friction scatters by a third, and the maker's figure goes first"
+LINKS = {
+    "bolt": "what the bolt is aimed at",
+    "head": "what its reduced head bears",
+    "face": "the pressure under the head",
+    "floor": "the floor under the head",
+}
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``estimate`` or ``held-back`` where the recipe gives no torque, ``too-tight`` where it gives too much."""
+    for group in groups(recipe, plan):
+        torque = group[0].group.torque
+        if torque is None:
+            yield _estimate(recipe, plan, group)
+        elif torque > torque_for(recipe, group[0], aimed_preload(recipe, group[0])):
+            yield _too_tight(recipe, group, torque)
+
+
+def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
+    """Return the torque that every link of the joint bears: a warning where that is far less than a fitter expects."""
+    least = min((bearable(recipe, plan, j) for j in group), key=lambda bears: min(bears.values()))
+    link = min(least, key=lambda name: least[name])
+    joint, factor = group[0], nut_factor(recipe, group[0])
+    torque = rounded_down(torque_for(recipe, joint, least[link]))
+    full = rounded_down(torque_for(recipe, joint, least["bolt"]))
+    less = "" if link == "bolt" else f", held down by {LINKS[link]} (the bolt alone would bear {full} N m)"
+    share, limit = least[link] / least["bolt"], recipe.limits.bolts.held_back.value
+    back = share < limit
+    deeper = f"{_more_floor(recipe, plan, group)}, or " if back and link == "floor" else ""
+    return _finding(
+        recipe,
+        group,
+        "held-back" if back else "estimate",
+        Severity.WARNS if back else Severity.NOTES,
+        f"{told(group)}, {joint.thread.name} {joint.strength.name}: at most about {torque} N m for "
+        f"{least[link] / N_PER_KN:.1f} kN (K = {factor.value:g}, {joint.group.threads}){less}; {CAUTION}",
+        f"{deeper}set {joint.path}.torque to {torque}, or to the maker's figure",
+        *((share, limit, "x preload") if back else ()),
+    )
+
+
+def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
+    """Return the edit that makes the floor under the heads bear enough."""
+    limit, material = recipe.limits.bolts, plan.cover.material
+    force = limit.held_back.value * aimed_preload(recipe, group[0])
+    stress = limit.floor_stress.value * (material.proof_mpa or 0.0)
+    floors = [f for j in group if (f := floor_under(plan, j)) is not None]
+    return thicker(recipe, plan.cover.thickness_mm + max(floor_missing(f, material, force, stress) for f in floors))
+
+
+def _too_tight(recipe: Recipe, group: tuple[Joint, ...], torque: float) -> Finding:
+    """Return the warning of a torque that the bolt itself does not bear."""
+    joint = group[0]
+    most = torque_for(recipe, joint, aimed_preload(recipe, joint))
+    return _finding(
+        recipe,
+        group,
+        "too-tight",
+        Severity.WARNS,
+        f"{torque:g} N m are more than {joint.thread.name} {joint.strength.name} is to bear with {joint.group.threads} "
+        f"threads; {CAUTION}",
+        f"set {joint.path}.torque to at most {rounded_down(most)}",
+        torque,
+        most,
+        "N m",
+    )
+
+
+def _finding(
+    recipe: Recipe,
+    group: tuple[Joint, ...],
+    code: str,
+    severity: Severity,
+    message: str,
+    remedy: str,
+    figure: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+) -> Finding:
+    joint = group[0]
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature=f"hole-{joint.bolt.name}",
+        point_mm=joint.bolt.at if limit is not None else None,
+        face="top" if limit is not None else "",
+        figure=figure,
+        limit=limit,
+        unit=unit,
+        source=f"{nut_factor(recipe, joint).told_source}; proof stress of {joint.strength.standard}",
+        remedy=remedy,
+        path=joint.path,
+    )
+
+
+CHECK = Check(
+    ID,
+    "tightening torque",
+    "A bolt that is tightened too far yields or strips its thread; one that is not tightened enough comes loose. The "
+    "figures are estimates: friction decides, and it scatters by a third either way. The maker's figure goes first.",
+    "handbook formula T = K F d; proof stress of ISO 898-1 and ISO 3506-1",
+    run,
+    formula="preload F = share x proof stress x stress area, or less where head, cover or floor bear less; torque "
+    "T = K F d",
+    limits=(
+        "bolts.preload",
+        "bolts.held_back",
+        "bolts.nut_factor",
+        "bolts.nut_factor_lubricated",
+        "bolts.nut_factor_dry",
+    ),
+)

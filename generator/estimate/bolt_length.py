@@ -1,0 +1,53 @@
+"""How long a bolt must be, and how far it is screwed in."""
+
+from __future__ import annotations
+
+from math import inf
+
+from generator.base.figures import Figure
+from generator.base.screws import lengths_of
+from generator.base.threads import nut_height
+from generator.base.units import MODEL
+from generator.estimate.joint import Joint
+from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import ALUMINIUM, BRASS, CAST_IRON, NUT, PLASTIC, Tapped
+
+__all__ = ["engagement", "longest", "needed_length", "needed_thread"]
+
+
+def needed_thread(recipe: Recipe, joint: Joint) -> tuple[float, Figure]:
+    """Return how far the bolt must reach past its grip, mm, and the limit that says so (in diameters or pitches)."""
+    limits, into = recipe.limits.bolts, joint.group.into
+    if into == NUT:
+        return nut_height(joint.thread) + limits.past_nut.value * joint.thread.pitch_mm, limits.past_nut
+    by_material = {
+        CAST_IRON: limits.engagement_cast_iron,
+        ALUMINIUM: limits.engagement_aluminium,
+        BRASS: limits.engagement_brass,
+        PLASTIC: limits.engagement_plastic,
+    }
+    word = into.material if isinstance(into, Tapped) else ""
+    figure = by_material.get(word, limits.engagement_steel)
+    return figure.value * joint.thread.d_mm, figure
+
+
+def engagement(joint: Joint, length_mm: float) -> float:
+    """Return how much of a bolt of this length is in its thread or past its grip, mm; 0 if it does not reach."""
+    reach = max(length_mm - joint.grip_mm, 0.0)
+    into = joint.group.into
+    return min(reach, into.depth) if isinstance(into, Tapped) and into.depth is not None else reach
+
+
+def longest(recipe: Recipe, joint: Joint) -> float:
+    """Return the longest bolt that does not stop at the bottom of a blind hole, mm; endless in any other."""
+    into = joint.group.into
+    if not isinstance(into, Tapped) or not into.blind or into.depth is None:
+        return inf
+    return joint.grip_mm + into.depth - recipe.limits.bolts.free_turns.value * joint.thread.pitch_mm
+
+
+def needed_length(recipe: Recipe, joint: Joint) -> float | None:
+    """Return the shortest standard length that holds and does not stop at the bottom, mm; None if there is none."""
+    least = joint.grip_mm + needed_thread(recipe, joint)[0] - MODEL.same_mm
+    most = longest(recipe, joint) + MODEL.same_mm
+    return next((x for x in lengths_of(joint.screw, joint.thread.name) if least <= x <= most), None)
