@@ -118,6 +118,13 @@ class Contour:
         a.flags.writeable = False
         return a
 
+    @cached_property
+    def signed_area_mm2(self) -> float:
+        """Return the area: positive for counter-clockwise travel, negative for clockwise; reckoned once."""
+        from generator.outline.measure import area_within
+
+        return area_within(self.array)
+
     def segments(self) -> Iterator[Segment]:
         """Yield the segments in order of travel."""
         vs = self.vertices

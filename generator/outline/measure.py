@@ -126,7 +126,11 @@ def _segment_moments(b: _Floats) -> tuple[_Floats, _Floats, _Floats]:
 # ------------------------------------------------------------------ area and length
 def signed_area(contour: Contour) -> float:
     """Return the area in mm²: positive for counter-clockwise travel, negative for clockwise."""
-    a = contour.array
+    return contour.signed_area_mm2
+
+
+def area_within(a: _Floats) -> float:
+    """Return the signed area within rows ``x, y, bulge``, mm². Source: Green's theorem."""
     if len(a) < 2:
         return 0.0
     x, y, b = a[:, 0] - a[0, 0], a[:, 1] - a[0, 1], a[:, 2]
