@@ -15,6 +15,7 @@ from generator.recipe.model import Recipe
 
 ID = "fit-worst-case"
 SOURCE = "geometry: the sum of all errors; root sum of squares by JCGM 100:2008 (GUM), 4.3.4 and 4.3.7, from memory"
+WHERE = {"wall": "at the wall", "bolt": "in the bolt holes", "wall to bolt": "from wall to bolts"}
 NOISE_MM = 1e-9
 """Sums that are equal to the room but for the noise of arithmetic are no more than it."""
 
@@ -40,13 +41,14 @@ def _over(case: FitCase, group: tuple[str, ...]) -> list[Chain]:
 def _finding(recipe: Recipe, plan: Plan, case: FitCase, group: tuple[str, ...], chain: Chain) -> Finding:
     """Return the finding of a chain."""
     term, share = chain.shares()[0]
-    at = min(plan.bolts, key=lambda b: b.hole_mm) if chain.name == "bolt" else None
+    narrowest = min(case.pins, key=lambda p: p.room_mm).name if chain.name == "bolt" else ""
+    at = next((b for b in plan.bolts if b.name == narrowest), None)
     return Finding(
         check=ID,
         code="over-sum",
         severity=Severity.NOTES,
         message=(
-            f"{chain.name}: all errors at their worst need {chain.worst_mm:.3f} mm, there are {chain.room_mm:.3f} mm; "
+            f"{WHERE[chain.name]} all errors at their worst need {chain.worst_mm:.3f} mm, there are {chain.room_mm:.3f} mm; "
             f"by root sum of squares {chain.rss_mm:.3f} mm, of which {term.name} makes {100 * share:.0f} %"
         ),
         feature=f"hole-{at.name}" if at else "bottom-pocket",
