@@ -21,7 +21,7 @@ from generator.outline.region import EMPTY, Region
 from generator.part.part import Feature, Part
 from generator.part.relation import covers, meets
 
-__all__ = ["Floor", "floors"]
+__all__ = ["MPA_PER_GPA", "Floor", "floors", "sides_of"]
 
 MPA_PER_GPA = 1000.0
 MOST = 0.5
@@ -119,16 +119,18 @@ def _whole(cover: Part, pocket: Feature, over: list[tuple[Feature, Region]]) -> 
 def _plates(feature: Feature, region: Region, thickness: float) -> Iterator[Floor]:
     """Yield every piece of a floor as a plate."""
     for contour in region:
-        size = signed_area(contour)
-        if size >= LEAST_MM2:
-            short, long, is_disc = _sides(contour, size)
+        if signed_area(contour) >= LEAST_MM2:
+            short, long, is_disc = sides_of(contour)
             at = centroid(Region((contour,)))
             yield Floor(feature.name, feature.path, at, short, long, is_disc, thickness)
 
 
-def _sides(contour: Contour, size: float) -> tuple[float, float, bool]:
-    """Return the sides of the rectangle of equal area and perimeter, or the diameter of the disc of equal area."""
-    half = 0.5 * length(contour)
+def sides_of(contour: Contour) -> tuple[float, float, bool]:
+    """Return short and long side of the rectangle that has a contour's area and perimeter, mm, and False.
+
+    Where it is rounder than a square: twice the diameter of the disc of its area, and True.
+    """
+    size, half = abs(signed_area(contour)), 0.5 * length(contour)
     under = half**2 - 4.0 * size
     if under < 0.0:
         diameter = 2.0 * sqrt(size / pi)

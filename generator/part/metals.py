@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from generator.base.adhesives import ADHESIVES, ENGINEERING, Adhesive
+from generator.base.figures import Figure
 from generator.base.galvanic import index_of
 from generator.outline.combine import difference
 from generator.outline.contour import Point
@@ -19,7 +20,7 @@ from generator.part.describe import is_through
 from generator.part.part import Part
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import Bolts
-from generator.recipe.model_conditions import INDOOR
+from generator.recipe.model_conditions import INDOOR, MARINE, OUTDOOR
 from generator.recipe.model_inlay import Inlay
 from generator.recipe.model_material import OwnMaterial
 
@@ -30,6 +31,7 @@ __all__ = [
     "anodic_index",
     "bolt_metal",
     "far_corners",
+    "galvanic_limit",
     "is_bonded",
     "temperatures",
     "warmth",
@@ -48,6 +50,12 @@ ALONG_MM = 0.5
 def anodic_index(given: str | OwnMaterial) -> float | None:
     """Return the anodic index of a material of the recipe, V; None for what is no metal or not known."""
     return given.anodic_index if isinstance(given, OwnMaterial) else index_of(given)
+
+
+def galvanic_limit(recipe: Recipe) -> Figure:
+    """Return by how much the anodic indices of metals in contact may differ where the cover will live."""
+    metals = recipe.limits.metals
+    return {INDOOR: metals.indoor, OUTDOOR: metals.outdoor, MARINE: metals.marine}[recipe.conditions.environment]
 
 
 def adhesive_of(inlay: Inlay) -> Adhesive | None:

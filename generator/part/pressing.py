@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 from generator.base.materials import Material
 from generator.formulas.expansion import mismatch
-from generator.formulas.fits import press_pressure
+from generator.formulas.fits import clearance, press_pressure
 from generator.outline.contour import Point
 from generator.outline.distance import boundary_distance
 from generator.outline.measure import area
@@ -55,7 +55,9 @@ def pressed(recipe: Recipe, plan: Plan, insert: Part) -> Pressed | None:
     far = far_corners(insert.profile)[0]
     inner, outer = insert.material.cte_per_k or 0.0, cover.material.cte_per_k or 0.0
     grown = max(mismatch(inner, outer, far.corner_mm, by) for by in warmth(recipe))
-    made = recipe.tolerances.size - gap_of(inlay).value
+    size, gap = recipe.tolerances.size, gap_of(inlay).value
+    least, _ = clearance(size, -size, size - 2.0 * gap, -size - 2.0 * gap)
+    made = -0.5 * least
     if made + max(grown, 0.0) <= 0.0:
         return None
     radius = sqrt(area(far.piece) / pi)

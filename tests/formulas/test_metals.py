@@ -6,8 +6,10 @@ from math import inf, pi
 
 import pytest
 
+from generator.base.adhesives import ADHESIVES
 from generator.base.galvanic import GROUPS, INDEX_OF, index_of
 from generator.base.materials import MATERIALS
+from generator.base.sheets import sheet_tolerance
 from generator.formulas import adhesive, expansion, fits, galvanic
 
 
@@ -76,6 +78,36 @@ def test_an_endless_plate_is_a_very_wide_ring():
     assert fits.press_pressure(0.01, 10.0, inf, 100e3, 70e3) == pytest.approx(wide)
     # at the bore of an endless plate hoop tension equals the pressure: von Mises √3 p
     assert fits.ring_stress(30.0, 10.0, inf) == pytest.approx(3.0**0.5 * 30.0)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "tolerance"),
+    # EN 1652, cold-rolled copper alloys up to 350 mm wide, as printed by a dealer (euralliage.com): over … up to
+    [
+        (0.5, 0.03),
+        (0.51, 0.04),
+        (1.0, 0.05),
+        (1.2, 0.05),
+        (1.5, 0.06),
+        (2.0, 0.07),
+        (3.0, 0.08),
+        (5.0, 0.12),
+        (10.0, 0.22),
+    ],
+)
+def test_tolerances_of_rolled_sheet(thickness, tolerance):
+    assert sheet_tolerance(thickness) == tolerance
+
+
+def test_thicker_sheet_than_the_table_is_no_better():
+    assert sheet_tolerance(20.0) > sheet_tolerance(10.0)
+    assert sheet_tolerance(10.0 + 1e-9) == pytest.approx(sheet_tolerance(10.0))
+
+
+def test_every_adhesive_likes_less_than_it_bridges():
+    for a in ADHESIVES:
+        assert a.least_mm < a.most_mm <= a.limit_mm
+        assert a.strength_mpa > 0.0
 
 
 def test_bonds_there_and_back():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -62,6 +63,50 @@ def test_a_loaded_square_as_timoshenko_prints_it():
     assert p.rectangle_stress_under_load(80.0, 25.0, 50.0, 50.0, 3.0) == pytest.approx(
         6 * 0.1257 * 80.0 / 9.0, rel=0.002
     )
+
+
+def solved(short_cells: int, long_cells: int, *, spread: bool) -> tuple[float, float]:
+    """Deflection in the middle and moment in the middle of the long edge of a clamped rectangle of short side 1.
+
+    For D = 1 under a load of 1, spread or in the middle: finite differences of the biharmonic, the clamped edge by
+    mirrored nodes beyond it.
+    """
+    h = 1.0 / short_cells
+    ny, nx = short_cells - 1, long_cells - 1
+    flat = np.zeros((ny * nx, ny * nx))
+    stencil = {(0, 0): 20, (0, 1): -8, (1, 0): -8, (1, 1): 2, (1, -1): 2, (0, 2): 1, (2, 0): 1}
+    every = {(sy * dy, sx * dx): c for (dy, dx), c in stencil.items() for sy in (1, -1) for sx in (1, -1)}
+    for i in range(ny):
+        for j in range(nx):
+            for (di, dj), c in every.items():
+                # a node one beyond the edge has the deflection of the one as far within
+                a = -2 - (i + di) if i + di < -1 else 2 * ny - (i + di) if i + di > ny else i + di
+                b = -2 - (j + dj) if j + dj < -1 else 2 * nx - (j + dj) if j + dj > nx else j + dj
+                if 0 <= a < ny and 0 <= b < nx:
+                    flat[i * nx + j, a * nx + b] += c
+    load = np.full(ny * nx, h**4) if spread else np.zeros(ny * nx)
+    middle = (ny // 2) * nx + nx // 2
+    if not spread:
+        load[middle] = h**2
+    w = np.linalg.solve(flat, load)
+    return float(w[middle]), float(2.0 * w[nx // 2] / h**2)
+
+
+def refined(cells: tuple[int, int], *, spread: bool) -> tuple[float, float]:
+    """The same, carried on from two grids to none: the error goes with the square of the step."""
+    fine, coarse = (solved(cells[0] // k, cells[1] // k, spread=spread) for k in (1, 2))
+    return (4.0 * fine[0] - coarse[0]) / 3.0, (4.0 * fine[1] - coarse[1]) / 3.0
+
+
+@pytest.mark.parametrize("cells", [(28, 28), (24, 36), (20, 40)])
+def test_coefficients_of_rectangles_are_those_of_solved_plates(cells):
+    d, ratio = p.stiffness(1.0, 1.0), cells[1] / cells[0]
+    w, m = refined(cells, spread=True)
+    assert p.rectangle_under_pressure(1.0, 1.0, ratio, 1.0, 1.0) * d == pytest.approx(w, rel=0.01)
+    assert p.rectangle_stress_under_pressure(1.0, 1.0, ratio, 1.0) == pytest.approx(6.0 * m, rel=0.01)
+    w, m = refined(cells, spread=False)
+    assert p.rectangle_under_load(1.0, 1.0, ratio, 1.0, 1.0) * d == pytest.approx(w, rel=0.01)
+    assert p.rectangle_stress_under_load(1.0, 0.5, 1.0, ratio, 1.0) == pytest.approx(6.0 * m, rel=0.01)
 
 
 def test_a_small_area_counts_as_a_larger_one_in_a_thick_plate():

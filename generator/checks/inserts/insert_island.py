@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi, sqrt
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, no_more
 from generator.outline.contour import Contour, Point
-from generator.outline.measure import bounds, length, signed_area
+from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.part.floors import sides_of
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
 
@@ -26,13 +26,6 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         pocket = pockets.get(f"inlay-pocket-{name}")
         if pocket is not None:
             yield from _islands(recipe, pocket, name)
-
-
-def width_of(contour: Contour) -> float:
-    """Return how wide a contour is: the short side of the rectangle of its area and perimeter, or its disc, mm."""
-    size, half = abs(signed_area(contour)), 0.5 * length(contour)
-    under = half**2 - 4.0 * size
-    return 2.0 * sqrt(size / pi) if under < 0.0 else 0.5 * (half - sqrt(under))
 
 
 def _pieces(recipe: Recipe, insert: Part, name: str) -> Iterator[Finding]:
@@ -70,7 +63,7 @@ def _span(piece: Region) -> float:
 def _islands(recipe: Recipe, pocket: Feature, name: str) -> Iterator[Finding]:
     """Yield the finding of the most slender island of plate that stands in a pocket."""
     share = recipe.limits.inserts.island
-    holes = sorted((width_of(c), _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
+    holes = sorted((sides_of(c)[0], _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
     if not holes or holes[0][0] >= share.value * pocket.depth_mm:
         return
     width, at = holes[0]

@@ -9,7 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.galvanic import SOURCE, index_of
 from generator.checks.check import Check
 from generator.formulas.galvanic import corrodes, difference
-from generator.part.metals import anodic_index, bolt_metal
+from generator.part.metals import anodic_index, bolt_metal, galvanic_limit
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
@@ -22,8 +22,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     A bolt is small against the cover: where it is the one that is eaten it goes fast, and that is worse.
     """
     cover = anodic_index(recipe.cover.material)
-    limit = getattr(recipe.limits.metals, recipe.conditions.environment)
-    assert isinstance(limit, Figure)
+    limit = galvanic_limit(recipe)
     for i, group in enumerate(recipe.original.bolts):
         metal = bolt_metal(group)
         own, mine = index_of(metal), [b for b in plan.bolts if b.path == f"original.bolts[{i}]"]

@@ -10,7 +10,7 @@ from generator.base.galvanic import SOURCE
 from generator.checks.check import Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
-from generator.part.metals import anodic_index, is_bonded
+from generator.part.metals import anodic_index, galvanic_limit, is_bonded
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import INDOOR
@@ -24,8 +24,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     A bonded one lies apart by its adhesive; that is told where it gets wet.
     """
     cover = anodic_index(recipe.cover.material)
-    limit = getattr(recipe.limits.metals, recipe.conditions.environment)
-    assert isinstance(limit, Figure)
+    limit = galvanic_limit(recipe)
     for insert in plan.inserts:
         inlay = recipe.inlays[insert.name.removeprefix("insert-")]
         own = anodic_index(inlay.material)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.galvanic import SOURCE, index_of
 from generator.checks.check import Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
-from generator.part.metals import anodic_index
+from generator.part.metals import anodic_index, galvanic_limit
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -20,8 +19,7 @@ ID = "galvanic-original"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``bare-contact`` where cover and original are of metals that do not go together."""
     original, cover = index_of(recipe.original.material), anodic_index(recipe.cover.material)
-    limit = getattr(recipe.limits.metals, recipe.conditions.environment)
-    assert isinstance(limit, Figure)
+    limit = galvanic_limit(recipe)
     if original is None or cover is None or difference(original, cover) <= limit.value:
         return
     eaten = "the cover" if corrodes(cover, original) else "the original"
