@@ -16,6 +16,7 @@ from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.recipe.model_bolts import NONE, Bolts, Seat
 from generator.recipe.model_conditions import Conditions
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_holding import Holding
 from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_limits import Limits
 from generator.recipe.model_making import Making
@@ -188,6 +189,9 @@ class Recipe:
         "Dowels that register the blank for the flip; `none` if it is registered otherwise.",
         default=NONE,
         words=(NONE,),
+    )
+    holding: Holding | None = f.record(
+        Holding, "What holds the part when its outline is cut free, and where clamps stand.", default=None
     )
     tools: Mapping[str, Tool] = f.map_of(f.record(Tool, "A tool."), "Tools at hand, by name.", default=EMPTY_MAP)
     making: Making = f.record(

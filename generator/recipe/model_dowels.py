@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from generator.base import fields as f
+from generator.base.limits_and_fits import PIN_WORDS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -13,6 +14,13 @@ class Dowels:
 
     diameter: float = f.length("Diameter of the dowel pins (ISO 2338, ISO 8734).", above=0, at_most=50, example=6)
     fit: str = f.text("Tolerance class of the dowel holes, ISO 286.", default="H7", example="H7")
+    pins: str = f.word(
+        "Tolerance class of the pins: m6 for ground dowels (ISO 8734), h8 for drawn ones (ISO 2338), h6 for ground "
+        "rod. With the holes' class it decides how much play the blank has.",
+        PIN_WORDS,
+        default="m6",
+        example="h6",
+    )
     axis: str = f.word(
         "Direction of the flip axis, about which the blank is turned over.",
         ("x", "y"),

@@ -17,8 +17,8 @@ class Tool:
         "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
     )
     stick_out: float | None = f.length(
-        "How far it stands out of its holder; without it, flutes and one diameter are reckoned with. Decides how far it "
-        "bends.",
+        "How far it stands out of its holder; without it, flutes and one diameter are reckoned with. Decides how far "
+        "it bends.",
         default=None,
         above=0,
         at_most=300,

@@ -12,6 +12,7 @@ from types import ModuleType
 import cases_bolts
 import cases_cutting
 import cases_fit
+import cases_flip
 import cases_inlays
 import cases_metals
 import cases_shop
@@ -30,6 +31,7 @@ from generator.part.part import Plan
 from generator.recipe.model import Opening, Recipe
 from generator.recipe.model_bolts import Bolts, Seat
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_holding import Holding
 from generator.recipe.model_inlay import Artwork, Engraving
 from generator.recipe.model_tools import Tool
 from generator.recipe.outline_keys import ATTRIBUTE_OF
@@ -192,7 +194,15 @@ OWN_CASES: tuple[Case, ...] = (
                                                                   stock=replace(COVER.stock, thickness=3.3)))),
 )  # fmt: skip
 
-THEMES: tuple[ModuleType, ...] = (cases_cutting, cases_inlays, cases_shop, cases_fit, cases_metals, cases_bolts)
+THEMES: tuple[ModuleType, ...] = (
+    cases_cutting,
+    cases_flip,
+    cases_inlays,
+    cases_shop,
+    cases_fit,
+    cases_metals,
+    cases_bolts,
+)
 """Modules with the cases of one theme each, as ``CASES``."""
 CASES: tuple[Case, ...] = (*OWN_CASES, *(case for theme in THEMES for case in theme.CASES))
 
@@ -325,6 +335,16 @@ MENDS = (
     ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
     ("cover.outer.round_corners",
      lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, round_corners_mm=v)))),
+    ("dowels.axis", lambda r, v: replace(r, dowels=replace(r.dowels, axis=v))),
+    ("dowels.fit", lambda r, v: replace(r, dowels=replace(r.dowels, fit=v))),
+    ("dowels.diameter", lambda r, v: replace(r, dowels=replace(r.dowels, diameter=v))),
+    ("cover.stock.margin",
+     lambda r, v: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, margin=v)))),
+    ("cover.stock.tolerance",
+     lambda r, v: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, tolerance=v)))),
+    ("holding.by", lambda r, v: replace(r, holding=Holding(by=v))),
+    ("holding.count", lambda r, v: replace(r, holding=replace(r.holding, count=int(v)))),
+    ("holding.thickness", lambda r, v: replace(r, holding=replace(r.holding, thickness=v))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
     ("cover.seats.diameter", lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, diameter=v)))),
     *((f"original.bolts[{i}].{key}", lambda r, v, i=i, key=key: bolt_group(r, i, key, v))
@@ -336,6 +356,13 @@ def inlay(recipe: Recipe, **changes: object) -> Recipe:
     return replace(recipe, inlays={"crest": replace(recipe.inlays["crest"], **changes)})  # type: ignore[arg-type]
 
 
+def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
+    groups = list(recipe.original.bolts)
+    value = value == "true" if key == "washer" else f"{value:g}" if key == "property_class" else value
+    groups[number] = replace(groups[number], **{key: value})  # type: ignore[arg-type]
+    return replace(recipe, original=replace(recipe.original, bolts=tuple(groups)))
+
+
 def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
     value = value.strip("`") if isinstance(value, str) else value
     return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
@@ -344,13 +371,6 @@ def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
 def finishing(recipe: Recipe, **changes: object) -> Recipe:
     tool = replace(recipe.tools["finishing"], **changes)  # type: ignore[arg-type]
     return replace(recipe, tools={**recipe.tools, "finishing": tool})
-
-
-def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
-    groups = list(recipe.original.bolts)
-    value = value == "true" if key == "washer" else f"{value:g}" if key == "property_class" else value
-    groups[number] = replace(groups[number], **{key: value})  # type: ignore[arg-type]
-    return replace(recipe, original=replace(recipe.original, bolts=tuple(groups)))
 
 
 def second_seat(recipe: Recipe, **changes: object) -> Recipe:
@@ -365,6 +385,7 @@ LEFT_OUT: tuple[tuple[str, Callable[[Recipe], Recipe]], ...] = (
         lambda r: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=None),))),
     ),
     ("dowels.at", lambda r: replace(r, dowels=replace(r.dowels, at=()))),  # type: ignore[type-var]
+    ("holding.at", lambda r: replace(r, holding=replace(r.holding, at=()))),  # type: ignore[type-var]
     ("inlays.crest.by", lambda r: inlay(r, by=0.0)),
     ("inlays.crest.pocket_depth", lambda r: inlay(r, pocket_depth=None)),
 )

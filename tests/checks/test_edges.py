@@ -6,6 +6,7 @@ import edges_bolts
 import edges_cover
 import edges_cutting
 import edges_fit
+import edges_flip
 import edges_inlays
 import edges_metals
 import edges_shop
@@ -14,7 +15,7 @@ from harness import Edge, found
 
 from generator.checks import CHECKS
 
-THEMES = (edges_bolts, edges_cover, edges_cutting, edges_shop, edges_fit, edges_inlays, edges_metals)
+THEMES = (edges_bolts, edges_cover, edges_cutting, edges_flip, edges_shop, edges_fit, edges_inlays, edges_metals)
 EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
 SHARE = 0.01
 

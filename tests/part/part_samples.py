@@ -14,6 +14,7 @@ from generator.part.plan import make_plan
 from generator.recipe.model import Cover, Opening, Original, Recipe, Stock
 from generator.recipe.model_bolts import Bolts, Seat
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_holding import Holding
 from generator.recipe.model_inlay import Inlay, InsertStock
 from generator.recipe.model_tools import Tool
 from generator.shapes.disc import Disc
@@ -48,6 +49,7 @@ RECIPE = Recipe(
     cover=COVER,
     inlays={"crest": CREST},
     dowels=Dowels(diameter=6.0),
+    holding=Holding(by="tabs"),
     tools={
         "finishing": Tool(kind="end mill", diameter=3.0),
         "rim": Tool(kind="chamfer cutter", diameter=6.0),

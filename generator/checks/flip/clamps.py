@@ -1,0 +1,155 @@
+"""Do clamps and tabs stand clear of the cutter, the part and the dowels?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import cos, hypot, sin
+
+from generator.base.finding import Finding, Severity
+from generator.base.practice import CUTTER_WITHOUT_TOOLS, GEOMETRY
+from generator.checks.check import Check, no_more
+from generator.estimate.holding import outline_of
+from generator.outline.contour import Point
+from generator.outline.create import circle
+from generator.outline.distance import boundary_points, point_distance
+from generator.outline.measure import bounds
+from generator.outline.region import Region
+from generator.part.nearness import web_mm
+from generator.part.part import Plan
+from generator.part.relation import meets
+from generator.recipe.model import Recipe
+from generator.recipe.model_holding import TABS, Holding
+
+ID = "clamps"
+ALONG_MM = 0.25
+"""The place of a tab is looked for at points this far apart on the outline."""
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``in-the-way``, ``on-dowel`` and ``off-blank`` for clamps, ``tab-at-dowel`` for tabs."""
+    held = recipe.holding
+    if not isinstance(held, Holding) or not plan.cover.profile:
+        return
+    outline = outline_of(recipe, plan)
+    cutter = outline.used[1].diameter if outline else CUTTER_WITHOUT_TOOLS.value
+    holes = [Region((c,)) for c in plan.blank.dowel_holes]
+    for k, at in enumerate(held.clamps):
+        yield from _clamp(plan, held, k, Point(*at), cutter, holes)
+    if held.by == TABS:
+        for k, angle in enumerate(held.at):
+            yield from _tab(recipe, plan, held, (k, angle), cutter, holes)
+
+
+def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes: list[Region]) -> Iterator[Finding]:
+    """Yield what is wrong with one clamp."""
+    disc, path = Region((circle(at, held.clamp_radius),)), f"holding.clamps[{k}]"
+    web, _, over = web_mm(plan.cover.profile, disc)
+    if over or web < cutter_mm:
+        yield _finding(
+            "in-the-way",
+            Severity.FORBIDS,
+            f"the end mill of {cutter_mm:g} mm that goes round the part runs into clamp {k + 1}: {web:.3g} mm are "
+            "between part and clamp",
+            at,
+            path,
+            _away(at, plan, cutter_mm + held.clamp_radius),
+            (web, cutter_mm),
+        )
+    for hole in holes:
+        if meets(disc, hole):
+            where = bounds(hole).centre
+            yield _finding(
+                "on-dowel",
+                Severity.WARNS,
+                f"clamp {k + 1} stands on a dowel",
+                where,
+                path,
+                f"move {path} {no_more(held.clamp_radius)} clear of ({where.x:.4g}, {where.y:.4g})",
+            )
+    if not meets(disc, plan.blank.region):
+        yield _finding(
+            "off-blank",
+            Severity.WARNS,
+            f"clamp {k + 1} does not reach the blank",
+            at,
+            path,
+            f"move {path} onto the blank, or set cover.stock.margin larger",
+        )
+
+
+def _away(at: Point, plan: Plan, needed_mm: float) -> str:
+    """Return the edit that takes a clamp out of the way: straight away from the part."""
+    near = point_distance(plan.cover.profile, at)
+    return f"move the clamp until its middle is {needed_mm:.4g} mm from the part; now it is {near.distance_mm:.4g} mm"
+
+
+def _tab(
+    recipe: Recipe, plan: Plan, held: Holding, tab: tuple[int, float], cutter_mm: float, holes: list[Region]
+) -> Iterator[Finding]:
+    """Yield ``tab-at-dowel`` for a tab whose root in the frame a dowel hole weakens."""
+    k, angle = tab
+    root = _root(plan, angle, cutter_mm)
+    for hole in holes:
+        centre = bounds(hole).centre
+        gap = hypot(centre.x - root.x, centre.y - root.y) - bounds(hole).width_mm / 2.0 - held.width / 2.0
+        if gap < recipe.limits.walls.sound.value:
+            yield _finding(
+                "tab-at-dowel",
+                Severity.WARNS,
+                f"tab {k + 1} hangs on the frame where a dowel hole weakens it: {max(gap, 0.0):.3g} mm "
+                "are between them",
+                root,
+                f"holding.at[{k}]",
+                f"move holding.at[{k}] some degrees on, or leave holding.at out",
+                (gap, recipe.limits.walls.sound.value),
+                recipe.limits.walls.sound.told_source,
+            )
+
+
+def _root(plan: Plan, angle_rad: float, cutter_mm: float) -> Point:
+    """Return where a tab in a direction from the part's middle meets the frame, about."""
+    middle = bounds(plan.cover.profile).centre
+    c, s = cos(angle_rad), sin(angle_rad)
+    points = [(float(x) - middle.x, float(y) - middle.y) for x, y in boundary_points(plan.cover.profile, ALONG_MM)]
+    ahead = [(round(abs(y * c - x * s), 9), -(x * c + y * s)) for x, y in points if x * c + y * s > 0.0]
+    beside = min(ahead)[0] + 2.0 * ALONG_MM
+    reach = max(-along for off, along in ahead if off <= beside) + cutter_mm
+    return Point(middle.x + c * reach, middle.y + s * reach)
+
+
+def _finding(
+    code: str,
+    severity: Severity,
+    message: str,
+    at: Point,
+    path: str,
+    remedy: str,
+    held: tuple[float, float] | None = None,
+    source: str = GEOMETRY,
+) -> Finding:
+    return Finding(
+        check=ID,
+        code=code,
+        severity=severity,
+        message=message,
+        feature="blank",
+        point_mm=at,
+        face="top",
+        figure=held[0] if held else None,
+        limit=held[1] if held else None,
+        unit="mm" if held else "",
+        source=source,
+        remedy=remedy,
+        path=path,
+    )
+
+
+CHECK = Check(
+    ID,
+    "clamps and tabs clear of everything",
+    "A clamp in the cutter's way ends the cutter, the clamp and often the part; one on a dowel tilts the blank.",
+    GEOMETRY,
+    run,
+    formula="holding.clamp_radius round every clamp, and the cutter's diameter round the part",
+    limits=("walls.sound",),
+)

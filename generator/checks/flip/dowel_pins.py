@@ -1,0 +1,99 @@
+"""Can the dowel pins be bought, does the plate hold them, is their play known?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.base.finding import Finding, Severity
+from generator.base.limits_and_fits import INCH_PINS, ISO_PINS_MM
+from generator.base.units import MM_PER_INCH, MODEL
+from generator.checks.check import NOISE, Check, no_more, thicker
+from generator.estimate.flip import play_mm
+from generator.outline.measure import bounds
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
+
+ID = "dowel-pins"
+ISO, INCH = "ISO 2338 and ISO 8734, diameters partly from memory", "ASME B18.8.2, from memory"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``odd-size``, ``short-hold`` and ``unknown-fit`` about the pins."""
+    dowels = recipe.dowels
+    if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
+        return
+    yield from _size(dowels)
+    yield from _hold(recipe, dowels, plan)
+    if play_mm(dowels) is None:
+        yield Finding(
+            check=ID,
+            code="unknown-fit",
+            severity=Severity.NOTES,
+            message=f"the play of pins {dowels.pins} in holes {dowels.fit} of {dowels.diameter:g} mm is not in the "
+            "tables: the error of the flip is reckoned without it",
+            feature="dowel-holes",
+            source="ISO 286-2: holes H5 to H11, up to 50 mm",
+            remedy="set dowels.fit to H7",
+            path="dowels.fit",
+        )
+
+
+def _size(dowels: Dowels) -> Iterator[Finding]:
+    """Yield ``odd-size`` for pins that are not sold."""
+    sizes = sorted((*ISO_PINS_MM, *(MM_PER_INCH * d for d in INCH_PINS)))
+    nearest = min(sizes, key=lambda d: abs(d - dowels.diameter))
+    if abs(nearest - dowels.diameter) <= MODEL.model_mm:
+        return
+    metric = min(ISO_PINS_MM, key=lambda d: abs(d - dowels.diameter))
+    yield Finding(
+        check=ID,
+        code="odd-size",
+        severity=Severity.NOTES,
+        message=f"dowel pins of {dowels.diameter:g} mm are no standard size, metric or inch",
+        feature="dowel-holes",
+        figure=dowels.diameter,
+        limit=float(metric),
+        unit="mm",
+        source=f"{ISO}; {INCH}",
+        remedy=f"set dowels.diameter to {metric:g} mm, or leave it if the pins are turned to size",
+        path="dowels.diameter",
+    )
+
+
+def _hold(recipe: Recipe, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
+    """Yield ``short-hold`` where the blank is thin for its pins."""
+    limit = recipe.limits.flip.dowel_hold
+    ratio = plan.blank.thickness_mm / dowels.diameter
+    if ratio >= limit.value - NOISE:
+        return
+    needed = limit.value * dowels.diameter
+    yield Finding(
+        check=ID,
+        code="short-hold",
+        severity=Severity.WARNS,
+        message=f"the blank is {plan.blank.thickness_mm:g} mm thick and holds pins of {dowels.diameter:g} mm over only "
+        f"{ratio:.2f} diameters: it can tip on them",
+        feature="dowel-holes",
+        point_mm=bounds(plan.blank.dowel_holes).centre,
+        face="bottom",
+        figure=ratio,
+        limit=limit.value,
+        unit=limit.unit,
+        source=limit.told_source,
+        remedy=f"set dowels.diameter to at most {no_more(plan.blank.thickness_mm / limit.value)}, or "
+        f"{thicker(recipe, needed)}",
+        path="dowels.diameter",
+    )
+
+
+CHECK = Check(
+    ID,
+    "dowel pins",
+    "A pin that cannot be bought is turned to size by hand, and then the fit is a guess; a pin that a thin plate "
+    "hardly holds does not keep it upright.",
+    f"{ISO}; {INCH}",
+    run,
+    formula="thickness of the blank over the pin's diameter",
+    limits=("flip.dowel_hold",),
+)

@@ -1,0 +1,148 @@
+"""How far are the two faces off against each other, and does the wall between them bear it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import degrees
+
+from generator.base.errors import GeometryError
+from generator.base.finding import Finding, Severity
+from generator.base.practice import GEOMETRY
+from generator.checks.check import Check, no_less, no_more
+from generator.estimate.flip import Flip, flip_of
+from generator.outline.contour import Point
+from generator.part.nearness import wall_mm, web_mm
+from generator.part.part import Face, Plan
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
+
+ID = "flip-error"
+
+
+def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
+    """Yield ``crooked`` if the faces may be off too far, ``eats-wall`` if a wall between may be left too thin."""
+    flip = flip_of(recipe, plan)
+    if flip is None or not plan.cover.profile:
+        return
+    off, at = flip.worst(plan.cover.profile)
+    if off > recipe.limits.flip.offset.value:
+        yield _crooked(recipe, plan, flip, off, at)
+    wall = _thinnest(plan)
+    least = recipe.limits.walls.thinnest.value
+    if wall is not None and wall.width_mm >= least > wall.width_mm - flip.offset_at(wall.at):
+        yield _eaten(recipe, flip, wall)
+
+
+def _crooked(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float, at: Point) -> Finding:
+    """Return the finding of faces that may be off too far."""
+    limit = recipe.limits.flip.offset
+    return Finding(
+        check=ID,
+        code="crooked",
+        severity=Severity.WARNS,
+        message=f"the two faces may be off against each other by up to {off_mm:.3f} mm at the far end of the part: "
+        f"{flip.each_mm:.3f} mm at each dowel, and {degrees(flip.angle_rad):.3f}° over the {flip.span_mm:.4g} mm "
+        "between the dowels",
+        feature="dowel-holes",
+        point_mm=at,
+        face="bottom",
+        figure=off_mm,
+        limit=limit.value,
+        unit="mm",
+        source=limit.told_source,
+        remedy=_remedy(recipe, plan, flip, off_mm),
+        path="dowels",
+    )
+
+
+def _remedy(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float) -> str:
+    """Return the edits: the other axis where that is enough, closer work, dowels farther apart."""
+    limit, edits = recipe.limits.flip.offset.value, []
+    dowels = recipe.dowels
+    other = flip.turned_axis(plan.cover.profile)
+    free = isinstance(dowels, Dowels) and not dowels.at and dowels.through is None
+    if free and other.span_mm > 0.0 and other.worst(plan.cover.profile)[0] <= limit:
+        edits.append(f"set dowels.axis to {'x' if flip.upright else 'y'}")
+    closer = flip.each_mm * limit / off_mm - flip.play_mm / 2.0
+    if closer > 0.0:
+        edits.append(f"set tolerances.flip to at most {no_more(closer)}")
+    edits.append("set dowels.at farther apart")
+    return ", or ".join(edits)
+
+
+# ------------------------------------------------------------------ walls between the faces
+@dataclass(frozen=True)
+class _Wall:
+    """A wall between the bottom pocket and what is cut from the top."""
+
+    width_mm: float
+    at: Point
+    to: str
+    path: str
+
+
+def _thinnest(plan: Plan) -> _Wall | None:
+    """Return the thinnest wall beside the bottom pocket whose other side is cut from the top face; None if none."""
+    pocket = next((f for f in plan.cover.features if f.layer == "bottom-pocket"), None)
+    if pocket is None or not pocket.region:
+        return None
+    found = []
+    try:
+        width, at, over = wall_mm(plan.cover.profile, pocket.region)
+    except GeometryError:
+        return None
+    if not over:
+        found.append(_Wall(width, at, "the outline", "cover.outer"))
+    for f in plan.cover.features:
+        if f.face is Face.TOP and f.z_from_mm < pocket.z_to_mm and f.region:
+            width, at, over = web_mm(pocket.region, f.region)
+            if not over:
+                found.append(_Wall(width, at, f.name, f.path))
+    return min(found, key=lambda w: w.width_mm, default=None)
+
+
+def _eaten(recipe: Recipe, flip: Flip, wall: _Wall) -> Finding:
+    """Return the finding of a wall that a crooked flip makes too thin."""
+    off, least = flip.offset_at(wall.at), recipe.limits.walls.thinnest
+    left = wall.width_mm - off
+    return Finding(
+        check=ID,
+        code="eats-wall",
+        severity=Severity.WARNS,
+        message=f"the wall of {wall.width_mm:.3f} mm between bottom pocket and {wall.to} is cut from two faces that "
+        f"may be off against each other by {off:.3f} mm there: {left:.3f} mm may be left",
+        feature="bottom-pocket",
+        point_mm=wall.at,
+        face="bottom",
+        figure=left,
+        limit=least.value,
+        unit="mm",
+        source=least.told_source,
+        remedy=f"{_wider(recipe, wall, least.value - left)}, or work closer than tolerances.flip says",
+        path=wall.path,
+    )
+
+
+def _wider(recipe: Recipe, wall: _Wall, by_mm: float) -> str:
+    """Return the edit that makes the wall wider."""
+    if wall.path != "cover.outer":
+        return f"move {wall.path} at least {no_less(by_mm)} away from the bottom pocket"
+    margin = getattr(recipe.cover.outer.params, "margin", None)
+    if isinstance(margin, int | float):
+        return f"set cover.outer.{recipe.cover.outer.kind}.margin to at least {no_less(margin + by_mm)}"
+    return f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + by_mm)}"
+
+
+CHECK = Check(
+    ID,
+    "faces that meet",
+    "Whatever is cut from the second face lies as exactly over the first as the dowels lay the blank. Close dowels "
+    "turn it, and what is far from them is off most.",
+    f"{GEOMETRY}; play of the dowels by ISO 286-1 and -2 (two public copies agree)",
+    run,
+    formula="each dowel is off by tolerances.flip and half the greatest play of pin and hole (H7/m6 of 6 mm: 8 µm); at "
+    "a point s along from their middle and r beside their line the faces are off by the larger of root 2 e and "
+    "hypot(2 e s / L, e + 2 e r / L)",
+    limits=("flip.offset", "walls.thinnest"),
+)
