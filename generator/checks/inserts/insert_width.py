@@ -18,7 +18,7 @@ ID = "insert-width"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``narrow`` for inserts that are narrower somewhere than they are strong; told by their narrowest place.
 
-    What the outline alone leaves below ``walls.thinnest`` is told by ``cutter-reach``.
+    What the outline alone leaves below walls.thinnest is told by cutter-reach.
     """
     share = recipe.limits.inserts.narrow
     for insert in plan.inserts:
