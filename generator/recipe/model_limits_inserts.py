@@ -23,6 +23,11 @@ class InsertLimits:
         "Share of an adhesive's shear strength that is counted on.",
         at_most=1,
     )
+    rattles: Figure = f.limit(
+        Figure(0.03, "mm", OWN, ""),
+        "An insert that nothing bonds and that may be looser than this a side rattles or falls out.",
+        at_most=5,
+    )
     stands_out: Figure = f.limit(
         Figure(0.5, "x thickness", OWN, ""),
         "A bonded insert that stands out of its pocket by more of its thickness peels when something catches it.",

@@ -98,6 +98,8 @@ CASES: tuple[Case, ...] = (
     ("glue-gap", "too-wide", WARNS, crest(adhesive="epoxy", gap=0.25)),
     ("glue-gap", "not-its-best", NOTES, crest(adhesive="cyanoacrylate", gap=0.1)),
     ("glue-area", "small", WARNS, crest(outline=disc(0.8, (0.0, 4.0)), corners="as drawn")),
+    ("press-holds", "rattles", WARNS, crest(fit="press")),
+    ("press-holds", "rattles", WARNS, crest(gap=0.04, adhesive="none")),
     ("peel-edge", "stands-out", WARNS, crest(sits="proud", by=1.0)),
     ("insert-width", "narrow", WARNS, bar(0.7)),
     ("insert-island", "tiny-piece", WARNS, dot(0.6)),

@@ -123,6 +123,7 @@ EDGES = (
     Edge("glue-gap", "starved", glued, 0.0502, 0.0498),
     Edge("glue-gap", "too-wide", glued, 0.199, 0.201),
     Edge("glue-gap", "not-its-best", glued, 0.1295, 0.1305),
+    Edge("press-holds", "rattles", pressed, 0.0199, 0.0201),
     Edge("peel-edge", "stands-out", lambda by: crest(sits="proud", by=by), 0.749, 0.751),
     Edge("insert-width", "narrow", bar, 0.1 + 0.751, 0.1 + 0.749),
     Edge("insert-island", "tiny-piece", dot, 0.8 + 0.001, 0.8 - 0.001),

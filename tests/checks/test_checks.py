@@ -292,6 +292,7 @@ MENDS = (
     ("inlays.crest.material", lambda r, v: inlay(r, material=v)),
     ("inlays.crest.stock.tolerance", lambda r, v: inlay(r, stock=replace(r.inlays["crest"].stock, tolerance=v))),
     ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
+    ("tolerances.size", lambda r, v: replace(r, tolerances=replace(r.tolerances, size=v))),
     ("tolerances.depth", lambda r, v: replace(r, tolerances=replace(r.tolerances, depth=v))),
     *((f"{record}.{key}", lambda r, v, record=record, key=key: keyed(r, record, key, v))
       for record, key in (("tolerances", "general"), ("tolerances", "size"), ("tolerances", "position"),

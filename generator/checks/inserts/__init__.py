@@ -18,6 +18,7 @@ from generator.checks.inserts import (
     insert_island,
     insert_width,
     peel_edge,
+    press_holds,
 )
 
 CHECKS: tuple[Check, ...] = (
@@ -31,6 +32,7 @@ CHECKS: tuple[Check, ...] = (
     glue_gap.CHECK,
     glue_area.CHECK,
     peel_edge.CHECK,
+    press_holds.CHECK,
     insert_width.CHECK,
     insert_island.CHECK,
     flush_by_stock.CHECK,
