@@ -1,4 +1,4 @@
-"""What is on the shelf: drills, dowel pins, plates and sheets. All series are from memory; dealers differ."""
+"""What is on the shelf: drills, plates and sheets. All series are from memory; dealers differ."""
 
 from __future__ import annotations
 
@@ -9,9 +9,6 @@ DRILL_STEPS: Final = ((3.0, 0.05), (14.0, 0.1), (32.0, 0.25), (100.0, 0.5))
 """Twist drills: up to this diameter there is one every so many mm."""
 INCH_DRILL_STEP: Final = INCH_MM / 64.0
 DRILL_SOURCE: Final = "usual series of twist drills (DIN 338, DIN 345), from memory"
-PINS_MM: Final = (0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 40.0, 50.0)
-PIN_SOURCE: Final = "ISO 2338, ISO 8734, from memory"
-INCH_PIN_STEP: Final = INCH_MM / 32.0
 PLATES_MM: Final = (
     1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 30.0, 35.0, 40.0, 45.0,
     50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 120.0, 150.0, 200.0,

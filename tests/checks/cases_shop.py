@@ -10,7 +10,6 @@ from part_samples import CREST, ORIGINAL, RECIPE, cover, crest, disc, original, 
 
 from generator.recipe.model import Opening, Recipe
 from generator.recipe.model_bolts import Bolts, Seat
-from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving
 from generator.recipe.model_material import OwnMaterial
 from generator.recipe.model_tools import Tool
@@ -37,10 +36,6 @@ def second_bolt(apart: float) -> Recipe:
 
 def holes(diameter: float) -> Recipe:
     return original(bolts=(Bolts(hole=diameter, at=PLACES, seat="none"),))
-
-
-def pins(**changes: Any) -> Recipe:
-    return replace(RECIPE, dowels=Dowels(**{"diameter": 6.0, **changes}))
 
 
 def engraved(depth: float, in_all: float = 0.05) -> Recipe:
@@ -77,9 +72,6 @@ CASES: tuple[Case, ...] = (
     ("hole-callout", "odd-size", NOTES, holes(6.63)),
     ("hole-callout", "odd-size", NOTES, holes(6.67)),
     ("hole-callout", "odd-size", NOTES, replace(holes(6.65), units="inch")),
-    ("hole-callout", "no-fit", WARNS, pins(fit="h7")),
-    ("hole-callout", "no-fit", WARNS, pins(fit="")),
-    ("hole-callout", "odd-pin", WARNS, pins(diameter=5.5)),
     ("depths-named", "may-vanish", WARNS, engraved(0.08, in_all=0.1)),
     ("depths-named", "may-vanish", WARNS, cover(seats=Seat(screw="ISO 4762", depth=0.04))),
     ("depths-named", "nearly-equal", NOTES, engraved(1.52)),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from generator.base import stocked
@@ -12,23 +11,18 @@ from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_dowels import Dowels
 
 ID = "hole-callout"
-FIT = re.compile(r"[A-HJ-NPR-Z]{1,2}(?:1[0-8]|[1-9])|[A-HJ-NPR-Z]{1,2}0[01]?")
-"""Tolerance class of a hole by ISO 286: a capital letter of the position, the grade."""
 SAME = MODEL.same_mm
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``odd-size``, ``by-diameter`` of bolt holes, ``odd-pin`` and ``no-fit`` of dowel holes."""
+    """Yield ``by-diameter`` of holes whose thread is not named and ``odd-size`` of holes that no drill makes."""
     told: set[str] = set()
     for bolt in plan.bolts:
         if bolt.path not in told:
             told.add(bolt.path)
             yield from _bolt(recipe, plan, bolt)
-    if isinstance(recipe.dowels, Dowels):
-        yield from _dowels(recipe.dowels, plan)
 
 
 def named(hole_mm: float) -> list[tuple[str, str]]:
@@ -65,60 +59,30 @@ def _bolt(recipe: Recipe, plan: Plan, bolt: Bolt) -> Iterator[Finding]:
         )
 
 
-def _dowels(dowels: Dowels, plan: Plan) -> Iterator[Finding]:
-    """Yield what there is to say of the dowel holes."""
-    if not FIT.fullmatch(dowels.fit):
-        yield _note(
-            "no-fit",
-            f"dowel holes {dowels.fit or 'without a fit'!s}: ISO 286 knows no such hole",
-            None,
-            "set dowels.fit to H7",
-            source="ISO 286-1",
-            severity=Severity.WARNS,
-            path="dowels.fit",
-        )
-    step = stocked.INCH_PIN_STEP if plan.units == "inch" else 0.0
-    pin = stocked.nearest(dowels.diameter, stocked.PINS_MM, step)
-    if abs(pin - dowels.diameter) > SAME:
-        yield _note(
-            "odd-pin",
-            f"there are no dowel pins of {dowels.diameter:g} mm; the nearest has {pin:.4g} mm",
-            None,
-            f"set dowels.diameter to {pin:.5g} mm",
-            source=stocked.PIN_SOURCE,
-            figure=dowels.diameter,
-            limit=pin,
-            severity=Severity.WARNS,
-            path="dowels.diameter",
-        )
-
-
 def _note(
     code: str,
     message: str,
-    bolt: Bolt | None,
+    bolt: Bolt,
     remedy: str,
     *,
     source: str,
     figure: float | None = None,
     limit: float | None = None,
-    severity: Severity = Severity.NOTES,
-    path: str = "",
 ) -> Finding:
     return Finding(
         check=ID,
         code=code,
-        severity=severity,
+        severity=Severity.NOTES,
         message=message,
-        feature=f"hole-{bolt.name}" if bolt else "dowel-holes",
-        point_mm=bolt.at if bolt else None,
-        face="top" if bolt else "",
+        feature=f"hole-{bolt.name}",
+        point_mm=bolt.at,
+        face="top",
         figure=figure,
         limit=limit,
         unit="" if figure is None else "mm",
         source=source,
         remedy=remedy,
-        path=bolt.path if bolt else path,
+        path=bolt.path,
     )
 
 
@@ -127,7 +91,7 @@ CHECK = Check(
     "holes called by their names",
     "A hole that is called M6 medium tells a shop what goes through it, which drill makes it and how far it may be "
     "off; 6.63 mm tells none of that, and no drill makes it.",
-    f"ISO 273:1979 (cross-checked); {stocked.DRILL_SOURCE}; pins {stocked.PIN_SOURCE}",
+    f"ISO 273:1979 (cross-checked); {stocked.DRILL_SOURCE}",
     run,
     limits=("shop.drill_within",),
 )
