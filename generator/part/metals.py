@@ -37,6 +37,8 @@ __all__ = [
     "warmth",
 ]
 
+STAINLESS = ("A1", "A2", "A3", "A4", "A5")
+"""How the classes of ISO 3506-1 begin."""
 MADE_AT_C = 20.0
 """Parts are measured, and taken to be made, at this temperature (ISO 1)."""
 COLDEST_C, HOTTEST_C = {True: 5.0, False: -20.0}, {True: 40.0, False: 70.0}
@@ -66,8 +68,10 @@ def adhesive_of(inlay: Inlay) -> Adhesive | None:
 
 
 def bolt_metal(bolts: Bolts) -> str:
-    """Return what bolts are made of at their surface; empty if not known."""
-    return bolts.metal
+    """Return what bolts are made of at their surface: as stated, or stainless by their class; empty if not known."""
+    if bolts.metal:
+        return bolts.metal
+    return "stainless steel" if bolts.property_class.startswith(STAINLESS) else ""
 
 
 def after_cuts(insert: Part) -> Region:

@@ -78,7 +78,7 @@ CASES: tuple[Case, ...] = (
     ("galvanic-insert", "film-only", NOTES, replace(RECIPE, conditions=OUTDOORS)),
     ("galvanic-original", "bare-contact", WARNS, original(material="stainless steel")),
     ("galvanic-original", "bare-contact", WARNS, replace(original(material="galvanised steel"), conditions=OUTDOORS)),
-    ("galvanic-bolts", "cover-eaten", NOTES, bolted(metal="stainless steel")),
+    ("galvanic-bolts", "cover-eaten", NOTES, bolted(property_class="A2-70")),
     ("galvanic-bolts", "bolts-eaten", WARNS, bolted(metal="zinc-plated steel")),
     ("expansion-gap", "closes", WARNS, crest(material="POM-C", gap=0.005)),
     ("expansion-gap", "closes", WARNS, collar(0.005)),
