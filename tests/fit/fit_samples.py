@@ -12,6 +12,7 @@ from generator.outline.region import Region
 
 PLATE = Region((rectangle(-30.0, -15.0, 30.0, 15.0),))
 NOTCHED = Region((Contour.of([(-30, -15), (30, -15), (30, 5), (10, 5), (10, 15, 0.3), (-30, 15)]),))
+SLOT_WITH_HOLLOW = Region((Contour.of([(-20, -8), (20, -8, 1.0), (20, 8), (8, 8, -0.4), (-8, 8), (-20, 8, 1.0)]),))
 ENDS = (Point(0.0, -40.0), Point(0.0, 45.0))
 
 

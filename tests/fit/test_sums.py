@@ -7,7 +7,8 @@ from math import erf, hypot, inf, pi, sqrt
 
 import numpy as np
 import pytest
-from fit_samples import DISC, PLATE, fit_case, pin
+import shapely
+from fit_samples import DISC, NOTCHED, PLATE, SLOT_WITH_HOLLOW, fit_case, pin
 from part_samples import COVER, RECIPE, box, original, plan_of
 
 from generator.fit.case import case_of, thickness_of
@@ -175,3 +176,29 @@ def test_wider_bolts_by_the_next_series_or_not_at_all():
     assert edits(0.2, Seat(screw="ISO 4762", diameter=10.5), thread="M6") == (
         "cover.seats.diameter to at least 10.62 mm",
     )
+
+
+def test_the_edge_is_furthest_off_where_it_is_furthest_away():
+    outer = Region((rectangle(-40.0, -25.0, 90.0, 25.0),))
+    play = play_of(fit_case(clearance=0.3), outer)
+    assert play.at.x == 90.0
+    assert play.edge_mm > 0.01 * 90.0
+
+
+@pytest.mark.parametrize("shape", [PLATE, NOTCHED, DISC, SLOT_WITH_HOLLOW])
+def test_contacts_lie_on_the_outline_and_face_outward(shape):
+    """Held against shapely and a fine polygon of the outline."""
+    points = []
+    for s in shape.contours[0].segments():
+        steps = np.linspace(0.0, 1.0, 400, endpoint=False)
+        if not s.is_arc:
+            points += [(s.start.x + t * (s.end.x - s.start.x), s.start.y + t * (s.end.y - s.start.y)) for t in steps]
+            continue
+        a = np.arctan2(s.start.y - s.centre.y, s.start.x - s.centre.x) + s.sweep * steps
+        points += zip(s.centre.x + s.radius_mm * np.cos(a), s.centre.y + s.radius_mm * np.sin(a), strict=True)
+    outline = shapely.Polygon(points)
+    contacts = contacts_of(shape)
+    on, out = contacts.places, contacts.normals
+    assert shapely.distance(outline.exterior, shapely.points(on)) == pytest.approx(0.0, abs=1e-3)
+    assert not shapely.contains(outline, shapely.points(on + 0.05 * out)).any()
+    assert shapely.distance(outline, shapely.points(on + 0.05 * out)) == pytest.approx(0.05, abs=1e-3)

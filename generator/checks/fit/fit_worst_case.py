@@ -49,7 +49,8 @@ def _finding(recipe: Recipe, plan: Plan, case: FitCase, group: tuple[str, ...], 
         severity=Severity.NOTES,
         message=(
             f"{WHERE[chain.name]} all errors at their worst need {chain.worst_mm:.3f} mm, there are "
-            f"{chain.room_mm:.3f} mm; by root sum of squares {chain.rss_mm:.3f} mm, of which {term.name} makes {100 * share:.0f} %"
+            f"{chain.room_mm:.3f} mm; by root sum of squares {chain.rss_mm:.3f} mm, "
+            f"of which {term.name} makes {100 * share:.0f} %"
         ),
         feature=f"hole-{at.name}" if at else "bottom-pocket",
         point_mm=at.at if at else None,
