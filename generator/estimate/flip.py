@@ -21,7 +21,7 @@ from generator.recipe.model_dowels import Dowels
 __all__ = ["Flip", "flip_of", "play_mm"]
 
 UM_PER_MM = 1000.0
-ALONG_MM = 1.0
+ALONG_MM = 4.0
 """The point that is off most is looked for at points this far apart on the outline."""
 
 
