@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from generator.base.figures import Figure
 from generator.base.materials import Material
 from generator.base.screws import limiting_pressure
@@ -12,7 +14,17 @@ from generator.part.part import Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import DRY, LUBRICATED
 
-__all__ = ["aimed_preload", "bearable", "nut_factor", "preload", "pressure_limit", "rounded_down", "torque_for"]
+__all__ = [
+    "aimed_preload",
+    "bearable",
+    "nut_factor",
+    "preload",
+    "preload_of_group",
+    "pressure_limit",
+    "rounded_down",
+    "torque_for",
+    "weakest",
+]
 
 
 def pressure_limit(recipe: Recipe, material: Material) -> Figure | None:
@@ -67,6 +79,20 @@ def preload(recipe: Recipe, plan: Plan, joint: Joint) -> float:
     if plan.load_bearing and joint.in_the_joint:
         return aimed_preload(recipe, joint)
     return min(bearable(recipe, plan, joint).values())
+
+
+def weakest(recipe: Recipe, plan: Plan, group: Sequence[Joint]) -> tuple[float, str]:
+    """Return the preload that all bolts of a group bear, N, and the link that decides (see ``bearable``)."""
+    links = [(force, link) for joint in group for link, force in bearable(recipe, plan, joint).items()]
+    return min(links, key=lambda pair: pair[0])
+
+
+def preload_of_group(recipe: Recipe, plan: Plan, group: Sequence[Joint]) -> float:
+    """Return the preload for a group, N: that of its torque where the recipe gives one, else what all links bear."""
+    torque = group[0].group.torque
+    if torque is None:
+        return weakest(recipe, plan, group)[0]
+    return preload_of(torque, group[0].thread.d_mm, nut_factor(recipe, group[0]).value)
 
 
 def torque_for(recipe: Recipe, joint: Joint, force_n: float) -> float:

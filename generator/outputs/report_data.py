@@ -17,6 +17,7 @@ from generator.outline.measure import area, bounds, length
 from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
 from generator.outputs.output import Files, Proof, Work
+from generator.outputs.report_bolts import bolts_data
 from generator.outputs.report_fit import fit_data
 from generator.outputs.report_making import making_data
 from generator.part.describe import FeatureRow, feature_rows
@@ -56,6 +57,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "parts": [_part(part, work) for part in plan.parts],
         "blank": _blank(plan),
         "bolts": [_bolt(plan, i) for i in range(len(plan.bolts))],
+        "bolting": bolts_data(work),
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
         "tolerances": _tolerances(work),
         "fit": fit_data(work),

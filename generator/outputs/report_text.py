@@ -7,6 +7,7 @@ from typing import Any, Final, TypeAlias
 
 from generator.base.units import INCH, decimal
 from generator.outputs.markdown import escape, table
+from generator.outputs.report_bolts import bolts_text
 from generator.outputs.report_fit import fit_text
 from generator.outputs.report_making import making_text
 
@@ -48,6 +49,7 @@ def report_text(data: Data) -> str:
         _findings(data),
         *(_part(part, inch) for part in data["parts"]),
         _bolts(data, inch),
+        bolts_text(data["bolting"]),
         _blank(data, inch),
         _tolerances(data, inch),
         fit_text(data["fit"], inch),

@@ -8,7 +8,7 @@ from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
 from generator.estimate.floor import floor_missing, floor_under
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for
+from generator.estimate.preload import aimed_preload, nut_factor, rounded_down, torque_for, weakest
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -35,13 +35,12 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
     """Return the torque that every link of the joint bears: a warning where that is far less than a fitter expects."""
-    least = min((bearable(recipe, plan, j) for j in group), key=lambda bears: min(bears.values()))
-    link = min(least, key=lambda name: least[name])
-    joint, factor = group[0], nut_factor(recipe, group[0])
-    torque = rounded_down(torque_for(recipe, joint, least[link]))
-    full = rounded_down(torque_for(recipe, joint, least["bolt"]))
+    force, link = weakest(recipe, plan, group)
+    joint, factor, aimed = group[0], nut_factor(recipe, group[0]), aimed_preload(recipe, group[0])
+    torque = rounded_down(torque_for(recipe, joint, force))
+    full = rounded_down(torque_for(recipe, joint, aimed))
     less = "" if link == "bolt" else f", held down by {LINKS[link]} (the bolt alone would bear {full} N m)"
-    share, limit = least[link] / least["bolt"], recipe.limits.bolts.held_back.value
+    share, limit = force / aimed, recipe.limits.bolts.held_back.value
     back = share < limit
     deeper = f"{_more_floor(recipe, plan, group)}, or " if back and link == "floor" else ""
     return _finding(
@@ -50,7 +49,7 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
         "held-back" if back else "estimate",
         Severity.WARNS if back else Severity.NOTES,
         f"{told(group)}, {joint.thread.name} {joint.strength.name}: at most about {torque} N m for "
-        f"{least[link] / N_PER_KN:.1f} kN (K = {factor.value:g}, {joint.group.threads}){less}; {CAUTION}",
+        f"{force / N_PER_KN:.1f} kN (K = {factor.value:g}, {joint.group.threads}){less}; {CAUTION}",
         f"{deeper}set {joint.path}.torque to {torque}, or to the maker's figure",
         *((share, limit, "x preload") if back else ()),
     )
