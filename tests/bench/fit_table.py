@@ -35,7 +35,7 @@ def milliseconds(work: Callable[[], object]) -> float:
 
 def main() -> None:
     """Print a row a demo recipe."""
-    print("recipe                bolts  five checks  10,000 samples  0.1 mm only  clearance for 99.7 %   (ms)")
+    print("recipe                bolts   all checks  10,000 samples  0.1 mm only  clearance for 99.7 %   (ms)")
     for path in RECIPES:
         checked = check(path)
         recipe, plan = checked.reading.recipe, checked.plan
