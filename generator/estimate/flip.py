@@ -30,7 +30,7 @@ class Flip:
     """The dowels as a register.
 
     Attributes:
-        each_mm: what each dowel may be off by, along and across: the tolerance and half the play.
+        each_mm: what each dowel may be off by, along and across: what is stated, or half the play if that is more.
         play_mm: greatest clearance of pin and hole; 0 where it is not known.
         span_mm: distance of the outermost dowels.
         middle: between them.
@@ -91,4 +91,4 @@ def flip_of(recipe: Recipe, plan: Plan) -> Flip | None:
         return None
     play = play_mm(dowels) or 0.0
     at = Point(plan.flip.at_mm, middle) if upright else Point(middle, plan.flip.at_mm)
-    return Flip(recipe.tolerances.flip + play / 2.0, play, span, at, upright)
+    return Flip(max(recipe.tolerances.flip, play / 2.0), play, span, at, upright)

@@ -78,6 +78,7 @@ CASES: tuple[Case, ...] = (
     ("dowel-pins", "odd-size", NOTES, dowels(diameter=6.2)),
     ("dowel-pins", "short-hold", WARNS, dowels(diameter=16.0)),
     ("dowel-pins", "unknown-fit", NOTES, dowels(fit="snug")),
+    ("dowel-pins", "loose", WARNS, flip_tolerance(0.02, dowels(fit="H11", pins="h8"))),
     ("dowel-seen", "seen", NOTES, dowels(place="inside", at=(-18.0, 20.0))),
     ("wrong-flip", "unnoticed", NOTES, lop_sided()),
     ("stock-thickness", "thin-floor", WARNS, floor_of(0.9)),

@@ -337,6 +337,7 @@ MENDS = (
     ("cover.outer.round_corners",
      lambda r, v: replace(r, cover=replace(r.cover, outer=replace(r.cover.outer, round_corners_mm=v)))),
     ("dowels.axis", lambda r, v: replace(r, dowels=replace(r.dowels, axis=v))),
+    ("dowels.pins", lambda r, v: replace(r, dowels=replace(r.dowels, pins=v))),
     ("dowels.fit", lambda r, v: replace(r, dowels=replace(r.dowels, fit=v))),
     ("dowels.diameter", lambda r, v: replace(r, dowels=replace(r.dowels, diameter=v))),
     ("cover.stock.margin",

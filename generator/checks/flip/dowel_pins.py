@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.limits_and_fits import INCH_PINS, ISO_PINS_MM
 from generator.base.units import MM_PER_INCH, MODEL
-from generator.checks.check import NOISE, Check, no_more, thicker
+from generator.checks.check import NOISE, Check, no_less, no_more, thicker
 from generator.estimate.flip import play_mm
 from generator.outline.measure import bounds
 from generator.part.part import Plan
@@ -19,13 +19,16 @@ ISO, INCH = "ISO 2338 and ISO 8734, diameters partly from memory", "ASME B18.8.2
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``odd-size``, ``short-hold`` and ``unknown-fit`` about the pins."""
+    """Yield ``odd-size``, ``short-hold``, ``unknown-fit`` and ``loose`` about the pins."""
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
         return
     yield from _size(dowels)
     yield from _hold(recipe, dowels, plan)
-    if play_mm(dowels) is None:
+    play = play_mm(dowels)
+    if play is not None and play / 2.0 > recipe.tolerances.flip + NOISE:
+        yield _loose(recipe, dowels, play)
+    if play is None:
         yield Finding(
             check=ID,
             code="unknown-fit",
@@ -37,6 +40,25 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             remedy="set dowels.fit to H7",
             path="dowels.fit",
         )
+
+
+def _loose(recipe: Recipe, dowels: Dowels, play_mm: float) -> Finding:
+    """Return the finding of pins whose play alone is more than the flip may be off."""
+    return Finding(
+        check=ID,
+        code="loose",
+        severity=Severity.WARNS,
+        message=f"pins {dowels.pins} in holes {dowels.fit} of {dowels.diameter:g} mm have up to {play_mm:.3f} mm of "
+        f"play: the blank shifts by {play_mm / 2.0:.4f} mm either way at each, more than tolerances.flip says",
+        feature="dowel-holes",
+        figure=play_mm / 2.0,
+        limit=recipe.tolerances.flip,
+        unit="mm",
+        source="ISO 286-1 and -2, cross-checked",
+        remedy="set dowels.fit to H7 with dowels.pins at m6, or "
+        f"set tolerances.flip to at least {no_less(play_mm / 2.0)} to say so",
+        path="dowels.fit",
+    )
 
 
 def _size(dowels: Dowels) -> Iterator[Finding]:
@@ -94,6 +116,7 @@ CHECK = Check(
     "hardly holds does not keep it upright.",
     f"{ISO}; {INCH}",
     run,
-    formula="thickness of the blank over the pin's diameter",
+    formula="thickness of the blank over the pin's diameter; half the greatest clearance of hole and pin against "
+    "tolerances.flip",
     limits=("flip.dowel_hold",),
 )

@@ -10,7 +10,9 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.contour import Point
+from generator.outline.distance import point_distance
 from generator.outline.measure import Bounds, bounds
+from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
 from generator.part.nearness import near_features, web_mm
 from generator.part.part import Plan
@@ -75,11 +77,21 @@ def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region) -> Iterator
     web, where, over = web_mm(profile, hole)
     if over:
         yield _finding(
-            "in-part", "a dowel meant to be outside cuts into the finished part", at, 0.0, radius, "dowels.at"
+            "in-part",
+            "a dowel meant to be outside cuts into the finished part",
+            at,
+            _from_part(profile, at),
+            radius,
+            "dowels.at",
         )
     elif web < limits.walls.sound.value:
         message = f"a dowel hole leaves only {web:.3f} mm to the finished part"
         yield _finding("near-part", message, where, web, limits.walls.sound.value, "dowels.at", Severity.WARNS)
+
+
+def _from_part(profile: Region, at: Point) -> float:
+    """Return how far a dowel's middle lies from the finished part, mm; 0 in it."""
+    return 0.0 if contains_point(profile, at) is not Side.OUTSIDE else point_distance(profile, at).distance_mm
 
 
 def _overlaps(holes: list[Region]) -> Iterator[Finding]:
@@ -119,7 +131,7 @@ def _pattern(limits: Limits, plan: Plan, holes: list[Region]) -> Iterator[Findin
     if span < wanted:
         message = f"the outermost dowels are only {span:.2f} mm apart on a part {_extent(plan, part):.2f} mm long"
         yield _finding(
-            "too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, limits.flip.dowel_span.source
+            "too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, limits.flip.dowel_span.told_source
         )
     # Turned by half a turn the pins go in again at their own images; the blank is then off by twice these distances.
     off_along = abs(along[0] + along[-1] - 2.0 * _along(plan, middle))
@@ -136,7 +148,7 @@ def _pattern(limits: Limits, plan: Plan, holes: list[Region]) -> Iterator[Findin
             limits.flip.dowel_asymmetry.value,
             "dowels.at",
             Severity.WARNS,
-            limits.flip.dowel_asymmetry.source,
+            limits.flip.dowel_asymmetry.told_source,
             remedy=f"set dowels.at with one dowel further from the blank's middle by at least {no_less(need)}",
         )
 

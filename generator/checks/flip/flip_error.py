@@ -64,8 +64,8 @@ def _remedy(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float) -> str:
     free = isinstance(dowels, Dowels) and not dowels.at and dowels.through is None
     if free and other.span_mm > 0.0 and other.worst(plan.cover.profile)[0] <= limit:
         edits.append(f"set dowels.axis to {'x' if flip.upright else 'y'}")
-    closer = flip.each_mm * limit / off_mm - flip.play_mm / 2.0
-    if closer > 0.0:
+    closer = flip.each_mm * limit / off_mm
+    if closer > flip.play_mm / 2.0:
         edits.append(f"set tolerances.flip to at most {no_more(closer)}")
     edits.append("set dowels.at farther apart")
     return ", or ".join(edits)
@@ -141,8 +141,8 @@ CHECK = Check(
     "turn it, and what is far from them is off most.",
     f"{GEOMETRY}; play of the dowels by ISO 286-1 and -2 (two public copies agree)",
     run,
-    formula="each dowel is off by tolerances.flip and half the greatest play of pin and hole (H7/m6 of 6 mm: 8 µm); at "
-    "a point s along from their middle and r beside their line the faces are off by the larger of root 2 e and "
-    "hypot(2 e s / L, e + 2 e r / L)",
+    formula="each dowel is off by e: tolerances.flip, or half the greatest play of pin and hole if that is more (H7/m6 "
+    "of 6 mm: 8 µm); at a point s along from their middle and r beside their line the faces are off by the larger of "
+    "root 2 e and hypot(2 e s / L, e + 2 e r / L)",
     limits=("flip.offset", "walls.thinnest"),
 )
