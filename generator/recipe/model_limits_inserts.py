@@ -21,6 +21,7 @@ class InsertLimits:
     bond_share: Figure = f.limit(
         Figure(0.1, "of 1", f"{OWN}: bonds are weak in peel, surfaces are never as clean as in a test", ""),
         "Share of an adhesive's shear strength that is counted on.",
+        at_least=0.001,
         at_most=1,
     )
     rattles: Figure = f.limit(

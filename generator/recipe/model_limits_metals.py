@@ -33,6 +33,7 @@ class MetalLimits:
     film_strain: Figure = f.limit(
         Figure(0.2, "of 1", "brittle structural adhesives tear above a shear strain of some tenths", "memory"),
         "Shear strain that heat or cold may bring to an adhesive film at an insert's far corner: slip over thickness.",
+        at_least=0.001,
         at_most=100,
     )
     press_safety: Figure = f.limit(
@@ -64,6 +65,7 @@ class FloorLimits:
     gives: Figure = f.limit(
         Figure(0.1, "mm", f"{OWN}: more is felt, and works at the bond of an insert", ""),
         "A floor that gives more under the load is told.",
+        at_least=0.001,
         at_most=20,
     )
     safety: Figure = f.limit(
@@ -79,5 +81,6 @@ class FloorLimits:
     bends_for_depth: Figure = f.limit(
         Figure(1.0, "x depth", f"{OWN}: the whole of the depth tolerance", ""),
         "Share of `tolerances.depth` that the floor may give under the cutter.",
+        at_least=0.001,
         at_most=20,
     )
