@@ -56,7 +56,7 @@ def _loose(recipe: Recipe, dowels: Dowels, play_mm: float) -> Finding:
         unit="mm",
         source="ISO 286-1 and -2, cross-checked",
         remedy="set dowels.fit to H7 with dowels.pins at m6, or "
-        f"set tolerances.flip to at least {no_less(play_mm / 2.0)} to say so",
+        f"set tolerances.flip to at least {no_less(play_mm / 2.0)}; that says what is so",
         path="dowels.fit",
     )
 
