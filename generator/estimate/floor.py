@@ -56,14 +56,14 @@ class Floor:
 
 
 def floor_under(plan: Plan, joint: Joint) -> Floor | None:
-    """Return the floor under a head, or None if there is no gap under it or what bears is not known."""
+    """Return the floor under a head, or None if there is no floor or no gap, or what bears is not known."""
     pocket = next((f for f in plan.cover.features if f.layer == "bottom-pocket"), None)
     bears, bolt = joint.bears_mm, joint.bolt
     if pocket is None or joint.on_original or bears is None or bears <= bolt.hole_mm:
         return None
     gap = pocket.z_to_mm - plan.original_height_mm
     under = joint.bears_z_mm - pocket.z_to_mm
-    if gap <= MODEL.same_mm or contains_point(pocket.region, bolt.at) is not Side.INSIDE:
+    if gap <= MODEL.same_mm or under <= MODEL.same_mm or contains_point(pocket.region, bolt.at) is not Side.INSIDE:
         return None
     seat = bears
     if joint.is_cone:  # it presses on its cone: the middle of it counts
@@ -98,8 +98,6 @@ def floor_stress(floor: Floor, material: Material, force_n: float) -> float:
     Either the head is pushed through the floor of its seat, or the plate over the bottom pocket bends.
     """
     force = min(force_n, closing_force(floor, material))
-    if floor.under_head_mm <= 0.0:
-        return inf
     through = equivalent_stress(
         rim_bending_stress(force, floor.head_mm, floor.seat_mm, floor.under_head_mm),
         punching_stress(force, floor.head_mm, floor.under_head_mm),

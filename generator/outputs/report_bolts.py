@@ -6,7 +6,7 @@ from typing import Any, Final, TypeAlias
 
 from generator.estimate.bolt_length import needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import nut_factor, preload_of_group, torque_for
+from generator.estimate.preload import nut_factor, preload_of_group, rounded_down, torque_for
 from generator.outputs.markdown import escape, table
 from generator.outputs.output import Work
 
@@ -67,7 +67,7 @@ def bolts_text(data: list[Data] | None) -> list[str]:
             f"{b['clamped_mm']:.1f}",
             f"{b['thread_needed_mm']:.1f}",
             f"{b['preload_n'] / N_PER_KN:.1f}",
-            f"{b['torque_n_m']:.2g}{'' if b['torque_given'] else ' at most'}",
+            f"{b['torque_n_m']:g}" if b["torque_given"] else f"{rounded_down(b['torque_n_m'])} at most",
         )
         for b in data
     ]

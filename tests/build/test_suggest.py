@@ -169,3 +169,21 @@ def test_what_cannot_be_written_is_told_and_nothing_changes(plate) -> None:
         write_edits(path, [Edit("cover.stock.thickness", "9 mm")])
     assert Path(path).read_bytes() == before
     assert [p.name for p in Path(path).parent.iterdir()] == ["plate.yaml"]
+
+
+BOLTS = "{thread: M5, at: [[-20, 0], [20, 0]]}"
+HEADS_AND_ENDS = (
+    (BOLTS, "{thread: M5, at: [[-20, 0], [20, 0]], length: 4}", "length"),
+    (BOLTS, "{thread: M6, at: [[-20, 0], [20, 0]], washer: true}", "washer"),
+)
+
+
+@pytest.mark.parametrize(("old", "new", "key"), HEADS_AND_ENDS, ids=[h[2] for h in HEADS_AND_ENDS])
+def test_bolts_that_do_not_go_are_changed_but_what_they_meet_is_not(plate, old: str, new: str, key: str) -> None:
+    path = plate((old, new))
+    found = suggest(path)
+    assert found.before
+    assert found.edits
+    assert all(e.key.startswith(("original.bolts[0].", "cover.")) for e in found.edits)
+    assert not any(word in e.key for e in found.edits for word in ("into", "passes", "holds", "property_class"))
+    assert not check(path, sets=overrides(found)).forbids

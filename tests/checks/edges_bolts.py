@@ -112,7 +112,6 @@ EDGES = (
     Edge("weak-head", "too-tight", lambda t: m6(SUNK, torque=t), 0.795 * FULL, 0.805 * FULL),
     Edge("bearing-pressure", "gives-way", lambda t: m6(torque=t, cover={"material": "Cu-ETP R240"}),
          0.995 * SOFT, 1.005 * SOFT),
-    Edge("bearing-pressure", "falls-through", lambda d: m6(PLAIN, hole=d), 8.87, 8.89),
     Edge("floor-over-gap", "yields", lambda t: m6(torque=t), 0.995 * YIELDS, 1.005 * YIELDS),
     Edge("settling", "loses-preload", settled, 1.005 * SETTLES, 0.995 * SETTLES),
     Edge("washer-in-seat", "too-wide", washer, 12.01, 11.99),

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY
 from generator.base.standards import WASHERS
 from generator.base.units import MODEL
-from generator.checks.check import Check, no_less, no_more
+from generator.checks.check import Check, no_less
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload, pressure_limit, rounded_down, torque_for
 from generator.formulas.bolts import bearing_pressure, widest_preload
@@ -20,32 +19,16 @@ ID = "bearing-pressure"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``falls-through`` or ``gives-way`` for every group of bolts that needs it."""
+    """Yield ``gives-way`` for every group of bolts under whose heads the cover does not stand the pressure."""
     limit = pressure_limit(recipe, plan.cover.material)
     for group in groups(recipe, plan):
         joint = next((j for j in group if not j.on_original), None)
-        if joint is None or joint.bears_mm is None:
+        if limit is None or joint is None or joint.bears_mm is None or joint.bears_mm <= joint.bolt.hole_mm:
             continue
-        if joint.bears_mm <= joint.bolt.hole_mm + MODEL.same_mm:
-            yield _falls_through(group, joint, joint.bears_mm)
-        elif limit is not None:
-            force = preload(recipe, plan, joint)
-            pressure = bearing_pressure(force, joint.bears_mm, joint.bolt.hole_mm)
-            if pressure > limit.value * (1.0 + MODEL.volume_rel):
-                yield _gives_way(recipe, plan, group, joint, pressure, limit)
-
-
-def _falls_through(group: tuple[Joint, ...], joint: Joint, bears: float) -> Finding:
-    """Return the finding of heads that are no wider than their holes."""
-    return _finding(
-        "falls-through",
-        Severity.FORBIDS,
-        joint,
-        f"the heads of {told(group)} bear on {bears:g} mm, and the holes are {joint.bolt.hole_mm:g} mm wide",
-        f"set {joint.path}.hole to at most {no_more(bears - 1.0)}, or set {joint.path}.washer to true",
-        bears,
-        Figure(joint.bolt.hole_mm, "mm", GEOMETRY, ""),
-    )
+        force = preload(recipe, plan, joint)
+        pressure = bearing_pressure(force, joint.bears_mm, joint.bolt.hole_mm)
+        if pressure > limit.value * (1.0 + MODEL.volume_rel):
+            yield _gives_way(recipe, plan, group, joint, pressure, limit)
 
 
 def _gives_way(
@@ -59,8 +42,6 @@ def _gives_way(
         ways[-1] += "; only the maker can allow so little"
     what = "washer" if joint.washer and not joint.is_cone else "head"
     return _finding(
-        "gives-way",
-        Severity.WARNS,
         joint,
         f"{told(group)} press with {pressure:.0f} MPa under the {what} on {plan.cover.material.name}: it gives way "
         "slowly, and the bolt comes loose",
@@ -84,13 +65,11 @@ def _seat_for(recipe: Recipe, washer_mm: float) -> str:
     return no_less(washer_mm + recipe.limits.bolts.washer_play.value)
 
 
-def _finding(
-    code: str, severity: Severity, joint: Joint, message: str, remedy: str, figure: float, limit: Figure
-) -> Finding:
+def _finding(joint: Joint, message: str, remedy: str, figure: float, limit: Figure) -> Finding:
     return Finding(
         check=ID,
-        code=code,
-        severity=severity,
+        code="gives-way",
+        severity=Severity.WARNS,
         message=message,
         feature=joint.seat.name if joint.seat else f"hole-{joint.bolt.name}",
         point_mm=joint.bolt.at,

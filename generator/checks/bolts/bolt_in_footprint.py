@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
+from generator.outline.distance import point_distance
 from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
-from generator.part.nearness import wall_mm
-from generator.part.part import Plan
+from generator.part.nearness import growth_to_cover, wall_mm
+from generator.part.part import Bolt, Plan
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import COVER_ONLY
@@ -25,24 +26,29 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for bolt in plan.bolts:
         region: Region = holes[f"hole-{bolt.name}"]
         misses = contains_point(plan.footprint, bolt.at) is Side.OUTSIDE
-        gap, at, over = wall_mm(plan.footprint, region)
+        _, at, over = wall_mm(plan.footprint, region)
         if not misses and not over:
             continue
         if bolt.path in own and not meets(plan.footprint, region):
             continue  # a screw of the cover's own may stand beside the original, but not half on its edge
         misses = misses and bolt.path not in own
+        beyond = _beyond_mm(plan, bolt, region, misses)
         yield Finding(
             check=ID,
             code="not-through" if misses else "over-edge",
             severity=Severity.WARNS,
             message=(
                 f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) "
-                + ("does not go through the original" if misses else "has a hole that hangs over the original's edge")
+                + (
+                    f"does not go through the original: {beyond:.2f} mm beside it"
+                    if misses
+                    else f"has a hole that hangs {beyond:.2f} mm over the original's edge"
+                )
             ),
             feature=f"hole-{bolt.name}",
             point_mm=bolt.at if misses else at,
             face="bottom",
-            figure=gap,
+            figure=-beyond,
             limit=0.0,
             unit="mm",
             source=GEOMETRY,
@@ -50,6 +56,13 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "or correct original.footprint",
             path=bolt.path,
         )
+
+
+def _beyond_mm(plan: Plan, bolt: Bolt, hole: Region, misses: bool) -> float:
+    """Return how far the bolt's middle lies beside the original, or else how far its hole hangs over, mm."""
+    if misses:
+        return point_distance(plan.footprint, bolt.at).distance_mm
+    return growth_to_cover(plan.footprint, hole)
 
 
 CHECK = Check(

@@ -15,6 +15,7 @@ from generator.recipe.model import Recipe
 ID = "tightening-torque"
 N_PER_KN = 1000.0
 CAUTION = "an estimate: friction scatters by a third, and the maker's figure goes first"
+NOTHING = "leave the bolts out: nothing is left to tighten them against"
 LINKS = {
     "bolt": "what the bolt is aimed at",
     "head": "what its reduced head bears",
@@ -50,7 +51,7 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
         Severity.WARNS if back else Severity.NOTES,
         f"{told(group)}, {joint.thread.name} {joint.strength.name}: at most about {torque} N m for "
         f"{force / N_PER_KN:.1f} kN (K = {factor.value:g}, {joint.group.threads}){less}; {CAUTION}",
-        f"{deeper}set {joint.path}.torque to {torque}, or to the maker's figure",
+        f"{deeper}set {joint.path}.torque to {torque}, or to the maker's figure" if float(torque) else deeper + NOTHING,
         *((share, limit, "x preload") if back else ()),
     )
 
