@@ -11,6 +11,7 @@ from generator.formulas.fits import clearance, press_pressure
 from generator.outline.contour import Point
 from generator.outline.distance import boundary_distance
 from generator.outline.measure import area
+from generator.part.describe import is_through
 from generator.part.floors import MPA_PER_GPA
 from generator.part.inlays import gap_of
 from generator.part.metals import far_corners, is_bonded, warmth
@@ -28,7 +29,7 @@ class Pressed:
         over_mm: too large by this, a side.
         cold_over_mm: the same when it is put in, at the temperature that it was made at; 0 if it is not.
         radius_mm: of the disc of its largest piece's area.
-        ring_mm: from there to the cover's edge.
+        ring_mm: the same with the thinnest wall of plate beside it.
         at: its far corner.
     """
 
@@ -61,8 +62,14 @@ def pressed(recipe: Recipe, plan: Plan, insert: Part) -> Pressed | None:
     if made + max(grown, 0.0) <= 0.0:
         return None
     radius = sqrt(area(far.piece) / pi)
-    ring = radius + boundary_distance(insert.profile, cover.profile).distance_mm
+    ring = radius + _wall(insert, cover)
     return Pressed(made + max(grown, 0.0), max(made, 0.0), radius, ring, far.at)
+
+
+def _wall(insert: Part, cover: Part) -> float:
+    """Return the least metal between an insert and the cover's edge or what goes right through it, mm."""
+    through = (f.region for f in cover.features if f.region and is_through(cover, f))
+    return min(boundary_distance(insert.profile, edge).distance_mm for edge in (cover.profile, *through))
 
 
 def _known(material: Material) -> bool:

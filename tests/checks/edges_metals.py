@@ -57,6 +57,10 @@ def bolted(metal: str, index: float) -> Recipe:
     return replace(cover(material=own), original=replace(ORIGINAL, bolts=(replace(ORIGINAL.bolts[0], metal=metal),)))
 
 
+def rained_on(index: float) -> Recipe:
+    return replace(bolted("stainless steel", index), conditions=Conditions(environment="outdoor"))
+
+
 def warm(hottest: float) -> Recipe:
     return replace(crest(material="POM-C"), conditions=Conditions(coldest=20.0, hottest=hottest))
 
@@ -104,6 +108,7 @@ HELD = sqrt(1.5**2 + 20.0 / pi) - 1.5 + 0.05
 
 EDGES = (
     Edge("galvanic-bolts", "bolts-eaten", lambda v: bolted("zinc-plated steel", v), 1.001, 0.999),
+    Edge("galvanic-bolts", "cover-eaten", rained_on, 0.649, 0.651),
     Edge("galvanic-bolts", "cover-eaten", lambda v: bolted("stainless steel", v), 0.749, 0.751),
     Edge("expansion-bond", "film-shears", warm, HOT - 0.1, HOT + 0.1),
     Edge("expansion-original", "bolts-bind", growing, BINDS - 1.0, BINDS + 1.0),

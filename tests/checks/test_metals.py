@@ -18,6 +18,7 @@ from generator.base.materials import MATERIAL_WORDS
 from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.checks import cover as cover_checks
 from generator.checks import inserts, metals
+from generator.part.pressing import pressed
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import Conditions
 from generator.recipe.model_limits_inserts import InsertLimits
@@ -124,6 +125,18 @@ def test_what_is_not_known_is_not_judged() -> None:
     )
     outdoors = replace(recipe, conditions=Conditions(environment="marine", coldest=-100.0, hottest=300.0))
     assert {f.check for f in said(outdoors)} == {"press-holds", "burr-side"}
+
+
+def test_a_hole_beside_a_pressed_in_insert_counts_as_an_edge() -> None:
+    near = crest(fit="press")
+    far = replace(near, original=replace(ORIGINAL, openings={}, bolts=()))
+    plans = [plan_of(recipe) for recipe in (near, far)]
+    walls = [pressed(r, p, p.inserts[0]) for r, p in zip((near, far), plans, strict=True)]
+    assert walls[0] is not None
+    assert walls[1] is not None
+    # the cable's opening reaches to y = -9 + 3.5, the insert lies from 0.01 to 7.99, the cover ends at 25
+    assert walls[0].ring_mm - walls[0].radius_mm == pytest.approx(5.51)
+    assert walls[1].ring_mm - walls[1].radius_mm == pytest.approx(17.01)
 
 
 @pytest.mark.parametrize("thinner", [3.9, 4.2, 5.0])

@@ -82,7 +82,7 @@ CHECK = Check(
     "Lamé's thick ring round a solid disc, as in DIN 7190-1; von Mises",
     run,
     formula="interference = tolerances.size + growth in heat or cold - gap; p = δ / (r ((1-ν)/E1 + (k+ν)/E2)), "
-    "k = (R²+r²)/(R²-r²), r from the insert's area, R to the cover's edge; stress of the plate p √(k² + k + 1), of the "
-    "insert p",
+    "k = (R²+r²)/(R²-r²), r from the insert's area, R to the nearest edge or hole; stress in the plate p √(k²+k+1), "
+    "in the insert p",
     limits=("metals.press_safety",),
 )
