@@ -10,13 +10,15 @@ from dataclasses import replace
 from difflib import get_close_matches
 from typing import Final
 
+from generator.artwork.svg_box import placed_by
 from generator.artwork.svg_colours import Colour, colour
 from generator.artwork.svg_curves import Budget
-from generator.artwork.svg_effects import placed_by, refuse_filter
+from generator.artwork.svg_effects import refuse_filter
 from generator.artwork.svg_hidden import Hider
 from generator.artwork.svg_numbers import MM_PER_PX, Matrix, WrongError, share
 from generator.artwork.svg_paint import Shape, fill_of, stroke_of
 from generator.artwork.svg_seen import Painted
+from generator.artwork.svg_select import parents_of
 from generator.artwork.svg_shapes import DRAWN, across, rectangle, trails_of, up
 from generator.artwork.svg_state import State
 from generator.artwork.svg_style import Sheet, inherited
@@ -35,6 +37,8 @@ COVERS: Final = 0.5
 
 _GROUPS: Final = frozenset({"g", "a", "svg", "symbol", "switch"})
 _SILENT: Final = frozenset({"title", "desc", "metadata", "style", "defs", "symbol", "view", "cursor"})
+_SWITCHED: Final = frozenset({"use", "text", "image", "foreignObject"})
+_ASKS: Final = frozenset({"systemLanguage", "requiredExtensions", "requiredFeatures"})
 _SERVERS: Final = frozenset({"linearGradient", "radialGradient", "pattern", "mesh", "hatch", "solidcolor"})
 _UNUSED: Final = _SERVERS | {"clipPath", "mask", "filter", "marker"}
 """Elements that draw nothing where they stand."""
@@ -52,7 +56,7 @@ class Walk:
         self.left_out: dict[str, tuple[int, int]] = {}
         self.notes = document.notes
         self.document, self._page = document, page
-        self.sheet = Sheet(document.notes)
+        self.sheet = Sheet(document.notes, parents_of(document.root))
         self._visited = 0
         self.segments = MOST_SEGMENTS
         self.budget = Budget(MOST_CURVES, MOST_ARCS)
@@ -87,15 +91,18 @@ class Walk:
                 raise SvgError(element.line, f"{element.tag}: {error}") from error
         yield from self.element(target, state, shown=True)
 
+    def _is_switched(self, element: Element) -> bool:
+        parent = self.sheet.parents.get(id(element))
+        return parent is not None and parent.tag == "switch"
+
     def _first(self) -> State:
         return State(self._page.matrix, {}, self._page.viewport)
 
     def _way_to(self, target: Element) -> list[Element]:
         """Return the elements from the outermost to one of them."""
-        parent = {id(c): e for e in self.document.root.walk() for c in e.children}
         way = [target]
-        while id(way[0]) in parent:
-            way.insert(0, parent[id(way[0])])
+        while id(way[0]) in self.sheet.parents:
+            way.insert(0, self.sheet.parents[id(way[0])])
         return way
 
     def visit(self, element: Element) -> None:
@@ -121,6 +128,9 @@ class Walk:
         self.visit(element)
         if state.depth > 2 * DEEPEST:
             raise SvgError(element.line, f"references lie more than {2 * DEEPEST} deep within each other")
+        if not shown and _is_special(element) and not self._is_switched(element):
+            self.tell(f"{element.tag} for some languages or viewers only", element.line)
+            return
         if element.tag not in _GROUPS and element.tag not in DRAWN and element.tag != "use":
             if element.tag not in _SILENT and not (element.tag in _UNUSED and not shown):
                 self.tell(element.tag, element.line)
@@ -151,9 +161,8 @@ class Walk:
         """Return the children that are painted: of a switch the first that asks for nothing special."""
         if element.tag != "switch":
             return element.children
-        asks = {"systemLanguage", "requiredExtensions", "requiredFeatures"}
-        plain = [c for c in element.children if not asks & set(c.attributes)]
-        return plain[:1] or element.children[:1]
+        there = [c for c in element.children if c.tag in _GROUPS or c.tag in DRAWN or c.tag in _SWITCHED]
+        return [c for c in there if not _ASKS & set(c.attributes)][:1] or there[:1]
 
     def within(self, element: Element, state: State, *, shown: bool = False) -> State | None:
         """Return the state in an element; None if nothing of it is painted.
@@ -166,7 +175,7 @@ class Walk:
         if not shown and (own.get("display", "").strip() == "none" or cover <= 0.0):
             return None
         refuse_filter(self, element, own.get("filter", "none"))
-        matrix = state.matrix.after(placed_by(self, element, own, state))
+        matrix = state.matrix.after(placed_by(self, element, own, state.viewport, state.matrix.stretch))
         if id(element) in state.above:
             raise SvgError(element.line, "an element refers to itself, by way of others or not: take that out")
         inner = replace(
@@ -223,7 +232,8 @@ class Walk:
             painted.append((fill, lambda: fill_of(shape, v.get("fill-rule", ""), self.budget)))
         if line is not None:
             painted.append((line, lambda: self._stroke(element, shape, v)))
-        if v.get("paint-order", "").strip().startswith("stroke"):
+        order = v.get("paint-order", "").split()
+        if "stroke" in order and "fill" not in order[: order.index("stroke")]:
             painted.reverse()
         for dark, area in painted:
             region = self._hider.cut(area(), state.clips)
@@ -250,7 +260,7 @@ class Walk:
 
         Raises: WrongError: a value cannot be read, or there are too many segments.
         """
-        trails = trails_of(element, state.viewport, self.segments)
+        trails = trails_of(self.sheet.sized(element), state.viewport, self.segments)
         self.segments -= sum(len(t.parts) for t in trails)
         if self.segments < 0:
             raise WrongError(f"more than {MOST_SEGMENTS} segments of paths, far more than an outline needs: simplify")
@@ -258,7 +268,7 @@ class Walk:
 
     def _paint(self, element: Element, v: dict[str, str], key: str, default: str, cover: float) -> bool | None:
         """Return whether a paint is dark; None if there is none."""
-        text = v.get(key, default).strip()
+        text = v.get(key, default).partition(" icc-color(")[0].strip()  # the plain colour stands before it
         if text.startswith("url("):
             return self._served(element, text, cover * share(v.get(f"{key}-opacity", "1"), f"{key}-opacity"))
         if text in ("none", "context-fill", "context-stroke"):
@@ -295,3 +305,8 @@ class Walk:
         own = self.sheet.declared(stop)
         text = own.get("stop-color", "black").strip()
         return colour("black" if text.lower() in ("currentcolor", "inherit") else text)
+
+
+def _is_special(element: Element) -> bool:
+    """Return whether an element is for some languages, or for viewers that know more than others."""
+    return any(element.attributes.get(key, "").strip() for key in ("systemLanguage", "requiredExtensions"))

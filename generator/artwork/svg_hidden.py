@@ -76,7 +76,7 @@ class Hider:
             box = self._box(element, state)
             if box is None:
                 return EMPTY
-            state = replace(state, matrix=state.matrix.after(box.unit))
+            state = replace(state, matrix=state.matrix.after(box.sure().unit))
         key = (id(path), state.matrix, None)
         if key not in self._found:
             self._found[key] = self._clip(path, state)
@@ -121,7 +121,7 @@ class Hider:
         if key not in self._found:
             within_box = state
             if box is not None and content == _SHARES:
-                within_box = replace(state, matrix=state.matrix.after(box.unit))
+                within_box = replace(state, matrix=state.matrix.after(box.sure().unit))
             sheet = self._sheet_of(mask, state, box if units == _SHARES else None)
             self._found[key] = self.cut(self._shown(mask, within_box), (sheet,))
         return self._found[key]

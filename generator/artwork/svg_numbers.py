@@ -22,6 +22,7 @@ PX: Final[dict[str, float]] = {
 
 _LENGTH: Final = re.compile(rf"({NUMBER})\s*(%|[a-zA-Z]*)")
 _NUMBER: Final = re.compile(NUMBER)
+_VALUE: Final = re.compile(rf"({NUMBER})(%|[a-zA-Z]*)")
 _SEPARATOR: Final = re.compile(r"\s*,?\s*")
 _CALL: Final = re.compile(r"([a-zA-Z]+)\s*\(([^()]*)\)")
 LONGEST: Final = 200
@@ -156,9 +157,12 @@ def length(text: str, whole: float | None = None) -> float:
     return finite(value * PX[unit], text)
 
 
-def transform(text: str) -> Matrix:
-    """Return a list of transforms as one matrix.
+def transform(text: str, wholes: tuple[float, float] | None = None) -> Matrix:
+    """Return a list of transforms as one matrix, as attributes or style sheets write them.
 
+    Args:
+        text: such as ``translate(10 5) rotate(30)``.
+        wholes: what 100 % is across and up; None where shares make no sense.
     Raises: WrongError: an unknown one, or a wrong number of values.
     """
     whole, at = IDENTITY, 0
@@ -169,7 +173,7 @@ def transform(text: str) -> Matrix:
         match = _CALL.match(text, at)
         if match is None:
             raise WrongError(f"found {shown(text[at:])}, expected a transform such as translate(10 5)")
-        whole = whole.after(_one(match[1], numbers(_without_units(match[2]))))
+        whole = whole.after(_one(match[1], match[2], wholes))
         separator = _SEPARATOR.match(text, match.end())
         assert separator is not None
         at = separator.end()
@@ -178,32 +182,80 @@ def transform(text: str) -> Matrix:
     return whole
 
 
-def _without_units(text: str) -> str:
-    """Return the values of a transform without the units that style sheets write."""
-    return re.sub(r"(?<=[0-9.])(?:px|deg)\b", " ", text)
-
-
 _COUNTS: Final[dict[str, tuple[int, ...]]] = {
     "matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3), "skewX": (1,), "skewY": (1,),
+    "translateX": (1,), "translateY": (1,), "scaleX": (1,), "scaleY": (1,), "skew": (1, 2),
 }  # fmt: skip
+_DEGREES: Final = {"": 1.0, "deg": 1.0, "rad": 180.0 / pi, "grad": 0.9, "turn": 360.0}
+_BARE: Final = re.compile(r"\b(?:rotate|skew[xy]?|translate[xy]?)\(([^()]*)\)", re.I)
 
 
-def _one(name: str, v: list[float]) -> Matrix:
+def lacks_unit(text: str) -> bool:
+    """Return whether a transform of a style sheet turns or moves by a bare number, which most viewers leave out."""
+    calls = [_units(call) for call in _BARE.findall(text)]
+    return any(value and not unit for call in calls for value, unit in call)
+
+
+def _units(text: str) -> list[tuple[float, str]]:
+    """Return numbers with their units, parted by blanks, commas or their own signs.
+
+    Raises: WrongError: something else stands among them.
+    """
+    out: list[tuple[float, str]] = []
+    at, end = len(text) - len(text.lstrip()), len(text.rstrip())
+    while at < end:
+        match = _VALUE.match(text, at)
+        if match is None:
+            raise WrongError(f"found {shown(text[at:])}, expected a number")
+        out.append((finite(float(match[1]), match[1]), match[2].lower()))
+        separator = _SEPARATOR.match(text, match.end())
+        assert separator is not None
+        at = separator.end()
+    return out
+
+
+def _one(name: str, text: str, wholes: tuple[float, float] | None) -> Matrix:
     if name not in _COUNTS:
         raise WrongError(f"found the transform {shown(name)}, expected one of {', '.join(_COUNTS)}")
-    if len(v) not in _COUNTS[name]:
+    found = _units(text)
+    if len(found) not in _COUNTS[name]:
         wanted = " or ".join(str(n) for n in _COUNTS[name])
-        raise WrongError(f"found {len(v)} values for {name}, expected {wanted}")
+        raise WrongError(f"found {len(found)} values for {name}, expected {wanted}")
     if name == "matrix":
-        return Matrix(*v)
-    if name == "translate":
-        return Matrix(e=v[0], f=v[1] if len(v) > 1 else 0.0)
-    if name == "scale":
-        return Matrix(a=v[0], d=v[-1])
-    if name == "rotate":
-        return _turn(v[0], v[1:])
-    slope = tan(v[0] * pi / 180.0)
-    return Matrix(c=slope) if name == "skewX" else Matrix(b=slope)
+        return Matrix(*(_plain(p) for p in found))
+    kind, axis = name.rstrip("XY"), name[-1:]
+    if kind == "translate":
+        across, up = wholes or (None, None)
+        v = [_long(p, up if k or axis == "Y" else across) for k, p in enumerate(found)]
+        return Matrix(f=v[0]) if axis == "Y" else Matrix(e=v[0], f=v[1] if len(v) > 1 else 0.0)
+    if kind == "scale":
+        v = [_plain(p) for p in found]
+        return Matrix(a=1.0 if axis == "Y" else v[0], d=1.0 if axis == "X" else v[-1])
+    if kind == "rotate":
+        return _turn(_angle(found[0]), [_long(p, None) for p in found[1:]])
+    slopes = [tan(radians(_angle(p))) for p in found]
+    if axis == "Y":
+        return Matrix(b=slopes[0])
+    return Matrix(c=slopes[0], b=slopes[1] if len(slopes) > 1 else 0.0)
+
+
+def _plain(pair: tuple[float, str]) -> float:
+    value, unit = pair
+    if unit not in ("", "%"):
+        raise WrongError(f"found '{value:g}{unit}', expected a number")
+    return value / 100.0 if unit else value
+
+
+def _long(pair: tuple[float, str], whole: float | None) -> float:
+    return length(f"{pair[0]!r}{pair[1]}", whole)
+
+
+def _angle(pair: tuple[float, str]) -> float:
+    """Return an angle in degrees."""
+    value, unit = pair
+    if unit not in _DEGREES:
+        raise WrongError(f"found '{value:g}{unit}', expected an angle such as 30 or 30deg")
+    return value * _DEGREES[unit]
 
 
 def _turn(degrees: float, about: Sequence[float]) -> Matrix:

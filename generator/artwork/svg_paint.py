@@ -109,6 +109,8 @@ def _pen(values: Values, viewport: Viewport, scale: float, turn_rad: float) -> P
         return None
     cap = values.get("stroke-linecap", BUTT).strip()
     join = values.get("stroke-linejoin", MITER).strip()
+    if join in ("miter-clip", "arcs"):
+        raise WrongError(f"stroke-linejoin: found {join}, which viewers draw differently; write miter, round or bevel")
     limit = _named("stroke-miterlimit", lambda: number(values.get("stroke-miterlimit", "4")))
     return Pen(
         width,

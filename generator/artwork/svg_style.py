@@ -1,7 +1,8 @@
 """How an SVG drawing says what is painted: attributes, style attributes and simple style sheets.
 
-Rules of a style sheet may choose elements by name, class, id, any of these together, or all; others are counted as left
-out (W3C, Scalable Vector Graphics 1.1, section 6, and Cascading Style Sheets 2.1, section 6.4).
+Rules of a style sheet that choose elements by what is not read are counted as left out (W3C, Scalable Vector Graphics
+1.1, section 6, and Cascading Style Sheets 2.1, section 6.4). Sizes and places may be said by a style, too (Scalable
+Vector Graphics 2, section 7.1, geometry properties).
 """
 
 from __future__ import annotations
@@ -9,9 +10,11 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
+from generator.artwork.svg_numbers import WrongError, lacks_unit, shown
+from generator.artwork.svg_select import Parents, Selector, selector
 from generator.artwork.svg_xml import Element, SvgError
 
 INHERITED: Final = frozenset(
@@ -29,13 +32,21 @@ _OWN: Final = frozenset(
     }
 )  # fmt: skip
 _KNOWN: Final = INHERITED | _OWN | {"marker"}
+_SIZES: Final = frozenset({"cx", "cy", "d", "height", "r", "rx", "ry", "width", "x", "y"})
+_SAID: Final = _KNOWN | _SIZES
+_PATH: Final = re.compile(r"path\(\s*(?:\"([^\"]*)\"|'([^']*)')\s*\)")
+_WORDS: Final = frozenset(
+    {
+        "clip-rule", "color", "display", "fill", "fill-rule", "mask-type", "overflow", "paint-order", "stroke",
+        "stroke-linecap", "stroke-linejoin", "transform-box", "transform-origin", "vector-effect", "visibility",
+    }
+)  # fmt: skip
+"""Properties that are said in words, large letters or small."""
 MOST_RULES: Final = 10_000
 MOST_MATCHES: Final = 2_000_000
 """So many rules there may be, and so often they may be tried (chosen)."""
 
 _COMMENT: Final = re.compile(r"/\*.*?(?:\*/|\Z)", re.S)
-_SELECTOR: Final = re.compile(r"(\*|[a-zA-Z][\w-]*)?((?:[.#][\w-]+)*)")
-_PART: Final = re.compile(r"([.#])([\w-]+)")
 _IMPORTANT: Final = "important"
 
 Values = Mapping[str, str]
@@ -45,16 +56,14 @@ Values = Mapping[str, str]
 class _Rule:
     """One rule of a style sheet."""
 
-    tag: str
-    id: str
-    classes: frozenset[str]
+    selector: Selector
     order: int
     declared: tuple[tuple[str, str, bool], ...]
 
     @property
     def weight(self) -> tuple[int, int, int, int]:
         """Return how much it counts against other rules: ids, classes, names, place."""
-        return (1 if self.id else 0, len(self.classes), 1 if self.tag else 0, self.order)
+        return (*self.selector.weight, self.order)
 
 
 @dataclass
@@ -63,11 +72,14 @@ class Sheet:
 
     Attributes:
         notes: what was left out, counted.
+        parents: what every element lies in.
     """
 
     notes: Counter[str]
+    parents: Parents = field(default_factory=dict)
     _by_key: dict[str, list[_Rule]] = field(default_factory=lambda: defaultdict(list))
     _count: int = 0
+    _sizes: bool = False
     _matches: int = 0
 
     def add(self, element: Element) -> None:
@@ -77,26 +89,32 @@ class Sheet:
         """
         for prelude, body in _blocks(_COMMENT.sub(" ", element.text), self.notes):
             declared = declarations(body)
-            for selector in prelude.split(","):
+            for text in prelude.split(","):
                 self._count += 1
                 if self._count > MOST_RULES:
                     raise SvgError(element.line, f"more than {MOST_RULES} style rules: save as plain SVG")
-                self._take(selector.strip(), declared)
+                self._take(text.strip(), declared)
 
-    def _take(self, selector: str, declared: tuple[tuple[str, str, bool], ...]) -> None:
-        match = _SELECTOR.fullmatch(selector)
-        if match is None or not selector:
-            self.notes[f"style rule for {selector[:30]!r}"] += 1
+    def _take(self, text: str, declared: tuple[tuple[str, str, bool], ...]) -> None:
+        found = selector(text)
+        if found is None:
+            self.notes[f"style rule for {text[:30]!r}"] += 1
             return
-        parts = _PART.findall(match[2])
-        ids = [name for sign, name in parts if sign == "#"]
-        classes = frozenset(name for sign, name in parts if sign == ".")
-        if len(set(ids)) > 1:
-            return
-        tag = "" if match[1] in (None, "*") else match[1]
-        rule = _Rule(tag, ids[0] if ids else "", classes, self._count, declared)
-        key = f"#{rule.id}" if rule.id else f".{min(classes)}" if classes else tag
-        self._by_key[key].append(rule)
+        self._sizes = self._sizes or any(name in _SIZES for name, _, _ in declared)
+        self._by_key[found.key].append(_Rule(found, self._count, declared))
+
+    def sized(self, element: Element) -> Element:
+        """Return an element with the sizes and places that styles say of it.
+
+        Raises: GeometryError: rules would be tried too often, or a value cannot be read.
+        """
+        if not self._sizes and "style" not in element.attributes:
+            return element
+        said = {k: v for k, v in self.declared(element).items() if k in _SIZES}
+        match = _PATH.fullmatch(said.get("d", ""))
+        if match is not None:
+            said["d"] = match[1] if match[1] is not None else match[2]
+        return replace(element, attributes={**element.attributes, **said}) if said else element
 
     def declared(self, element: Element) -> dict[str, str]:
         """Return what is said of an element by attributes, rules and its style attribute, the strongest last.
@@ -111,6 +129,18 @@ class Sheet:
         for name, value, important in declarations(element.attributes.get("style", "")):
             (strong if important else out)[name] = value
         out.update(strong)
+        if (
+            "transform" in out
+            and out["transform"] != element.attributes.get("transform")
+            and lacks_unit(out["transform"])
+        ):
+            raise WrongError(
+                f"transform: found {shown(out['transform'])} in a style, where angles and lengths need a unit such as "
+                "30deg or 5px: viewers differ; write the unit, or use the attribute"
+            )
+        for name, value in out.items():
+            if name in _WORDS and "(" not in value:
+                out[name] = value.lower()
         marker = out.pop("marker", None)
         if marker is not None:
             out.setdefault("marker-mid", marker)
@@ -123,14 +153,10 @@ class Sheet:
         name = element.attributes.get("id", "")
         keys = {"", element.tag, f"#{name}", *(f".{c}" for c in classes)}
         tried = [r for k in keys for r in self._by_key.get(k, ())]
-        self._matches += len(tried) + len(classes)
+        self._matches += sum(r.selector.steps for r in tried) + len(classes)
         if self._matches > MOST_MATCHES:
             raise SvgError(element.line, "its style rules would be tried millions of times: save as plain SVG")
-        return [
-            r
-            for r in tried
-            if (not r.tag or r.tag == element.tag) and (not r.id or r.id == name) and r.classes <= classes
-        ]
+        return [r for r in tried if r.selector.fits(element, self.parents)]
 
 
 def _blocks(text: str, notes: Counter[str]) -> Iterator[tuple[str, str]]:
@@ -172,7 +198,7 @@ def declarations(text: str) -> tuple[tuple[str, str, bool], ...]:
     for part in _COMMENT.sub(" ", text).split(";"):
         name, _, value = part.partition(":")
         name = name.strip().lower()
-        if name in _KNOWN and value.strip():
+        if name in _SAID and value.strip():
             out.append((name, *_weighed(value.strip())))
     return tuple(out)
 

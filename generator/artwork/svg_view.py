@@ -128,6 +128,8 @@ def window_of(element: Element, outer: Viewport, size: dict[str, str]) -> Window
         size: width and height that a reference gives instead of the element's own.
     Raises: WrongError: a value cannot be read.
     """
+    if element.tag == "symbol":
+        _refuse_own_size(element, size)
     given = Element(element.tag, {**element.attributes, **size}, element.line)
     x, y = (across(given, "x", outer), up(given, "y", outer)) if element.tag == "svg" else (0.0, 0.0)
     w, h = across(given, "width", outer, "100%"), up(given, "height", outer, "100%")
@@ -137,3 +139,16 @@ def window_of(element: Element, outer: Viewport, size: dict[str, str]) -> Window
     inner = fitted(box, element.attributes.get("preserveAspectRatio", ""), w, h) if box else Matrix()
     viewport = Viewport(box[2], box[3]) if box else Viewport(w, h)
     return Window(Matrix(e=x, f=y).after(inner), viewport, (x, y, w, h))
+
+
+def _refuse_own_size(symbol: Element, size: dict[str, str]) -> None:
+    """Return quietly unless a symbol says what Scalable Vector Graphics 2 lets it say, and viewers leave out."""
+    own = symbol.attributes
+    said = [k for k in ("width", "height") if k not in size and own.get(k, "100%").strip() not in ("100%", "auto")]
+    said += [k for k in ("x", "y", "refX", "refY") if own.get(k, "0").strip().rstrip("px") not in ("0", "")]
+    said += [k for k in ("transform",) if own.get(k, "").strip() not in ("", "none")]
+    if said:
+        raise WrongError(
+            f"symbol in line {symbol.line}: its {' and '.join(said)} counts in some viewers and not in others: "
+            "take it off, and say it at the use"
+        )

@@ -438,13 +438,13 @@ def test_what_outweighs_what():
 
 
 def test_style_rules_that_are_not_read_are_told():
-    sheet = "<style>@import url(x.css);g rect{fill:none}@media print{rect{fill:none}}</style>"
+    sheet = "<style>@import url(x.css);g+rect{fill:none}@media print{rect{fill:none}}</style>"
     found = read(sheet + "<rect width='9' height='9'/>")
     assert area(found.region) == pytest.approx(81)
     assert found.left_out == (
         "1 @import of a style sheet left out",
         "1 @media of a style sheet left out",
-        "1 style rule for 'g rect' left out",
+        "1 style rule for 'g+rect' left out",
     )
 
 
