@@ -30,6 +30,7 @@ __all__ = [
     "after_cuts",
     "anodic_index",
     "bolt_metal",
+    "bonded_by",
     "far_corners",
     "galvanic_limit",
     "is_bonded",
@@ -82,6 +83,12 @@ def after_cuts(insert: Part) -> Region:
 @lru_cache(maxsize=REMEMBERED)
 def _less(profile: Region, cuts: tuple[Region, ...]) -> Region:
     return difference(profile, *cuts) if cuts else profile
+
+
+def bonded_by(name: str, inlay: Inlay) -> str:
+    """Return the edit that has an insert bonded: an adhesive, and the gap for it where a fit decides on that."""
+    room = f" and inlays.{name}.fit to glued" if inlay.gap is None else ""
+    return f"set inlays.{name}.adhesive to epoxy{room}"
 
 
 def is_bonded(inlay: Inlay) -> bool:

@@ -9,7 +9,7 @@ from generator.checks.check import NOISE, Check, no_more
 from generator.formulas.fits import clearance
 from generator.outline.measure import centroid
 from generator.part.inlays import gap_of
-from generator.part.metals import is_bonded
+from generator.part.metals import bonded_by, is_bonded
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -30,15 +30,15 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 def _finding(recipe: Recipe, insert: Part, gap: float, loose: float) -> Finding:
     """Return the finding of one insert."""
     name, limit, size = insert.name.removeprefix("insert-"), recipe.limits.inserts.rattles, recipe.tolerances.size
-    bond = f"set inlays.{name}.fit to glued and inlays.{name}.adhesive to epoxy"
+    bond = bonded_by(name, recipe.inlays[name])
     finer = f"set tolerances.size to at most {no_more(limit.value - gap)}, if the machine holds it, or "
-    tight = f"too large by {size - gap:.3g} mm" if size > gap else f"loose by {gap - size:.3g} mm"
+    tight = f"anything from {size - gap:.3g} mm too large to " if size > gap else "up to "
     return Finding(
         check=ID,
         code="rattles",
         severity=Severity.WARNS,
-        message=f"nothing but its fit holds insert {name}: with sizes within ±{size:g} mm it comes out anything from "
-        f"{tight} to loose by {loose:.3g} mm a side",
+        message=f"nothing but its fit holds insert {name}: with sizes within ±{size:g} mm it comes out "
+        f"{tight}{loose:.3g} mm loose, a side",
         feature=insert.name,
         point_mm=centroid(insert.profile),
         face="top",

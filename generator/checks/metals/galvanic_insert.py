@@ -10,7 +10,7 @@ from generator.base.galvanic import SOURCE
 from generator.checks.check import Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
-from generator.part.metals import anodic_index, galvanic_limit, is_bonded
+from generator.part.metals import anodic_index, bonded_by, galvanic_limit, is_bonded
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import INDOOR
@@ -46,7 +46,7 @@ def _finding(
     held = "only its adhesive keeps them apart" if bonded else "they touch, and where it gets wet"
     message = f"{pair}: {held}{': where that is missing' if bonded else ''} {eaten} is eaten"
     seal = f"leave no bare edge: bond it all over and seal the joint with {_lacquer(bonded)}"
-    bond = f"set inlays.{name}.adhesive to epoxy and inlays.{name}.fit to glued"
+    bond = bonded_by(name, recipe.inlays[name])
     return Finding(
         check=ID,
         code="film-only" if bonded else "bare-contact",
