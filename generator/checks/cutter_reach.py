@@ -59,6 +59,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
     """Return the finding of what the cutter in use leaves of one cut."""
     total = sum(x.area_mm2 for x in lost)
+    narrow = cut.left_whole and cut.narrowest is not None
     who, left = f"the smallest end mill, {cut.cutter_mm:g} mm,", f"{total:.3f} mm²"
     if cut.left_whole:
         neck = cut.narrowest
@@ -76,9 +77,9 @@ def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
         feature=cut.feature,
         point_mm=lost[0].at,
         face=cut.face.value,
-        figure=total,
-        limit=TRACE_MM2,
-        unit="mm²",
+        figure=cut.narrowest.width_mm if narrow and cut.narrowest else total,
+        limit=cut.cutter_mm if narrow else TRACE_MM2,
+        unit="mm" if narrow else "mm²",
         source=GEOMETRY,
         remedy=_remedy(cut),
         path=cut.path.removesuffix(".outline") if not cut.outline else cut.path,
@@ -198,7 +199,7 @@ def _ribs(feature: str, face: str, path: str, least: Figure, found: Sequence[Nar
         figure=thinnest.width_mm,
         limit=limit,
         unit="mm",
-        source=least.source,
+        source=least.told_source,
         remedy=f"draw it at least {_times(limit / thinnest.width_mm)} times as large, or move its parts "
         f"{no_less(limit - thinnest.width_mm)} farther apart",
         path=path,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cases_cutting import BARE, notch, slot, with_mill
-from harness import Edge
+from harness import Edge, found
 from part_samples import cover
 
 
@@ -27,7 +27,12 @@ def rim(width: float):
     return cover(edge_break=width, seats="none")
 
 
+(_FAR,) = found(sticks_out(16.0), "cutter-deflection")
+LONG = 16.0 * ((_FAR.limit or 0.0) / (_FAR.figure or 1.0)) ** (1.0 / 3.0)
+"""Overhang at which the cutter bends by just what sizes may be off, mm: it goes with the cube."""
+
 EDGES = (
+    Edge("cutter-deflection", "bends", sticks_out, 0.999 * LONG, 1.001 * LONG),
     Edge("flute-length", "too-short", flutes, 12.0, 11.95),
     Edge("depth-to-diameter", "deep", mill_in_thick, 3.0, 2.99),
     Edge("depth-to-diameter", "slender", mill_in_thick, 2.0, 1.99),

@@ -38,6 +38,7 @@ class Edge:
         just: a value whose figure lies within one hundredth of the limit, on the sound side.
         beyond: a value whose figure lies within one hundredth of the limit, on the side that is told.
         near: how near figure and limit must be where the limit is 0 and a hundredth of it means nothing.
+        by_figure: False where no figure is held against a limit; then the two values are what lies near each other.
     """
 
     check: str
@@ -46,6 +47,7 @@ class Edge:
     just: float
     beyond: float
     near: float = 0.01
+    by_figure: bool = True
 
 
 def found(recipe: Recipe, check: str, plan: Plan | None = None) -> list[Finding]:

@@ -25,24 +25,25 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for near in thin_walls(plan.cover.profile, holes, max(limits.values(), default=0.0)):
         bolt = bolts[near.first.name]
         if near.meets:
-            grow = recipe.cover.outer.grow_mm + growth_to_cover(plan.cover.profile, near.first.region)
-            yield _outside(recipe, bolt, near, grow)
+            yield _outside(recipe, bolt, near, growth_to_cover(plan.cover.profile, near.first.region))
         elif near.gap_mm < limits[near.first.name]:
             yield _near_edge(recipe, bolt, near)
 
 
-def _outside(recipe: Recipe, bolt: Bolt, near: Near, grow: float) -> Finding:
+def _outside(recipe: Recipe, bolt: Bolt, near: Near, over_mm: float) -> Finding:
     """Return the finding of a hole that lies outside or breaks the edge."""
+    grow = recipe.cover.outer.grow_mm + over_mm
     return Finding(
         check=ID,
         code="outside",
         severity=Severity.FORBIDS,
-        message=f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) does not lie inside the cover with its whole hole",
+        message=f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) reaches over the cover's edge with its hole, by "
+        f"{over_mm:.2f} mm",
         feature=near.first.name,
         point_mm=bolt.at,
         face="top",
-        figure=0.0,
-        limit=recipe.limits.walls.sound.value,
+        figure=-over_mm,
+        limit=0.0,
         unit="mm",
         source=GEOMETRY,
         remedy=f"set cover.outer.grow to at least {no_less(grow + recipe.limits.walls.sound.value)}, "

@@ -33,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             figure=near.gap_mm,
             limit=0.0 if near.meets else limit,
             unit="mm",
-            source=GEOMETRY if near.meets else recipe.limits.walls.sound.source,
+            source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
             remedy=f"move the positions in {near.first.path} apart until {no_less(limit)} are left between the holes, "
             "or leave one out",
             path=near.first.path,

@@ -33,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             figure=ratio,
             limit=limit.value,
             unit="x d",
-            source=limit.source,
+            source=limit.told_source,
             remedy=f"set {bolt.path}.hole to at least {no_less(plan.cover.thickness_mm / limit.value)}",
             path=bolt.path,
         )

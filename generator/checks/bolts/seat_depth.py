@@ -66,7 +66,7 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
         figure=left,
         limit=recipe.limits.walls.sound.value if left > 0.0 else 0.0,
         unit="mm",
-        source=recipe.limits.walls.sound.source if left > 0.0 else GEOMETRY,
+        source=recipe.limits.walls.sound.told_source if left > 0.0 else GEOMETRY,
         remedy=f"{thicker(recipe, thickness)}{lower}",
         path=seat.path,
     )

@@ -48,7 +48,7 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
         figure=near.gap_mm,
         limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else recipe.limits.walls.sound.source,
+        source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
         remedy=f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}, "
         f"or {seat.path}.diameter to at most {no_more(bounds(widest(seat)).width_mm - 2.0 * needed)}"
         if not near.meets
@@ -71,7 +71,7 @@ def _between(recipe: Recipe, near: Near, code: str, edit: str) -> Finding:
         figure=near.gap_mm,
         limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else recipe.limits.walls.sound.source,
+        source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
         remedy=f"{edit} until {no_less(recipe.limits.walls.sound.value)} are left",
         path=near.first.path,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from generator.base.errors import GeometryError
 from generator.base.figures import Figure
@@ -44,17 +45,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     rim = _rim(cover)
     if len(rim) != len(cover.profile):
         message = f"an edge break of {size:g} mm is wider than the narrowest part of the rim allows"
-        yield _finding("rim-changes", message, size, None, size / 2.0, at=_neck(cover.profile, size))
+        fits = _widest_that_fits(cover)
+        yield _finding("rim-changes", message, size, fits, fits, at=_neck(cover.profile, size))
         return
     narrow = rim_fault(cover, size)
     if narrow is not None:
         message = f"the rim is too narrow for an edge break of {size:g} mm: two sides meet under the chamfer"
+        fits = _widest_that_fits(cover)
         yield _finding(
             "rim-too-narrow",
             message,
             size,
-            None,
-            _widest_that_fits(cover),
+            fits,
+            fits,
             at=Point(*narrow.point_mm) if narrow.point_mm else None,
         )
     yield from _features(cover, rim, recipe.limits.walls.rim_land)
@@ -83,8 +86,14 @@ def _widest_that_fits(cover: Part) -> float:
     low, high = 0.0, cover.rim_break_mm
     for _ in range(HALVINGS):
         middle = (low + high) / 2.0
-        low, high = (middle, high) if rim_fault(cover, middle) is None else (low, middle)
+        low, high = (middle, high) if _fits(cover, middle) else (low, middle)
     return low
+
+
+def _fits(cover: Part, break_mm: float) -> bool:
+    """Return True if an edge break goes all round, and the rim keeps its pieces and holes."""
+    same = len(_rim(replace(cover, rim_break_mm=break_mm))) == len(cover.profile)
+    return same and rim_fault(cover, break_mm) is None
 
 
 def _features(cover: Part, rim: Region, land: Figure) -> Iterator[Finding]:
@@ -105,7 +114,7 @@ def _features(cover: Part, rim: Region, land: Figure) -> Iterator[Finding]:
             at=near.at,
             feature=near.first.name,
             severity=Severity.FORBIDS if meets else Severity.WARNS,
-            source=GEOMETRY if meets else land.source,
+            source=GEOMETRY if meets else land.told_source,
         )
 
 

@@ -32,7 +32,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if not near.meets:
             yield _thin(sound, near, near.second)
     for near in near_features(inside, [f for f in cover.features if f.layer == "bolt-holes"], sound.value):
-        yield _bolt(sound, near) if near.meets else _thin(sound, near, near.second)
+        yield _bolt(near) if near.meets else _thin(sound, near, near.second)
 
 
 def _outside(opening: Feature) -> Finding:
@@ -83,13 +83,13 @@ def _thin(sound: Figure, near: Near, other: str) -> Finding:
         figure=near.gap_mm,
         limit=sound.value,
         unit="mm",
-        source=sound.source,
+        source=sound.told_source,
         remedy=f"move {near.first.path} away by {no_less(need)}, or lower {near.first.path}.clearance by as much",
         path=near.first.path,
     )
 
 
-def _bolt(sound: Figure, near: Near) -> Finding:
+def _bolt(near: Near) -> Finding:
     """Return the finding of a bolt in an opening."""
     return Finding(
         check=ID,
@@ -100,7 +100,7 @@ def _bolt(sound: Figure, near: Near) -> Finding:
         point_mm=near.at,
         face="top",
         figure=near.gap_mm,
-        limit=sound.value,
+        limit=0.0,
         unit="mm",
         source=GEOMETRY,
         remedy=f"shrink {near.first.path} by {no_less(bounds(widest(near.first)).width_mm / 2.0)} on that side, "

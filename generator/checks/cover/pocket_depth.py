@@ -39,7 +39,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         figure=floor,
         limit=0.0 if forbids else recipe.limits.walls.sound.value,
         unit="mm",
-        source=GEOMETRY if forbids else recipe.limits.walls.sound.source,
+        source=GEOMETRY if forbids else recipe.limits.walls.sound.told_source,
         remedy=f"set cover.stock.{key} to at least {no_less(pocket.depth_mm + recipe.limits.walls.sound.value)}",
         path="cover.stock.thickness",
     )

@@ -51,7 +51,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             figure=wall,
             limit=least.value,
             need=recipe.limits.walls.sound.value - wall,
-            source=least.source,
+            source=least.told_source,
         )
 
 

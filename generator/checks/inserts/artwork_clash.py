@@ -36,7 +36,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 yield _overlap(insert, one, other, common)
             elif not (is_through(insert, one) and is_through(insert, other)):
                 least = recipe.limits.walls.standing(min(one.depth_mm, other.depth_mm))
-                yield from _thin_web(one, other, least.value, least.source)
+                yield from _thin_web(one, other, least.value, least.told_source)
 
 
 def _overlap(insert: Part, one: Feature, other: Feature, common: Region) -> Finding:

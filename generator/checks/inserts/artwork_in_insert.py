@@ -11,7 +11,7 @@ from generator.checks.check import Check, no_less, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
-from generator.part.nearness import sticks_out_at, wall_mm
+from generator.part.nearness import growth_to_cover, sticks_out_at, wall_mm
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
 
@@ -35,8 +35,9 @@ def _at_the_edge(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Fin
     if over:
         outside = difference(artwork.region, insert.profile)
         place = sticks_out_at(insert.profile, outside) if outside else at
-        message = f"{artwork.name} reaches over the edge of {insert.name}"
-        yield _finding(least, artwork, "breaks-out", Severity.FORBIDS, message, place, -1.0, _smaller(artwork))
+        reach = growth_to_cover(insert.profile, artwork.region)
+        message = f"{artwork.name} reaches {reach:.2f} mm over the edge of {insert.name}"
+        yield _finding(least, artwork, "breaks-out", Severity.FORBIDS, message, place, -reach, _smaller(artwork))
     elif wall < least.value:
         message = f"{artwork.name} leaves an edge of only {wall:.3f} mm on {insert.name}"
         short = least.value - wall
@@ -88,10 +89,10 @@ def _finding(
         feature=artwork.name,
         point_mm=at,
         face="top",
-        figure=None if code == "breaks-out" else figure,
-        limit=None if code == "breaks-out" else 0.0 if forbids else least.value,
-        unit="" if code == "breaks-out" else "mm",
-        source=GEOMETRY if forbids else least.source,
+        figure=figure,
+        limit=0.0 if forbids else least.value,
+        unit="mm",
+        source=GEOMETRY if forbids else least.told_source,
         remedy=remedy,
         path=f"{artwork.path}.depth" if code in ("too-deep", "thin-floor") else f"{artwork.path}.outline",
     )

@@ -64,7 +64,7 @@ def _finding(sound: Figure, near: Near, rival: Feature) -> Finding:
         figure=near.gap_mm,
         limit=0.0 if near.meets else sound.value,
         unit="mm",
-        source=GEOMETRY if near.meets else sound.source,
+        source=GEOMETRY if near.meets else sound.told_source,
         remedy=f"move it with {pocket.path}.outline.at, or shrink it with {pocket.path}.outline.grow, "
         f"until {no_less(sound.value)} are left to {rival.name}",
         path=f"{pocket.path}.outline",

@@ -42,7 +42,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             figure=-reach,
             limit=0.0 if over else sound.value,
             unit="mm",
-            source=GEOMETRY if over else sound.source,
+            source=GEOMETRY if over else sound.told_source,
             remedy=_remedy(recipe, pocket, sound.value + reach),
             path=f"{pocket.path}.outline",
         )

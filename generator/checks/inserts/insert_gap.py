@@ -45,10 +45,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
         elif gap < tight.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
-            yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, tight.value, tight.source)
+            yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, tight.value, tight.told_source)
         elif gap > loose.value:
             message = f"insert {name} with a gap of {gap:g} mm sits loose, and adhesive bridges it badly"
-            yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.source)
+            yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.told_source)
 
 
 def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:

@@ -61,7 +61,7 @@ def _shallow(limits: Limits, name: str, inlay: Inlay, insert: Part, depth: float
         limit=least,
         unit="mm",
         source=f"{holds.value:g} mm or {limits.inserts.pocket_holds_share.value:.2g} of the insert, whichever is less: "
-        f"{holds.source}",
+        f"{holds.told_source}",
         remedy=sits if as_asked < least else plate,
         path=f"inlays.{name}.by" if as_asked < least else "cover.stock.depths_from",
     )
@@ -84,7 +84,7 @@ def _finding(recipe: Recipe, inlay: Inlay, name: str, insert: Part, stands: floa
         figure=abs(off),
         limit=recipe.limits.inserts.sits_within.value,
         unit="mm",
-        source=recipe.limits.inserts.sits_within.source,
+        source=recipe.limits.inserts.sits_within.told_source,
         remedy="set cover.stock.depths_from to `own face` (then the floor between the pockets takes the error of "
         f"{abs(off):.3f} mm), or cut the insert from a sheet of {inlay.stock.thickness - off:.3f} mm",
         path=f"inlays.{name}.sits",
