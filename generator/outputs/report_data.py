@@ -18,6 +18,7 @@ from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
 from generator.outputs.output import Files, Proof, Work
 from generator.outputs.report_bolts import bolts_data
+from generator.outputs.report_cutting import cutting_data
 from generator.outputs.report_fit import fit_data
 from generator.outputs.report_making import making_data
 from generator.part.describe import FeatureRow, feature_rows
@@ -60,6 +61,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "bolting": bolts_data(work),
         "tools": [{"name": name, "diameter_mm": _number(d)} for name, d in plan.tool_diameters],
         "tolerances": _tolerances(work),
+        "cutting": cutting_data(work),
         "fit": fit_data(work),
         "making": making_data(work),
         "layers": [_layer(file, dxf_name, layer, files) for file, dxf_name, layer in drawn_layers(work.layers)],

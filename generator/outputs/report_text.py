@@ -8,6 +8,7 @@ from typing import Any, Final, TypeAlias
 from generator.base.units import INCH, decimal
 from generator.outputs.markdown import escape, table
 from generator.outputs.report_bolts import bolts_text
+from generator.outputs.report_cutting import cutting_text
 from generator.outputs.report_fit import fit_text
 from generator.outputs.report_making import making_text
 
@@ -52,6 +53,7 @@ def report_text(data: Data) -> str:
         bolts_text(data["bolting"]),
         _blank(data, inch),
         _tolerances(data, inch),
+        cutting_text(data["cutting"], inch),
         fit_text(data["fit"], inch),
         making_text(data["making"]),
         _layers(data, inch),

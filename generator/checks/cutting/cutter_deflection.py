@@ -3,72 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import floor
 
-from generator.base.cutting import ForceRow, feed_range, force_of
 from generator.base.finding import Finding, Severity
 from generator.base.practice import OWN
 from generator.checks.check import Check, no_more
-from generator.estimate.cutters import Deep, deep_cuts
-from generator.estimate.times import kind_of_part
-from generator.formulas.cutting import CARBIDE_MPA, cutter_deflection, overhang_for, specific_force
+from generator.estimate.bending import Bent, bent_of
+from generator.estimate.cutters import deep_cuts
+from generator.formulas.cutting import CARBIDE_MPA, overhang_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_tools import Tool
 
 ID = "cutter-deflection"
-LEAST_OUT = 3.0
-"""A cutter stands out of its holder by this many diameters at least (our own choice)."""
 LEAST_DOWN = 0.02
 """Passes of less than this many diameters are no remedy (our own choice)."""
 THOUSANDTHS = 1000.0
 
 
-@dataclass(frozen=True)
-class _Bent:
-    """A cutter at work: what bends it, how far it stands out, how far it bends."""
-
-    deep: Deep
-    force_n: float
-    out_mm: float
-    by_mm: float
-
-
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``bends`` for every end mill in use that its own cutting force bends by more than sizes may be off."""
     allowed = recipe.limits.cutting.deflection.value * recipe.tolerances.size
-    rows = {p.name: force_of(kind_of_part(recipe, p)) for p in plan.parts}
-    worst: dict[str, _Bent] = {}
+    worst: dict[str, Bent] = {}
     for deep in deep_cuts(recipe, plan):
-        row, (name, _) = rows[deep.part], deep.used
-        if row is not None and deep.reaching:
-            bent = _bent(recipe, deep, row)
-            if name not in worst or bent.by_mm > worst[name].by_mm:
-                worst[name] = bent
+        bent, (name, _) = bent_of(recipe, plan, deep), deep.used
+        if bent is not None and (name not in worst or bent.by_mm > worst[name].by_mm):
+            worst[name] = bent
     for name, bent in worst.items():
         if allowed > 0.0 and bent.by_mm > allowed:
             yield _finding(recipe, name, bent, allowed)
 
 
-def _bent(recipe: Recipe, deep: Deep, row: ForceRow) -> _Bent:
-    """Return how far the cutter in use bends in a full pass, one tooth cutting by the fastest chart's feed."""
-    _, tool = deep.used
-    feed = feed_range(row.kind, tool.diameter)[1]
-    down = min(recipe.making.step_down * tool.diameter, deep.depth_mm)
-    force = specific_force(row.kc1, row.m, feed) * down * feed
-    out = _out_mm(tool, deep.depth_mm)
-    return _Bent(deep, force, out, cutter_deflection(force, out, tool.diameter, CARBIDE_MPA))
-
-
-def _out_mm(tool: Tool, depth_mm: float) -> float:
-    """Return how far a cutter stands out: as stated, else flutes (or the depth) and one diameter."""
-    if tool.stick_out is not None:
-        return tool.stick_out
-    return max((tool.flute_length or depth_mm) + tool.diameter, LEAST_OUT * tool.diameter)
-
-
-def _finding(recipe: Recipe, name: str, bent: _Bent, allowed_mm: float) -> Finding:
+def _finding(recipe: Recipe, name: str, bent: Bent, allowed_mm: float) -> Finding:
     tool, stated = recipe.tools[name], recipe.tools[name].stick_out is not None
     return Finding(
         check=ID,
@@ -89,7 +54,7 @@ def _finding(recipe: Recipe, name: str, bent: _Bent, allowed_mm: float) -> Findi
     )
 
 
-def _remedy(recipe: Recipe, name: str, bent: _Bent, allowed_mm: float) -> str:
+def _remedy(recipe: Recipe, name: str, bent: Bent, allowed_mm: float) -> str:
     """Return the edits that make it bend no more than is allowed: lighter passes, or a shorter grip."""
     tool = recipe.tools[name]
     full = min(recipe.making.step_down, bent.deep.depth_mm / tool.diameter)
