@@ -104,6 +104,7 @@ CASES: tuple[Case, ...] = (
         Bolts(thread="M6", at=PLACES[:1], length=12.0), Bolts(thread="M6", at=PLACES[1:], length=16.0))),
     ("bolts-alike", "classes", WARNS, with_bolts(
         Bolts(thread="M6", at=PLACES[:1]), Bolts(thread="M6", at=PLACES[1:], property_class="A2-70"))),
+    ("thread-seizing", "unlubricated", NOTES, m6(property_class="A4-70")),
     ("load-bearing", "own-screws", NOTES, m6(load=True, holds="cover only")),
     ("bolt-in-footprint", "over-edge", WARNS, m6(PLAIN, at=((0.0, 16.0),), holds="cover only")),
 )  # fmt: skip

@@ -14,7 +14,7 @@ from generator.estimate.bolt_length import longest, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_bolts import NUT
+from generator.recipe.model_bolts import JOINT, NUT
 
 ID = "bolt-length"
 SOURCE = "lengths of ISO 888 as stocked for the screw"
@@ -63,7 +63,7 @@ def _needed(recipe: Recipe, group: tuple[Joint, ...]) -> Finding:
     thread, length = needed_thread(recipe, joint)[0], needed_length(recipe, joint)
     past = "for nut and end" if joint.group.into == NUT else "of thread"
     least = joint.grip_mm + thread
-    adds_up = f"{joint.grip_mm:.1f} mm clamped and {thread:.1f} mm {past}"
+    adds_up = f"{joint.grip_mm:.1f} mm clamped and {thread:.1f} mm {past}{_lifted(joint)}"
     if length is None:
         top = longest(recipe, joint)
         rest = f" and at most {top:.1f} mm" if top < lengths_of(joint.screw, joint.thread.name)[-1] else ""
@@ -82,6 +82,14 @@ def _needed(recipe: Recipe, group: tuple[Joint, ...]) -> Finding:
         f"set {joint.path}.length to {length:g} mm",
         length,
     )
+
+
+def _lifted(joint: Joint) -> str:
+    """Return how much higher the heads lie than without the cover, in words: old bolts must be longer by that."""
+    lift = joint.head_z_mm - joint.original_mm
+    if joint.group.holds != JOINT or joint.is_cone or abs(lift) < MODEL.model_mm:
+        return ""
+    return f"; the heads lie {lift:.1f} mm higher than on the bare original"
 
 
 def _too_short(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Finding:

@@ -22,8 +22,8 @@ IN_THE_JOINT = (
 KEEP = "keep it so: hold the cover by screws or adhesive of its own"
 KEEP_OUT = "keep it so: none of its screws may be one of the original's joint"
 OWN_SCREWS = (
-    "take these bolts out of the recipe, let openings of the cover clear their heads, and add screws of the cover's "
-    "own to original.bolts with `holds` at `cover only`"
+    "or leave the joint alone: let openings clear its bolt heads, and give the cover screws of its own in "
+    "original.bolts, `{thread: M4, at: [[x, y]], holds: cover only}`"
 )
 
 
@@ -42,8 +42,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         yield _finding(
             "in-the-joint",
             f"{len(clamping)} bolt{'s' * (len(clamping) > 1)} {IN_THE_JOINT}",
-            f"{OWN_SCREWS}, or {_through(recipe, plan, clamping)} so that the heads bear on the original; ask the "
-            "maker or an engineer first",
+            f"{_through(recipe, plan, clamping)} so that the heads bear on the original; {OWN_SCREWS}; ask the maker "
+            "or an engineer first",
             clamping[0],
         )
     elif joint:
