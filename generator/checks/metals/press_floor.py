@@ -71,7 +71,7 @@ CHECK = Check(
     "force: DIN 7190-1; floor under a spread load: Roark, 7th edition, tables 11.2 case 10b and 11.4 case 8a; an "
     "estimate",
     run,
-    formula="F = μ p 2 π r l, p as in press-stress at 20 °C but no more than the softer metal bears, spread over the insert's face; disc σ = 3 q r² / (4 t²), "
-    "rectangle σ = β q b² / t², β 0.3078 to 0.5",
+    formula="F = μ p 2 π r l, p as in press-stress at 20 °C but no more than the softer metal bears, spread over the "
+    "insert's face; disc σ = 3 q r² / (4 t²), rectangle σ = β q b² / t², β 0.3078 to 0.5",
     limits=("metals.press_safety", "metals.friction"),
 )
