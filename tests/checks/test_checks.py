@@ -345,6 +345,7 @@ MENDS = (
     ("cover.stock.tolerance",
      lambda r, v: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, tolerance=v)))),
     ("holding.by", lambda r, v: replace(r, holding=Holding(by=v))),
+    ("holding.clamps[0]", lambda r, v: replace(r, holding=replace(r.holding, clamps=(a_point(v),)))),
     ("holding.count", lambda r, v: replace(r, holding=replace(r.holding, count=int(v)))),
     ("holding.thickness", lambda r, v: replace(r, holding=replace(r.holding, thickness=v))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
@@ -368,6 +369,11 @@ def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
 def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
     value = value.strip("`") if isinstance(value, str) else value
     return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
+
+
+def a_point(text: str) -> tuple[float, float]:
+    x, y = re.findall(r"(-?[\d.]+) mm", text)
+    return float(x), float(y)
 
 
 def finishing(recipe: Recipe, **changes: object) -> Recipe:

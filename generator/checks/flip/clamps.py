@@ -7,20 +7,22 @@ from math import cos, hypot, sin
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import CUTTER_WITHOUT_TOOLS, GEOMETRY
-from generator.checks.check import Check, no_more
+from generator.checks.check import NOISE, Check, no_more
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.create import circle
 from generator.outline.distance import boundary_points, point_distance
 from generator.outline.measure import bounds
+from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
-from generator.part.nearness import web_mm
 from generator.part.part import Plan
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_holding import TABS, Holding
 
 ID = "clamps"
+A_LITTLE_MM = 0.1
+"""Room beyond what is needed, in remedies."""
 ALONG_MM = 0.25
 """The place of a tab is looked for at points this far apart on the outline."""
 
@@ -43,17 +45,21 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes: list[Region]) -> Iterator[Finding]:
     """Yield what is wrong with one clamp."""
     disc, path = Region((circle(at, held.clamp_radius),)), f"holding.clamps[{k}]"
-    web, _, over = web_mm(plan.cover.profile, disc)
-    if over or web < cutter_mm:
+    free = _free_mm(plan, at) - held.clamp_radius
+    if free < cutter_mm - NOISE:
         yield _finding(
             "in-the-way",
             Severity.FORBIDS,
-            f"the end mill of {cutter_mm:g} mm that goes round the part runs into clamp {k + 1}: {web:.3g} mm are "
-            "between part and clamp",
+            f"the end mill of {cutter_mm:g} mm that goes round the part runs into clamp {k + 1}: "
+            + (
+                f"only {free:.3g} mm are between part and clamp"
+                if free > 0.0
+                else f"it reaches {-free:.3g} mm over the part"
+            ),
             at,
             path,
-            _away(at, plan, cutter_mm + held.clamp_radius),
-            (web, cutter_mm),
+            _away(plan, at, path, cutter_mm + held.clamp_radius),
+            (free, cutter_mm),
         )
     for hole in holes:
         if meets(disc, hole):
@@ -77,10 +83,22 @@ def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes
         )
 
 
-def _away(at: Point, plan: Plan, needed_mm: float) -> str:
-    """Return the edit that takes a clamp out of the way: straight away from the part."""
-    near = point_distance(plan.cover.profile, at)
-    return f"move the clamp until its middle is {needed_mm:.4g} mm from the part; now it is {near.distance_mm:.4g} mm"
+def _free_mm(plan: Plan, at: Point) -> float:
+    """Return how far a point is from the part, mm; negative inside it."""
+    away = point_distance(plan.cover.profile, at).distance_mm
+    return -away if contains_point(plan.cover.profile, at) is Side.INSIDE else away
+
+
+def _away(plan: Plan, at: Point, path: str, needed_mm: float) -> str:
+    """Return the edit that takes a clamp out of the way, straight away from the nearest edge of the part."""
+    edge = point_distance(plan.cover.profile, at).point
+    sign = -1.0 if _free_mm(plan, at) < 0.0 else 1.0
+    dx, dy = sign * (at.x - edge.x), sign * (at.y - edge.y)
+    far = hypot(dx, dy)
+    if far <= 0.0:
+        return f"move {path} {needed_mm:.4g} mm away from the part"
+    x, y = (round(e + d / far * (needed_mm + A_LITTLE_MM), 2) for e, d in ((edge.x, dx), (edge.y, dy)))
+    return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand on the blank there"
 
 
 def _tab(
