@@ -8,7 +8,7 @@ normal comes in closed form.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import pi
 
@@ -194,20 +194,44 @@ def common_normals(flanks: Flanks, within_mm: float, tol: Tolerance) -> Pairs:
 
 def _facing(f: Flanks, within_mm: float) -> list[tuple[Ints, Ints]]:
     """Return the rows of pairs whose normals can point at each other and that lie near enough."""
-    n, out = len(f), []
-    step = max(1, _ROWS // max(n, 1))
     middle, half = f.middle.astype(np.float32), (f.half + _LOOSE).astype(np.float32)
-    for at in range(0, n, step):
-        rows = slice(at, min(at + step, n))
-        off = np.abs(np.abs(middle[rows, None] - middle[None, at:]) - np.float32(pi))
-        i, j = np.nonzero(off <= half[rows, None] + half[None, at:])
-        keep = j > i
-        i, j = i[keep] + at, j[keep] + at
-        if np.isfinite(within_mm):
-            near = box_gaps(f.boxes[i], f.boxes[j]) <= within_mm
-            i, j = i[near], j[near]
-        out += [(i[k : k + _ROWS // 8], j[k : k + _ROWS // 8]) for k in range(0, len(i), _ROWS // 8)]
-    return out
+    firsts, seconds = [], []
+    for i, j in _side_by_side(f.boxes, within_mm):
+        off = np.abs(np.abs(middle[i] - middle[j]) - np.float32(pi))
+        facing = np.flatnonzero(off <= half[i] + half[j])
+        i, j = i[facing], j[facing]
+        near = box_gaps(f.boxes[i], f.boxes[j]) <= within_mm
+        i, j = i[near], j[near]
+        firsts.append(np.minimum(i, j))
+        seconds.append(np.maximum(i, j))
+    i, j = np.concatenate([np.zeros(0, np.int64), *firsts]), np.concatenate([np.zeros(0, np.int64), *seconds])
+    order = np.lexsort((j, i))
+    i, j = i[order], j[order]
+    return [(i[k : k + _ROWS // 8], j[k : k + _ROWS // 8]) for k in range(0, len(i), _ROWS // 8)]
+
+
+def _side_by_side(boxes: Floats, within_mm: float) -> Iterator[tuple[Ints, Ints]]:
+    """Yield the rows of all pairs of boxes that lie within a distance along one axis.
+
+    It is the axis along which fewer do, so that most pairs are never looked at.
+    """
+    order, count = min((_followers(boxes, axis, within_mm) for axis in (0, 1)), key=lambda found: found[1].sum())
+    done = np.concatenate([[0], np.cumsum(count)])
+    at = 0
+    while at < len(order):
+        end = max(at + 1, int(np.searchsorted(done, done[at] + _ROWS, side="right")) - 1)
+        some = count[at:end]
+        a = np.repeat(np.arange(at, end), some)
+        b = a + 1 + np.arange(len(a)) - np.repeat(done[at:end] - done[at], some)
+        yield order[a], order[b]
+        at = end
+
+
+def _followers(boxes: Floats, axis: int, within_mm: float) -> tuple[Ints, Ints]:
+    """Return the rows by where they begin on an axis, and how many of those behind each begin before it ends."""
+    order = np.argsort(boxes[:, axis], kind="stable")
+    low, high = boxes[order, axis], boxes[order, axis + 2]
+    return order, np.searchsorted(low, high + within_mm, side="right") - np.arange(len(order)) - 1
 
 
 def _normals(a: Flanks, b: Flanks, tol: Tolerance) -> Pairs:

@@ -16,6 +16,8 @@ from generator.outline.pieces import Floats, Frames, Ints, cyclic_next, frames
 _BLOCK = 6
 """Segments of a block: few, so that a block near a point is near with most of them."""
 _CHUNK = 2_000_000
+_TOGETHER = 512
+"""So many points are asked for at once: as a rule neighbours, so that most blocks are far from all of them."""
 
 
 class Nearness:
@@ -32,14 +34,16 @@ class Nearness:
     def within(self, points: Floats, reach_mm: float) -> Floats:
         """Return the distance of each point to the contours, mm; infinite where it is more than ``reach_mm``."""
         nearest = np.full(len(points), np.inf)
-        rows = max(1, _CHUNK // max(len(self._low), 1))
+        rows = max(1, min(_TOGETHER, _CHUNK // max(len(self._low), 1)))
         for at in range(0, len(points), rows):
             some = points[at : at + rows]
+            low, high = some.min(axis=0) - reach_mm, some.max(axis=0) + reach_mm
+            there = np.flatnonzero(((self._low <= high) & (self._high >= low)).all(axis=1))
             x, y = some[:, 0, None], some[:, 1, None]
-            gap_x = np.maximum(np.maximum(self._low[:, 0] - x, x - self._high[:, 0]), 0.0)
-            gap_y = np.maximum(np.maximum(self._low[:, 1] - y, y - self._high[:, 1]), 0.0)
+            gap_x = np.maximum(np.maximum(self._low[there, 0] - x, x - self._high[there, 0]), 0.0)
+            gap_y = np.maximum(np.maximum(self._low[there, 1] - y, y - self._high[there, 1]), 0.0)
             point, block = np.nonzero(gap_x * gap_x + gap_y * gap_y <= reach_mm * reach_mm)
-            self._measure(some[point], point + at, block, reach_mm, nearest)
+            self._measure(some[point], point + at, there[block], reach_mm, nearest)
         return np.where(nearest <= reach_mm, nearest, np.inf)
 
     def _measure(self, points: Floats, rows: Ints, block: Ints, reach_mm: float, nearest: Floats) -> None:
