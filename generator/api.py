@@ -2,8 +2,8 @@
 
 >>> from generator import api as coverplate
 >>> checked = coverplate.check("recipes/gate-latch-22.yaml")
->>> [f.check for f in checked.findings if f.severity is coverplate.Severity.WARNS]
-['load-bearing']
+>>> checked.forbids, [f.check for f in checked.findings][:2]
+(False, ['load-bearing', 'weak-head'])
 >>> round(coverplate.mass_g(checked.plan.cover))
 99
 >>> built = coverplate.build("recipes/gate-latch.yaml", out="out")   # doctest: +SKIP
