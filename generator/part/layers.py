@@ -25,12 +25,13 @@ def layers(plan: Plan) -> tuple[Layer, ...]:
     """
     cover = plan.cover
     features = list(_by_operation(cover.features))
+    held = f" {plan.held}" if plan.held else ""
     return (
         *_blank_layers(plan),
         *(_feature_layer(plan, cover, name, group) for name, group in features if group[0].face is Face.BOTTOM),
         *(_feature_layer(plan, cover, name, group) for name, group in features if group[0].face is Face.TOP),
         *_edge_break(plan),
-        _profile_layer(cover, f"{UPRIGHT}: outline, cut last, on the outside."),
+        _profile_layer(cover, f"{UPRIGHT}: outline, cut last, on the outside.{held}"),
         *(layer for insert in plan.inserts for layer in _insert_layers(plan, insert)),
     )
 

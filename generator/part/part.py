@@ -186,6 +186,7 @@ class Plan:
         tool_diameters: end mills at hand by name, mm.
         outer: the outer shape as drawn; the cover's profile is smaller where an opening runs out over its edge.
         units: ``mm`` or ``inch``: the unit in which drawings and pictures tell lengths. All lengths here are mm.
+        held: one sentence on what holds the cover at its last cut; empty where the recipe does not say.
     """
 
     name: str
@@ -203,6 +204,7 @@ class Plan:
     tool_diameters: tuple[tuple[str, float], ...] = ()
     outer: Region = EMPTY
     units: str = "mm"
+    held: str = ""
 
     @property
     def parts(self) -> tuple[Part, ...]:

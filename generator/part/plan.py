@@ -16,6 +16,7 @@ from generator.part.blank import blank_of, dowel_points, flip_axis
 from generator.part.bolts import bolts_of, mistake, seat_of
 from generator.part.drawn import Drawn, draw_all, filled
 from generator.part.heights import Heights, heights_of, level
+from generator.part.holding import held_words
 from generator.part.inlays import inlay_depth, insert_part, pocket_feature
 from generator.part.materials import material_of
 from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
@@ -119,6 +120,7 @@ def _plan(
         tool_diameters=tuple((n, t.diameter) for n, t in recipe.tools.items() if t.kind == "end mill"),
         outer=drawn.outer,
         units=recipe.units,
+        held=held_words(recipe),
     )
 
 

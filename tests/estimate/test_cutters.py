@@ -21,6 +21,7 @@ from generator.estimate.cutters import deep_cuts
 from generator.estimate.flip import flip_of, play_mm
 from generator.estimate.holding import bears_n, pull_of
 from generator.outline.distance import boundary_points
+from generator.part.layers import layers
 from generator.recipe.model import Opening
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_holding import HOLDING_WORDS, Holding
@@ -157,3 +158,20 @@ def test_no_tools_dowels_or_holding_crash_a_check(tools, held, dowels, thickness
         for f in outcome.findings:
             assert f.remedy
             assert f.point_mm is None or hypot(*f.point_mm) < 1e4
+
+
+@pytest.mark.parametrize(
+    ("held", "said"),
+    [
+        (Holding(by="tabs", count=5, width=6.0), "Leave 5 tabs, 6 mm wide and 1 mm thick."),
+        (Holding(by="tabs", at=(0.5,)), "Leave 1 tab, 4 mm wide and 1 mm thick."),
+        (Holding(by="onion skin", thickness=0.3), "Leave a skin of 0.3 mm."),
+        (Holding(by="bolt holes"), "Screw it down through its own bolt holes before."),
+        (Holding(by="clamps"), "on the outside."),
+        (None, "on the outside."),
+    ],
+)
+def test_the_outline_says_what_holds_the_part(held, said):
+    notes = {la.name: la.note for la in layers(plan_of(replace(RECIPE, holding=held)))}
+    assert notes["outer-profile"].endswith(said)
+    assert "tab" not in notes["insert-profile-crest"]
