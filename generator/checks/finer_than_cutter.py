@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, OWN, STANDARD_END_MILLS_MM
+from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM
 from generator.checks.check import Check, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
@@ -19,10 +20,9 @@ from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
 ID = "finer-than-cutter"
-SHARE = 0.02
-"""More of the area than this lost is seen at arm's length (our own choice)."""
 TRACE = 0.0005
 """Less than this share is corners that nobody sees."""
+PERCENT = 100.0
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for part in plan.parts:
         for feature in part.features:
             if feature.asked and feature.cutter_mm > 0.0:
-                yield from _feature(feature, _wide_gap_mm(recipe, feature))
+                yield from _feature(recipe.limits.cutting.artwork_lost, feature, _wide_gap_mm(recipe, feature))
 
 
 def _wide_gap_mm(recipe: Recipe, feature: Feature) -> float:
@@ -58,25 +58,25 @@ def _wide_gap_mm(recipe: Recipe, feature: Feature) -> float:
     return gap if 2.0 * gap > feature.cutter_mm else 0.0
 
 
-def _feature(feature: Feature, gap_mm: float) -> Iterator[Finding]:
+def _feature(seen: Figure, feature: Feature, gap_mm: float) -> Iterator[Finding]:
     cutter = feature.cutter_mm
     whose = f"the gap of {gap_mm:g} mm, to keep it even" if gap_mm else f"the end mill of {cutter:g} mm"
     if feature.region == feature.asked:
         message = f"an end mill of {cutter:g} mm cuts nothing of {feature.name}: it is narrower everywhere"
-        yield _finding(feature, "nothing-left", Severity.FORBIDS, message, 100.0, feature.asked)
+        yield _finding(seen, feature, "nothing-left", Severity.FORBIDS, message, PERCENT, feature.asked)
         return
     loss = _loss(feature.asked, feature.region)
-    percent = 100.0 * max(loss.share, loss.filled)
+    percent = PERCENT * max(loss.share, loss.filled)
     if loss.torn:
         message = f"{feature.name} loses pieces, or they run together: it is finer than the end mill of {cutter:g} mm"
-        yield _finding(feature, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
-    elif max(loss.share, loss.filled) > SHARE:
+        yield _finding(seen, feature, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
+    elif percent > seen.value:
         what = "loses" if loss.share >= loss.filled else "is filled by"
         message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of {whose}"
-        yield _finding(feature, "thinned", Severity.WARNS, message, percent, loss.changed, gap_mm)
+        yield _finding(seen, feature, "thinned", Severity.WARNS, message, percent, loss.changed, gap_mm)
     elif max(loss.share, loss.filled) > TRACE:
         message = f"corners of {feature.name} are rounded for {whose}: {percent:.2f} % of its area"
-        yield _finding(feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed, gap_mm)
+        yield _finding(seen, feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed, gap_mm)
 
 
 def _loss(asked: Region, made: Region) -> _Loss:
@@ -87,6 +87,7 @@ def _loss(asked: Region, made: Region) -> _Loss:
 
 
 def _finding(
+    seen: Figure,
     feature: Feature,
     code: str,
     severity: Severity,
@@ -104,10 +105,10 @@ def _finding(
         point_mm=_worst_place(changed),
         face="top",
         figure=percent,
-        limit=0.0 if severity is Severity.FORBIDS else 100.0 * SHARE,
-        unit="% of the area",
-        source=GEOMETRY if severity is Severity.FORBIDS else OWN,
-        remedy=_remedy(feature, severity, gap_mm),
+        limit=0.0 if severity is Severity.FORBIDS else seen.value,
+        unit=seen.unit,
+        source=GEOMETRY if severity is Severity.FORBIDS else seen.told_source,
+        remedy=_remedy(seen, feature, severity, gap_mm),
         path=f"{feature.path}.outline",
     )
 
@@ -129,32 +130,36 @@ def _largest(feature: Feature) -> str:
 def _narrower(feature: Feature) -> str:
     """Return in words what a narrower gap would lose."""
     share = _loss(feature.asked, cut_by(feature.asked, feature.cutter_mm / 2.0)).share
-    return f"the end mill of {feature.cutter_mm:g} mm by itself takes {100.0 * share:.2f} %"
+    return f"the end mill of {feature.cutter_mm:g} mm by itself takes {PERCENT * share:.2f} %"
 
 
-def _remedy(feature: Feature, severity: Severity, gap_mm: float = 0.0) -> str:
+def _remedy(seen: Figure, feature: Feature, severity: Severity, gap_mm: float = 0.0) -> str:
     """Return the edit: a finer cutter of a common diameter that loses little, or sharp corners finished by hand."""
     if gap_mm:
         return f"set {feature.path}.gap to at most {no_more(feature.cutter_mm / 2.0)}, or leave it"
     if severity is Severity.NOTES:
         return f"leave it, or set {feature.path}.corners to `as drawn` and finish corners by hand to 0 mm"
-    finer = _finer(feature)
+    finer = _finer(seen, feature)
     if finer is None:
         smaller = STANDARD_END_MILLS_MM[-1]
-        return f"make it larger with {feature.path}.outline; even an end mill of {smaller:g} mm loses more than 2 %"
+        return (
+            f"make it larger with {feature.path}.outline; even an end mill of {smaller:g} mm loses more than "
+            f"{seen.value:g} %"
+        )
     return (
         f"name a finer end mill in {feature.path}.cutter, such as tools.fine with diameter: {finer:g} mm, or make "
         f"the drawing {feature.cutter_mm / finer:.2g} times as large"
     )
 
 
-def _finer(feature: Feature) -> float | None:
+def _finer(seen: Figure, feature: Feature) -> float | None:
     """Return the largest common end mill that loses less than the share told of, mm; None if none does."""
     for diameter in STANDARD_END_MILLS_MM:
         if diameter >= feature.cutter_mm:
             continue
         made = cut_by(feature.asked, diameter / 2.0)
-        if made and len(made) == len(feature.asked) and area(feature.asked) - area(made) <= SHARE * area(feature.asked):
+        whole = area(feature.asked)
+        if made and len(made) == len(feature.asked) and PERCENT * (whole - area(made)) <= seen.value * whole:
             return diameter
     return None
 
@@ -164,6 +169,7 @@ CHECK = Check(
     "artwork no finer than its cutter",
     "A round cutter cannot enter a stroke narrower than itself and rounds every inside corner: fine letters come out "
     "blunt, or not at all.",
-    f"{GEOMETRY}; share of the area that is seen: {OWN}",
+    GEOMETRY,
     run,
+    limits=("cutting.artwork_lost",),
 )

@@ -109,6 +109,11 @@ class BoltLimits:
         "Room left round a socket spanner.",
         at_most=20,
     )
+    head_flush: Figure = f.limit(
+        Figure(0.05, "mm", OWN, ""),
+        "A head that stands proud of the top face by less counts as flush.",
+        at_most=10,
+    )
     key_reach: Figure = f.limit(
         Figure(0.9, "x arm", OWN, ""),
         "How much of a hexagon key's short arm may go into a seat.",

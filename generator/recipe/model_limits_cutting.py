@@ -40,6 +40,11 @@ class CuttingLimits:
         "Radius of the inside corners of the plate against their depth.",
         at_most=10,
     )
+    artwork_lost: Figure = f.limit(
+        Figure(2.0, "% of the area", f"{OWN}: more is seen at arm's length", ""),
+        "What corners for the cutter may take of artwork, or fill of it, before it is worth a warning.",
+        at_most=100,
+    )
     deflection: Figure = f.limit(
         Figure(1.0, "x size", f"{OWN}: the whole of the tolerance", ""),
         "Share of `tolerances.size` that an end mill may bend by as it cuts.",

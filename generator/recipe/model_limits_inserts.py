@@ -59,6 +59,11 @@ class InsertLimits:
         "A narrower gap a side needs force.",
         at_most=5,
     )
+    gap_uneven: Figure = f.limit(
+        Figure(0.05, "mm", f"{OWN}: it is seen", ""),
+        "How much wider than along the sides the gap may be in corners of the pocket.",
+        at_most=5,
+    )
     gap_loose: Figure = f.limit(
         Figure(0.2, "mm", "adhesive makers' guides (0.05 to 0.20 mm per joint)", "read"),
         "A wider gap a side rattles and bonds badly.",

@@ -24,6 +24,11 @@ class ShopLimits:
         "are bolts.",
         at_most=5,
     )
+    shortest_step: Figure = f.limit(
+        Figure(0.01, "mm", f"{CUSTOM}: what a mill's slides can just be told apart", "memory"),
+        "Lines and arcs of an outline that are shorter make a control stutter.",
+        at_most=1,
+    )
     drill_within: Figure = f.limit(
         Figure(0.02, "mm", f"{CUSTOM}: less than a drill cuts oversize", "memory"),
         "A hole whose diameter is off the nearest stocked drill by more has to be milled or reamed.",

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from harness import FORBIDS, NOTES, WARNS, Case
-from part_samples import CREST, ORIGINAL, RECIPE, cover, crest, disc, original, stock
+from part_samples import CREST, ORIGINAL, RECIPE, box, cover, crest, disc, original, stock
 
 from generator.recipe.model import Opening, Recipe
 from generator.recipe.model_bolts import Bolts, Seat
@@ -60,6 +60,12 @@ def sheet(thickness: float) -> Recipe:
     return crest(stock=replace(CREST.stock, thickness=thickness))
 
 
+def step(height: float) -> Recipe:
+    """An outline with two steps of this height in its upper side."""
+    outer = replace(box(80.0, 50.0), add=(box(20.0, 50.0, (0.0, height)),))
+    return cover(outer=outer, edge_break=0.0)
+
+
 CASES: tuple[Case, ...] = (
     ("making-estimate", "takes", NOTES, RECIPE),
     ("making-estimate", "long", WARNS, ONE_SMALL),
@@ -92,5 +98,6 @@ CASES: tuple[Case, ...] = (
     ("stock-standard", "odd-sheet", NOTES, sheet(1.4)),
     ("material-known", "unjudged", NOTES, cover(material=BARE)),
     ("material-known", "unjudged", NOTES, crest(material=replace(BARE, expansion=20.0))),
+    ("short-steps", "stutters", NOTES, step(0.004)),
     ("title-block", "no-revision", WARNS, replace(RECIPE, revision=" ")),
 )

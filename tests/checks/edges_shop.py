@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cases_shop import coarse, engraved, glued, holes, second_bolt, sheet, tolerances, twice
+from cases_shop import coarse, engraved, glued, holes, second_bolt, sheet, step, tolerances, twice
 from harness import Edge
 from part_samples import RECIPE, plan_of, stock
 
@@ -28,6 +28,7 @@ EDGES = (
     Edge("making-estimate", "long", at_most, 1.005 * MINUTES, 0.995 * MINUTES),
     Edge("duplicate-outline", "same-outline", twice, 3.5 + 0.0501, 3.5 + 0.0499),
     Edge("duplicate-outline", "same-place", second_bolt, 0.0501, 0.0499),
+    Edge("short-steps", "stutters", step, 0.01005, 0.00995),
     Edge("hole-callout", "odd-size", holes, 6.6 + 0.02, 6.6 + 0.021),
     Edge("depths-named", "may-vanish", engraved, 0.0501, 0.0499),
     Edge("depths-named", "nearly-equal", engraved, 1.5501, 1.5499),

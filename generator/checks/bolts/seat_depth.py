@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.standards import HEADS
@@ -14,19 +15,18 @@ from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import Seat
 
 ID = "seat-depth"
-FLUSH_MM = 0.05
-"""A head that stands proud by less is flush (our own choice)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``no-floor``, ``goes-through``, ``thin-floor`` and ``head-proud``, each once for a group of bolts."""
     told: set[tuple[str, str]] = set()
     seats = {f.name: f for f in plan.cover.features if f.layer == "seats"}
+    flush = recipe.limits.bolts.head_flush
     for bolt in plan.bolts:
         seat = seats.get(f"seat-{bolt.name}")
         if seat is None:
             continue
-        for finding in (_floor(recipe, plan, seat, bolt), _head(plan.cover, seat, bolt)):
+        for finding in (_floor(recipe, plan, seat, bolt), _head(flush, plan.cover, seat, bolt)):
             if finding is not None and (finding.code, bolt.path) not in told:
                 told.add((finding.code, bolt.path))
                 yield finding
@@ -91,7 +91,7 @@ def _through(seat: Feature, left: float) -> Finding:
     )
 
 
-def _head(cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
+def _head(flush: Figure, cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
     """Return a note about a head that stands proud of the top face, or None."""
     height = next((h.k_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
     depth = cover.thickness_mm - seat.z_from_mm
@@ -99,7 +99,7 @@ def _head(cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
         wide = next((h.dk_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
         height = (wide - bolt.hole_mm) / 2.0
     proud = height - depth
-    if proud <= FLUSH_MM:
+    if proud <= flush.value:
         return None
     return Finding(
         check=ID,
@@ -110,9 +110,9 @@ def _head(cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
         point_mm=bolt.at,
         face="top",
         figure=proud,
-        limit=FLUSH_MM,
+        limit=flush.value,
         unit="mm",
-        source=f"head height of {bolt.screw}",
+        source=f"{flush.told_source}; head height of {bolt.screw}",
         remedy=f"set {seat.path}.depth to at least {no_less(height)}, if it is to lie flush",
         path=seat.path,
     )
@@ -139,5 +139,5 @@ CHECK = Check(
     "held by nothing; a thin one shears when the bolt is tightened.",
     GEOMETRY,
     run,
-    limits=("walls.sound",),
+    limits=("walls.sound", "bolts.head_flush"),
 )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, OWN
+from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
@@ -19,8 +20,6 @@ from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import AS_DRAWN, Inlay
 
 ID = "insert-gap"
-SEEN_MM = 0.05
-"""A gap that is wider by more in a corner than along the sides is seen (our own choice)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -36,7 +35,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             continue
         parts = _parts(pocket, insert.profile)
         if set(parts) == {1}:
-            yield from _uneven(recipe.inlays[name], name, pocket, gap)
+            yield from _uneven(recipe.limits.inserts.gap_uneven, recipe.inlays[name], name, pocket, gap)
         if min(parts) == 0:
             message = f"a gap of {gap:g} mm leaves nothing of {parts.count(0)} of {len(parts)} pieces of insert {name}"
             yield _finding(name, pocket, "piece-swallowed", message, gap, 0.05)
@@ -51,7 +50,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.told_source)
 
 
-def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:
+def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:
     """Yield ``uneven`` where corners of the pocket are so sharp that the insert's do not come to their centres.
 
     The insert grown by the gap is the pocket opened by it: as far as a place of the pocket lies outside that, the gap
@@ -59,7 +58,7 @@ def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Fin
     """
     wider = losses(pocket, gap)
     deepest = max(wider, key=lambda x: x.depth_mm, default=None)
-    if deepest is None or not SEEN_MM < deepest.depth_mm < inf:
+    if deepest is None or not seen.value < deepest.depth_mm < inf:
         return
     drawn = inlay.corners == AS_DRAWN
     widest = gap + deepest.depth_mm
@@ -79,9 +78,9 @@ def _uneven(inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Fin
         point_mm=deepest.at,
         face="top",
         figure=widest,
-        limit=gap + SEEN_MM,
+        limit=gap + seen.value,
         unit="mm",
-        source=OWN,
+        source=seen.told_source,
         remedy=remedy,
         path=f"inlays.{name}.gap",
     )
@@ -136,5 +135,5 @@ CHECK = Check(
     "The gap holds the adhesive and takes up the errors of both outlines; it is also what the eye sees.",
     GEOMETRY,
     run,
-    limits=("inserts.gap_tight", "inserts.gap_loose"),
+    limits=("inserts.gap_tight", "inserts.gap_loose", "inserts.gap_uneven"),
 )

@@ -11,6 +11,7 @@ from generator.checks.shop import (
     hole_callout,
     making_estimate,
     material_known,
+    short_steps,
     stock_standard,
     title_block,
     tolerance_process,
@@ -18,6 +19,7 @@ from generator.checks.shop import (
 
 CHECKS: tuple[Check, ...] = (
     duplicate_outline.CHECK,
+    short_steps.CHECK,
     hole_callout.CHECK,
     depths_named.CHECK,
     general_tolerance.CHECK,
