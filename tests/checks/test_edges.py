@@ -46,6 +46,7 @@ def test_edges_are_of_checks_that_there_are() -> None:
 NO_EDGE = {
     "load-bearing": "what a person says of the original",
     "bolts-alike": "compares names of classes and lengths",
+    "thread-seizing": "names of classes and of the state of threads",
     "burr-side": "names of metals",
     "dowel-seen": "where the recipe puts the dowels",
     "wrong-flip": "whether there are dowels, and whether a region is its own image",
