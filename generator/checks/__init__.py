@@ -5,9 +5,7 @@ from __future__ import annotations
 from generator.checks import (
     bolts,
     cover,
-    cutter_reach,
     cutting,
-    finer_than_cutter,
     fit,
     flip,
     inserts,
@@ -24,8 +22,6 @@ __all__ = ["CHECKS", "run_checks"]
 CHECKS: tuple[Check, ...] = (
     *bolts.CHECKS,
     *cover.CHECKS,
-    finer_than_cutter.CHECK,
-    cutter_reach.CHECK,
     *cutting.CHECKS,
     *inserts.CHECKS,
     *metals.CHECKS,

@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 from generator.checks.check import Check
-from generator.checks.cutting import corner_to_depth, cutter_deflection, depth_to_diameter, flute_length, tools_at_hand
+from generator.checks.cutting import (
+    corner_to_depth,
+    cutter_deflection,
+    cutter_reach,
+    depth_to_diameter,
+    finer_than_cutter,
+    flute_length,
+    tools_at_hand,
+)
 
 CHECKS: tuple[Check, ...] = (
+    finer_than_cutter.CHECK,
+    cutter_reach.CHECK,
     tools_at_hand.CHECK,
     flute_length.CHECK,
     depth_to_diameter.CHECK,
