@@ -111,7 +111,24 @@ def left_of(area: float) -> float:
 SPANDREL = 1.5 * (1.0 - 1.0 / sqrt(2.0))
 """Clearance at which a sharp corner of the original just comes to what the cutter leaves, mm."""
 
+
+def disc_and_bar(gap: float) -> Recipe:
+    """A disc, and beside it a bar 0.8 mm wide."""
+    return crest(
+        corners="as drawn", gap=gap, outline=replace(disc(2.5, (-6.0, 4.0)), add=(box(6.0, 0.8, (12.0, 0.0)),))
+    )
+
+
+def dumbbell(gap: float) -> Recipe:
+    """Two discs joined by a bar 0.6 mm wide."""
+    outline = replace(disc(4.0, (-8.0, 4.0)), add=(disc(4.0, (8.0, 4.0)), box(16.0, 0.6, (0.0, 4.0))))
+    return crest(corners="as drawn", gap=gap, outline=outline)
+
+
 EDGES = (
+    Edge("insert-gap", "swallowed", lambda gap: crest(gap=gap), 3.99, 4.01, by_figure=False),
+    Edge("insert-gap", "piece-swallowed", disc_and_bar, 0.399, 0.401, by_figure=False),
+    Edge("insert-gap", "falls-apart", dumbbell, 0.299, 0.301, by_figure=False),
     Edge("artwork-in-insert", "breaks-out", mark_at, INSERT - 2.0 - 0.005, INSERT - 2.0 + 0.005),
     Edge("artwork-in-insert", "thin-edge", mark_at, INSERT - 2.5 - 0.004, INSERT - 2.5 + 0.004),
     Edge("artwork-in-insert", "too-deep", engraved, 1.495, 1.5),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 
 from harness import Edge
 from part_samples import RECIPE
 
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_holding import Holding
 
 END, RADIUS = -25.0, 3.0
 OPENING = -9.0 - 3.5
@@ -44,7 +46,17 @@ def uneven(by: float) -> Recipe:
     return dowels(at=(-40.0, 40.0 + by))
 
 
+def tab(angle: float) -> Recipe:
+    """A tab beside the lower dowel, in this direction from the middle."""
+    return replace(RECIPE, holding=Holding(by="tabs", at=(0.0, 2.0, angle)))
+
+
+CLEAR = 1.5 * pi + 0.14990
+"""Direction in which the root of a tab just clears the dowel by 0.8 mm."""
+
 EDGES = (
+    Edge("dowel-pins", "odd-size", lambda d: replace(RECIPE, dowels=Dowels(diameter=d)), 6.0, 6.05),
+    Edge("clamps", "tab-at-dowel", tab, CLEAR + 0.0002, CLEAR - 0.0002),
     Edge("dowels", "in-part", outside, END - RADIUS - 0.005, END - RADIUS + 0.005),
     Edge("dowels", "near-part", outside, END - RADIUS - 0.8 - 0.005, END - RADIUS - 0.8 + 0.005),
     Edge("dowels", "out-of-part", inside, -END - RADIUS - 0.005, -END - RADIUS + 0.005),

@@ -15,6 +15,7 @@ import edges_seats
 import edges_shop
 import pytest
 from harness import Edge, found
+from test_checks import CASES
 
 from generator.checks import CHECKS
 
@@ -41,6 +42,22 @@ def test_speaks_from_its_limit_on(edge: Edge) -> None:
 
 def test_edges_are_of_checks_that_there_are() -> None:
     assert {e.check for e in EDGES} <= {c.id for c in CHECKS}
+
+
+WITHOUT = {
+    ("clearance-above", "on-original"): "the clearance is 0, or it is not",
+    ("holding", "too-few"): "counts",
+    ("finer-than-cutter", "corners-rounded"): "is told below the limit, which says from where on it would be seen",
+}
+"""Codes told with a figure that have no edge, and why."""
+
+
+def test_every_code_that_holds_a_figure_against_a_limit_has_an_edge() -> None:
+    known = {(e.check, e.code) for e in EDGES} | set(WITHOUT)
+    for check, code, _, recipe in CASES:
+        if (check, code) not in known:
+            held = [f for f in found(recipe, check) if f.code == code and None not in (f.figure, f.limit)]
+            assert not held, (check, code, held[0].figure, held[0].limit)
 
 
 NO_EDGE = {
