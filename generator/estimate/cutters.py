@@ -23,7 +23,7 @@ __all__ = ["DRILL_FITS_MM", "ROUND_ROOM", "Deep", "deep_cuts", "drills_of", "net
 DRILL_FITS_MM: Final = 0.05
 """A drill within this of a hole's diameter drills it (our own choice)."""
 ROUND_ROOM: Final = 0.9
-"""An end mill needs a hole wider than itself to go round in it: at most this share of its diameter (our own choice)."""
+"""An end mill goes round in a hole if it has at most this share of its diameter (our own choice); else it plunges."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,11 @@ def deep_cuts(recipe: Recipe, plan: Plan) -> tuple[Deep, ...]:
 
 
 def _with(mills: list[tuple[str, Tool]], deep: Deep) -> Deep:
-    usable = tuple((n, t) for n, t in mills if t.diameter <= deep.fits_mm + MODEL.model_mm)
+    usable = tuple(
+        (n, t)
+        for n, t in mills
+        if t.diameter <= deep.fits_mm + MODEL.model_mm or abs(t.diameter - deep.round_mm) <= MODEL.model_mm
+    )
     return Deep(**{**deep.__dict__, "mills": usable})
 
 

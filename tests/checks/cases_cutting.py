@@ -41,14 +41,20 @@ def step_down(share: float) -> Recipe:
     return replace(with_mill(stick_out=15.0), making=replace(RECIPE.making, step_down=share))
 
 
+def drilled(flutes: float) -> Recipe:
+    """Bolt holes for which a drill with flutes of this length is at hand."""
+    return replace(RECIPE, tools={**RECIPE.tools, "drill": Tool(kind="drill", diameter=6.6, flute_length=flutes)})
+
+
 CASES: tuple[Case, ...] = (
     ("tools-at-hand", "no-chamfer-cutter", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
     ("tools-at-hand", "no-reamer", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
     ("tools-at-hand", "small-chamfer-cutter", WARNS, cover(edge_break=4.0, seats="none")),
     ("tools-at-hand", "small-chamfer-cutter", WARNS, cover(seats=Seat(screw="ISO 10642", diameter=13.5))),
     ("tools-at-hand", "nothing-fits", WARNS, with_mill(diameter=6.5)),
-    ("tools-at-hand", "nothing-fits", WARNS, original(openings={"cable": Opening(outline=disc(1.5, (0.0, -9.0)))})),
+    ("tools-at-hand", "nothing-fits", WARNS, original(openings={"cable": Opening(outline=disc(1.4, (0.0, -9.0)))})),
     ("flute-length", "too-short", WARNS, with_mill(flute_length=8.0)),
+    ("flute-length", "short-drill", WARNS, drilled(3.0)),
     ("depth-to-diameter", "deep", NOTES, stock(thickness=13.0)),
     ("depth-to-diameter", "slender", WARNS, stock(thickness=19.0)),
     ("depth-to-diameter", "narrow-slot", WARNS, slot(2.5)),

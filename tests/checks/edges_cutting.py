@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cases_cutting import BARE, notch, slot, with_mill
+from cases_cutting import BARE, drilled, notch, slot, with_mill
 from harness import Edge, found
 from part_samples import cover
 
@@ -31,9 +31,14 @@ def rim(width: float):
 LONG = 16.0 * ((_FAR.limit or 0.0) / (_FAR.figure or 1.0)) ** (1.0 / 3.0)
 """Overhang at which the cutter bends by just what sizes may be off, mm: it goes with the cube."""
 
+(_SHORT,) = found(drilled(1.0), "flute-length")
+DRILL = _SHORT.figure or 0.0
+"""What a drill needs between seat and pocket, with its point, mm."""
+
 EDGES = (
     Edge("cutter-deflection", "bends", sticks_out, 0.999 * LONG, 1.001 * LONG),
     Edge("flute-length", "too-short", flutes, 12.0, 11.95),
+    Edge("flute-length", "short-drill", drilled, DRILL, 0.995 * DRILL),
     Edge("depth-to-diameter", "deep", mill_in_thick, 3.0, 2.99),
     Edge("depth-to-diameter", "slender", mill_in_thick, 2.0, 1.99),
     Edge("depth-to-diameter", "narrow-slot", slot, 3.0, 2.985),

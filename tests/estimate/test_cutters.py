@@ -175,3 +175,10 @@ def test_the_outline_says_what_holds_the_part(held, said):
     notes = {la.name: la.note for la in layers(plan_of(replace(RECIPE, holding=held)))}
     assert notes["outer-profile"].endswith(said)
     assert "tab" not in notes["insert-profile-crest"]
+
+
+def test_a_hole_as_wide_as_an_end_mill_is_plunged():
+    dots = original(openings={"cable": Opening(outline=disc(1.5, (0.0, -9.0)))})
+    assert [t.diameter for _, t in cuts_of(dots)["opening-cable"].mills] == [3.0]
+    (outcome,) = judge((cutting.tools_at_hand.CHECK,), dots, plan_of(dots))
+    assert not outcome.findings

@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less, no_more
-from generator.estimate.cutters import Deep, deep_cuts
-from generator.part.part import Plan
+from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.estimate.cutters import Deep, deep_cuts, drills_of, net_depth_mm, round_features
+from generator.outline.measure import bounds
+from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
 
 ID = "flute-length"
+TIP = 0.3
+"""Length of a drill's point in diameters: 118° (geometry: 0.5 / tan 59°)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``too-short`` for what is deeper than the flutes of every end mill that goes into it."""
+    """Yield ``too-short`` for what is deeper than the flutes of all end mills that go in, ``short-drill`` for holes."""
     for deep in deep_cuts(recipe, plan):
         if not deep.reaching:
             yield _finding(deep)
+    for part, feature, diameter in round_features(plan):
+        drills = drills_of(recipe, diameter)
+        if drills and feature.z_from_mm <= 0.0 and feature.z_to_mm >= part.thickness_mm:
+            yield from _drilled(recipe, part, feature, drills)
 
 
 def _finding(deep: Deep) -> Finding:
@@ -45,11 +53,37 @@ def _finding(deep: Deep) -> Finding:
     )
 
 
+def _drilled(recipe: Recipe, part: Part, hole: Feature, drills: tuple[str, ...]) -> Iterator[Finding]:
+    """Yield ``short-drill`` for a hole that no drill of its size gets through with its point."""
+    name = max(drills, key=lambda n: recipe.tools[n].flute_length or inf)
+    tool = recipe.tools[name]
+    needed = net_depth_mm(part, hole) + TIP * tool.diameter
+    if tool.flute_length is None or tool.flute_length >= needed - NOISE:
+        return
+    yield Finding(
+        check=ID,
+        code="short-drill",
+        severity=Severity.WARNS,
+        message=f"{hole.name} needs {needed:.4g} mm of drill with its point; `{name}` has flutes of "
+        f"{tool.flute_length:g} mm, and chips do not get out",
+        feature=hole.name,
+        point_mm=bounds(hole.region).centre,
+        face=hole.face.value,
+        figure=needed,
+        limit=tool.flute_length,
+        unit="mm",
+        source=f"{GEOMETRY}; flutes as stated in tools.{name}",
+        remedy=f"set tools.{name}.flute_length to at least {no_less(needed)}; that is a longer drill",
+        path=f"tools.{name}.flute_length",
+    )
+
+
 CHECK = Check(
     ID,
     "flutes as long as the cut is deep",
     "Only the flutes cut. Below a wall higher than they are, the shank rubs, heats and breaks the cutter.",
     GEOMETRY,
     run,
-    formula="depth, less what a pocket from the other face has taken away before, against tools.*.flute_length",
+    formula="depth, less what a pocket from the other face has taken away before, against tools.*.flute_length; "
+    "of drills with the point, 0.3 d",
 )

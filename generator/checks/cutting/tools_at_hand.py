@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
+from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.estimate.cutters import DRILL_FITS_MM, ROUND_ROOM, drills_of, round_features
 from generator.outline.measure import bounds
@@ -40,7 +41,9 @@ def _hole(recipe: Recipe, part: Part, f: Feature, diameter_mm: float) -> Iterato
     """Yield ``nothing-fits`` for a round hole or recess that no tool at hand makes."""
     mills = _of_kind(recipe, END_MILL)
     through = f.z_from_mm <= 0.0 and f.z_to_mm >= part.thickness_mm
-    if not mills or mills[0] <= ROUND_ROOM * diameter_mm + NOISE or (through and drills_of(recipe, diameter_mm)):
+    if not mills or any(m <= ROUND_ROOM * diameter_mm + NOISE or abs(m - diameter_mm) <= MODEL.model_mm for m in mills):
+        return
+    if through and drills_of(recipe, diameter_mm):
         return
     drill = f"add a drill of {diameter_mm:g} mm to tools, or " if through else ""
     yield Finding(
@@ -133,6 +136,6 @@ CHECK = Check(
     "chamfer cutter.",
     GEOMETRY,
     run,
-    formula="holes: a drill within 0.05 mm, or an end mill of at most 0.9 of the diameter; chamfers: a cutter twice as "
-    "wide as the chamfer",
+    formula="holes: a drill within 0.05 mm, an end mill of just the diameter or at most 0.9 of it; chamfers: a cutter "
+    "twice as wide as the chamfer",
 )
