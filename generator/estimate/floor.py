@@ -18,10 +18,10 @@ from generator.formulas.bolts import (
     rim_bending_stress,
 )
 from generator.outline.distance import point_distance
-from generator.outline.measure import bounds
 from generator.outline.predicates import Side, contains_point
 from generator.part.nearness import widest
 from generator.part.part import Plan
+from generator.part.relation import box_of
 
 __all__ = ["Floor", "closing_force", "floor_bears", "floor_missing", "floor_stress", "floor_under"]
 
@@ -70,7 +70,7 @@ def floor_under(plan: Plan, joint: Joint) -> Floor | None:
         bears = seat = (bears + bolt.hole_mm) / 2.0
         under += (bears - bolt.hole_mm) / 2.0
     elif joint.seat is not None:
-        seat = max(bounds(widest(joint.seat)).width_mm, bears)
+        seat = max(box_of(widest(joint.seat)).width_mm, bears)
     return Floor(
         gap_mm=gap,
         under_head_mm=under,
@@ -118,11 +118,11 @@ def floor_bears(floor: Floor, material: Material, stress_mpa: float) -> float:
 
 
 def floor_missing(floor: Floor, material: Material, force_n: float, stress_mpa: float) -> float:
-    """Return by how much the plate must be thicker for the floor to bear a preload, mm, in steps; at most 20 mm."""
+    """Return by how much the plate must be thicker for the floor to bear a preload, mm; endless if 20 mm do not do."""
     more = STEP_MM
     while more < MOST_MM and floor_stress(_thicker(floor, more), material, force_n) > stress_mpa:
         more += STEP_MM
-    return more
+    return more if more < MOST_MM else inf
 
 
 def _thicker(floor: Floor, by_mm: float) -> Floor:

@@ -62,6 +62,11 @@ class Joint:
         return self.bolt.path
 
     @property
+    def screw_key(self) -> str:
+        """Return the recipe key that says which screw it is: the seat's, or the bolts' own where there is none."""
+        return f"{self.seat_path if self.seat else self.path}.screw"
+
+    @property
     def called(self) -> str:
         """Return what the bolt is called, without its length: ``M6 ISO 4762``."""
         return f"{self.thread.name} {self.screw}"

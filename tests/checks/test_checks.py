@@ -351,7 +351,7 @@ MENDS = (
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
     ("cover.seats.diameter", lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, diameter=v)))),
     *((f"original.bolts[{i}].{key}", lambda r, v, i=i, key=key: bolt_group(r, i, key, v))
-      for i in (0, 1) for key in ("length", "torque", "washer", "property_class", "threads")),
+      for i in (0, 1) for key in ("length", "torque", "washer", "property_class", "threads", "screw")),
 )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
@@ -49,14 +50,15 @@ def _overloaded(
     if stress <= limit * (1.0 + MODEL.volume_rel):
         return
     torque = rounded_down(torque_for(recipe, joint, floor_bears(floor, material, limit)))
-    thickness = plan.cover.thickness_mm + floor_missing(floor, material, force, limit)
+    missing = floor_missing(floor, material, force, limit)
+    deeper = f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
     yield _finding(
         "yields",
         Severity.WARNS,
         joint,
         f"{told(group)} pull with {force / N_PER_KN:.1f} kN on a floor of {floor.under_head_mm:.2f} mm over a gap of "
         f"{floor.gap_mm:.2f} mm: it yields",
-        f"{thicker(recipe, thickness)}, or set {joint.path}.torque to at most {torque}",
+        f"{deeper}set {joint.path}.torque to at most {torque}",
         stress,
         limit,
         f"{share.value:g} x proof strength of {material.name} ({share.told_source})",

@@ -19,10 +19,16 @@ ID = "head-on-cover"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``over-edge``, ``over-opening`` or ``on-insert`` for every head that does not lie flat on plate."""
+    """Yield ``over-edge``, ``over-opening`` or ``on-insert`` for every head that does not lie flat on plate.
+
+    A head that cannot lie on it, because it is a cone, is ``cone-without-seat``.
+    """
     others = [f for f in plan.cover.features if f.is_top_recess or f.layer == "openings"]
     for joint in joints(recipe, plan):
         if joint.seat is not None or joint.bears_mm is None:
+            continue
+        if joint.is_cone:
+            yield _cone(joint)
             continue
         face = Region((circle(joint.bolt.at, joint.bears_mm / 2.0),))
         gap, at, over = wall_mm(plan.cover.profile, face)
@@ -32,6 +38,17 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             _, at, meets = web_mm(face, widest(other))
             if meets:
                 yield _on(joint, other, at)
+
+
+def _cone(joint: Joint) -> Finding:
+    """Return the warning of a countersunk head without a countersink."""
+    return _finding(
+        "cone-without-seat",
+        joint,
+        f"the countersunk head of {joint.bolt.name} has no countersink: it bears on the rim of its hole",
+        f"set {joint.path}.screw to ISO 4762, or give {joint.path} a seat of {joint.screw}",
+        joint.bolt.at,
+    )
 
 
 def _over_edge(recipe: Recipe, plan: Plan, joint: Joint, at: tuple[float, float]) -> Finding:

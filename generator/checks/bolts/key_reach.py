@@ -37,6 +37,7 @@ def _finding(
     """Return the note of heads that a usual key does not reach."""
     assert joint.seat is not None
     depth = plan.cover.thickness_mm - joint.seat.z_from_mm - (sunk - most)
+    higher = "" if joint.on_original else f"set {joint.seat_path}.depth to at most {no_more(depth)}, or "
     return Finding(
         check=ID,
         code="too-deep",
@@ -50,7 +51,7 @@ def _finding(
         limit=most,
         unit="mm",
         source=f"{SOURCE}; {recipe.limits.bolts.key_reach.told_source}",
-        remedy=f"set {joint.seat_path}.depth to at most {no_more(depth)}, or keep it and use a long bit",
+        remedy=f"{higher}keep it and use a long bit of {key:g} mm",
         path=joint.seat_path,
     )
 

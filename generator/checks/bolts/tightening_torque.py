@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
@@ -43,7 +44,7 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
     less = "" if link == "bolt" else f", held down by {LINKS[link]} (the bolt alone would bear {full} N m)"
     share, limit = force / aimed, recipe.limits.bolts.held_back.value
     back = share < limit
-    deeper = f"{_more_floor(recipe, plan, group)}, or " if back and link == "floor" else ""
+    deeper = _more_floor(recipe, plan, group) if back and link == "floor" else ""
     return _finding(
         recipe,
         group,
@@ -57,12 +58,13 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
 
 
 def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
-    """Return the edit that makes the floor under the heads bear enough."""
+    """Return the edit that makes the floor under the heads bear enough, with an ``or``; empty if none in reach does."""
     limit, material = recipe.limits.bolts, plan.cover.material
     force = limit.held_back.value * aimed_preload(recipe, group[0])
     stress = limit.floor_stress.value * (material.proof_mpa or 0.0)
     floors = [f for j in group if (f := floor_under(plan, j)) is not None]
-    return thicker(recipe, plan.cover.thickness_mm + max(floor_missing(f, material, force, stress) for f in floors))
+    missing = max(floor_missing(f, material, force, stress) for f in floors)
+    return f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
 
 
 def _too_tight(recipe: Recipe, group: tuple[Joint, ...], torque: float) -> Finding:

@@ -8,9 +8,9 @@ from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.estimate.joint import Joint, groups, told
-from generator.outline.measure import bounds
 from generator.part.nearness import widest
 from generator.part.part import Plan
+from generator.part.relation import box_of
 from generator.recipe.model import Recipe
 
 ID = "washer-in-seat"
@@ -45,7 +45,7 @@ def _in_seat(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint)
     """Yield what is to be said of a washer in a counterbore."""
     assert joint.seat is not None
     assert joint.washer is not None
-    seat, play = bounds(widest(joint.seat)).width_mm, recipe.limits.bolts.washer_play
+    seat, play = box_of(widest(joint.seat)).width_mm, recipe.limits.bolts.washer_play
     needed = joint.washer.d2_mm + play.value
     if seat < needed - MODEL.same_mm:
         wide = seat < joint.washer.d2_mm

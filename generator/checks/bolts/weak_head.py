@@ -29,7 +29,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "too-tight",
                 f"{torque:g} N m are more than the head of {joint.called} bears: its loadability is reduced",
-                f"set {joint.path}.torque to at most {rounded_down(most)}, or set {joint.seat_path}.screw to ISO 4762",
+                f"set {joint.path}.torque to at most {rounded_down(most)}, or set {joint.screw_key} to ISO 4762",
                 torque,
                 most,
             )
@@ -39,7 +39,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "in-the-joint",
                 f"{told(group)} hold a joint that bears load with heads of {joint.screw}, which bear less",
-                f"set {joint.seat_path}.screw to ISO 4762, or set {joint.path}.torque to at most {rounded_down(most)}; "
+                f"set {joint.screw_key} to ISO 4762, or set {joint.path}.torque to at most {rounded_down(most)}; "
                 "only the maker can allow so little",
             )
 
