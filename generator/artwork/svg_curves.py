@@ -75,10 +75,21 @@ class Budget:
 
         Raises: WrongError: it is too much.
         """
+        self.expect(curves, segments)
         self.curves -= curves
         self.segments -= segments
-        if self.curves < 0 or self.segments < 0:
-            raise WrongError("the drawing has far more curves and segments than an outline needs: simplify it")
+
+    def expect(self, curves: int, segments: int) -> None:
+        """Return quietly if so much may still be done.
+
+        Raises: WrongError: it is too much; says of what.
+        """
+        for need, left, what in ((curves, self.curves, "curves"), (segments, self.segments, "lines and arcs")):
+            if need > left:
+                raise WrongError(
+                    f"the drawing has far more curves and segments than an outline needs: here are at least {need} "
+                    f"{what}, and {left} are left of what may be done: simplify it"
+                )
 
 
 def runs_of(trails: list[Trail], matrix: Matrix, tol_mm: float, budget: Budget) -> list[Run]:

@@ -28,9 +28,9 @@ from generator.base.errors import GeometryError
 from generator.outline.region import Region
 
 MOST_SEGMENTS: Final = 100_000
-MOST_CURVES: Final = 20_000
-MOST_ARCS: Final = 60_000
-"""More than any outline needs (chosen; each keeps a drawing within about a minute): segments in the file, curves of
+MOST_CURVES: Final = 10_000
+MOST_ARCS: Final = 40_000
+"""More than any outline needs (chosen; each keeps a drawing within about ten seconds): segments in the file, curves of
 them, and lines and arcs that come of them."""
 COVERS: Final = 0.5
 """What covers less than this of what lies below it is left out (chosen)."""

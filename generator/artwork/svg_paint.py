@@ -9,7 +9,7 @@ from math import atan2, cos, sin
 from generator.artwork.svg_areas import filled, simple
 from generator.artwork.svg_curves import Budget, Run, runs_of
 from generator.artwork.svg_numbers import Matrix, WrongError, length, number
-from generator.artwork.svg_path import Line, Oval, Part, Trail
+from generator.artwork.svg_path import Curve, Line, Oval, Part, Trail
 from generator.artwork.svg_shapes import Viewport
 from generator.artwork.svg_stroke import BEVEL, BUTT, MITER, ROUND, SQUARE, Pen, stroked
 from generator.base.units import MODEL
@@ -70,6 +70,7 @@ def stroke_of(shape: Shape, values: Values, budget: Budget, *, scale: float | No
     pen = _pen(values, shape.viewport, scale, atan2(matrix.b, matrix.a) if similar else 0.0)
     if pen is None:
         return EMPTY
+    _expect(shape.trails, budget, pressed=not similar)
     # a pen stays round where the matrix only turns and scales; elsewhere the stroke is made first and then pressed
     flat = matrix if similar else Matrix(scale, 0.0, 0.0, scale)
     tol_mm = MODEL.fit_mm if similar else MODEL.fit_mm / 2.0
@@ -79,6 +80,20 @@ def stroke_of(shape: Shape, values: Values, budget: Budget, *, scale: float | No
     if not similar:
         contours = _pressed(contours, matrix.after(Matrix(1.0 / scale, 0.0, 0.0, 1.0 / scale)), tol_mm, budget)
     return filled(contours, FillRule.NON_ZERO)
+
+
+def _expect(trails: Sequence[Trail], budget: Budget, *, pressed: bool) -> None:
+    """Return quietly if the stroke may be made, before anything is done: a curve becomes two arcs as a rule, and every
+    arc has two sides, each of which is a curve again where it is pressed.
+    """
+    curves = sum(isinstance(p, Curve) for t in trails for p in t.parts)
+    ovals = sum(isinstance(p, Oval) for t in trails for p in t.parts)
+    sides = 4 * curves + 2 * ovals
+    try:
+        budget.expect(curves + ovals + (sides if pressed else 0), 2 * curves + ovals + sides)
+    except WrongError as error:
+        way = " stretched more one way than the other" if pressed else ""
+        raise WrongError(f"a stroke of {curves + ovals} curves{way}: {error}, or give it without strokes") from None
 
 
 def _pressed(contours: Sequence[Contour], matrix: Matrix, tol_mm: float, budget: Budget) -> list[Contour]:

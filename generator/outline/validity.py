@@ -8,15 +8,20 @@ from math import atan2, copysign, isfinite, pi
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour, Point, Segment
 from generator.outline.intersect import Apart, Contact, Overlap, meet_segments, point_at
-from generator.outline.spans import near_pairs, spans_of
+from generator.outline.spans import Ints, Spans, near_pairs, spans_of
+
+Bools = NDArray[np.bool_]
 
 __all__ = ["Fault", "Problem", "explain_contour", "touching_points"]
 
 
+_ONWARD_RAD = 1.0
+"""Two segments in a row whose directions lie within this angle (far below a right one) go on along its middle."""
 _ALIKE_RAD = 1e-3
 """Branches further apart than this cannot run along each other."""
 
@@ -93,7 +98,7 @@ def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
     spans = spans_of(contour)
     segments = list(contour.segments())
     rows, columns = near_pairs(spans, spans, tol.same_mm)
-    keep = rows < columns
+    keep = (rows < columns) & ~_go_on(spans, rows, columns, tol)
     order = np.lexsort((columns[keep], rows[keep]))
     for i, j in zip(rows[keep][order].tolist(), columns[keep][order].tolist(), strict=True):
         meeting = meet_segments(segments[i], segments[j], tol=tol)
@@ -110,6 +115,23 @@ def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
             ways = _Ways.at(segments, i, j, contact)
             if not ways.share_a_stretch(tol):
                 yield _judge(i, j, contact.point, ways.change_sides())
+
+
+def _go_on(spans: Spans, i: Ints, j: Ints, tol: Tolerance) -> Bools:
+    """Return which pairs follow each other in all but the same direction, so that they meet at their joint alone.
+
+    All their directions lie within an angle, so that both together only go on along its middle.
+    """
+    turn = np.arctan2(
+        spans.tx1[i] * spans.ty0[j] - spans.ty1[i] * spans.tx0[j],
+        spans.tx1[i] * spans.tx0[j] + spans.ty1[i] * spans.ty0[j],
+    )
+    bends = 4.0 * (np.abs(np.arctan(spans.bulge[i])) + np.abs(np.arctan(spans.bulge[j])))
+    longer = 2.0 * tol.same_mm
+    long_i = np.hypot(spans.x1[i] - spans.x0[i], spans.y1[i] - spans.y0[i]) > longer
+    long_j = np.hypot(spans.x1[j] - spans.x0[j], spans.y1[j] - spans.y0[j]) > longer
+    found: Bools = (j == i + 1) & (np.abs(turn) + bends < _ONWARD_RAD) & long_i & long_j
+    return found
 
 
 def _is_joint(contact: Contact, i: int, j: int, n: int) -> bool:
