@@ -71,7 +71,7 @@ PROPERTY_CLASSES: Final[tuple[PropertyClass, ...]] = (
     PropertyClass("A4-70", 450.0, 700.0, "ISO 3506-1", "memory"),
     PropertyClass("A4-80", 600.0, 800.0, "ISO 3506-1", "memory"),
 )
-"""Source: ISO 898-1 (8.8: up to M16), ISO 3506-1; torques that a maker prints for classes 50, 70 and 80 agree with these."""
+"""Source: ISO 898-1 (8.8: up to M16), ISO 3506-1; a maker's torques for classes 50, 70 and 80 agree with these."""
 
 LARGE_8_8: Final = PropertyClass("8.8", 600.0, 830.0, "ISO 898-1", "memory")
 """Class 8.8 over M16. Source: ISO 898-1."""
