@@ -68,6 +68,12 @@ def off_centre() -> Recipe:
     return replace(RECIPE, dowels="none")
 
 
+def beside(x: float) -> Recipe:
+    """A bolt hole beside the bottom pocket, whose wall is at 30.3 mm."""
+    made = replace(original(bolts=(Bolts(thread="M6", at=((x, 0.0),)),), openings={}), inlays={})
+    return flip_tolerance(0.08, replace(made, cover=replace(COVER, seats="none")))
+
+
 ONE_BOLT = original(bolts=(Bolts(thread="M6", at=((20.0, 0.0),)),))
 SOFT = replace(RECIPE, tools={**RECIPE.tools, "rougher": Tool(kind="end mill", diameter=8.0)})
 
@@ -75,6 +81,7 @@ CASES: tuple[Case, ...] = (
     ("flip-error", "crooked", WARNS, wide(200.0)),
     ("flip-error", "crooked", WARNS, flip_tolerance(0.1)),
     ("flip-error", "eats-wall", WARNS, flip_tolerance(0.07, rim(0.55))),
+    ("flip-error", "eats-wall", WARNS, beside(34.15)),
     ("dowel-pins", "odd-size", NOTES, dowels(diameter=6.2)),
     ("dowel-pins", "short-hold", WARNS, dowels(diameter=16.0)),
     ("dowel-pins", "unknown-fit", NOTES, dowels(fit="snug")),

@@ -97,7 +97,7 @@ def _hold(recipe: Recipe, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
         message=f"the blank is {plan.blank.thickness_mm:g} mm thick and holds pins of {dowels.diameter:g} mm over only "
         f"{ratio:.2f} diameters: it can tip on them",
         feature="dowel-holes",
-        point_mm=bounds(plan.blank.dowel_holes).centre,
+        point_mm=bounds(plan.blank.dowel_holes.contours[0]).centre,
         face="bottom",
         figure=ratio,
         limit=limit.value,

@@ -14,6 +14,7 @@ from generator.estimate.flip import Flip, flip_of
 from generator.outline.contour import Point
 from generator.part.nearness import wall_mm, web_mm
 from generator.part.part import Face, Plan
+from generator.part.relation import meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 
@@ -95,10 +96,10 @@ def _thinnest(plan: Plan) -> _Wall | None:
     if not over:
         found.append(_Wall(width, at, "the outline", "cover.outer"))
     for f in plan.cover.features:
-        if f.face is Face.TOP and f.z_from_mm < pocket.z_to_mm and f.region:
-            width, at, over = web_mm(pocket.region, f.region)
-            if not over:
-                found.append(_Wall(width, at, f.name, f.path))
+        low = f.face is Face.TOP and f.z_from_mm < pocket.z_to_mm
+        if low and f.region and not meets(pocket.region, f.region):
+            width, at, _ = web_mm(pocket.region, f.region)
+            found.append(_Wall(width, at, f.name, f.path))
     return min(found, key=lambda w: w.width_mm, default=None)
 
 
