@@ -44,6 +44,11 @@ class ShopLimits:
         "Share of the clearance that the general tolerance may take on one side.",
         at_most=10,
     )
+    measured: Figure = f.limit(
+        Figure(0.02, "mm", "ISO 13385-1: what a caliper may be off by itself", "memory"),
+        "An original that is said to be known better than this was not measured with a caliper.",
+        at_most=5,
+    )
     depths_apart: Figure = f.limit(
         Figure(1.0, "x depth", f"{OWN}: the whole of the tolerance", ""),
         "Depths that differ by less than this many `tolerances.depth` cannot be told from each other; a cut shallower "

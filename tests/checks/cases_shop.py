@@ -90,6 +90,7 @@ CASES: tuple[Case, ...] = (
     ("general-tolerance", "finer-than-machine", WARNS, coarse(0.3, "ISO 2768-mK", 3.0)),
     ("tolerance-process", "tighter", WARNS, tolerances(position=0.01)),
     ("tolerance-process", "tighter", WARNS, tolerances(size=0.0, depth=0.005, flip=0.019)),
+    ("tolerance-process", "too-sure", NOTES, tolerances(footprint=0.0, bolts=0.01, height=0.019)),
     ("gap-tolerance", "may-not-go-in", WARNS, glued(0.2)),
     ("gap-tolerance", "may-not-go-in", NOTES, glued(0.1, "hand")),
     ("gap-tolerance", "may-not-go-in", NOTES, crest(gap=0.03)),

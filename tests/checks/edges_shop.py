@@ -35,6 +35,7 @@ EDGES = (
     Edge("general-tolerance", "eats-clearance", coarse, 0.4, 0.399),
     Edge("general-tolerance", "finer-than-machine", held_to, 0.1, 0.1005),
     Edge("tolerance-process", "tighter", lambda t: tolerances(size=t), 0.02, 0.0199),
+    Edge("tolerance-process", "too-sure", lambda t: tolerances(footprint=t), 0.02, 0.0199),
     Edge("gap-tolerance", "may-not-go-in", glued, 0.1, 0.1005),
     Edge("stock-standard", "odd-plate", lambda t: stock(thickness=t), 12.05, 12.06),
     Edge("stock-standard", "odd-sheet", sheet, 6.05, 6.055),

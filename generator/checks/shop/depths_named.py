@@ -26,9 +26,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     source = f"tolerances.depth of the recipe; share of it: {apart.told_source}"
     for part in plan.parts:
         cut = sorted(((_depth(part, f), f) for f in part.features if _has_floor(part, f)), key=lambda x: x[0])
-        for depth, feature in cut:
-            if depth < least - MODEL.same_mm:
-                yield _vanishes(feature, depth, least, source)
+        shallow = {f.path: (depth, f) for depth, f in reversed(cut) if depth < least - MODEL.same_mm}
+        yield from (_vanishes(f, depth, least, source) for depth, f in shallow.values())
         for (d, one), (e, other) in pairwise(cut):
             if MODEL.same_mm < e - d < least - MODEL.same_mm:
                 yield _alike((d, one), (e, other), least, source)

@@ -1,9 +1,10 @@
-"""Is any tolerance tighter than what the machine holds?"""
+"""Is any tolerance tighter than what the machine holds, or the original known better than it can be measured?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
@@ -12,16 +13,23 @@ from generator.recipe.model import Recipe
 
 ID = "tolerance-process"
 OF_MACHINE = ("position", "size", "depth", "flip")
-"""Those of the recipe's tolerances that the machine must keep; the others are of what was measured."""
+"""Those of the recipe's tolerances that the machine must keep."""
+MEASURED = ("footprint", "bolts", "height")
+"""Those that say how well the original is known."""
 
 
 def run(recipe: Recipe, _plan: Plan) -> Iterator[Finding]:
-    """Yield ``tighter`` for every tolerance of what is cut that is tighter than ``making.accuracy``."""
+    """Yield ``tighter`` for what is to be cut better than making.accuracy, ``too-sure`` for what was measured."""
     holds = recipe.making.accuracy
     for key in OF_MACHINE:
         asked = getattr(recipe.tolerances, key)
         if asked < holds - MODEL.same_mm:
             yield _finding(key, asked, holds)
+    limit = recipe.limits.shop.measured
+    for key in MEASURED:
+        known = getattr(recipe.tolerances, key)
+        if known < limit.value - MODEL.same_mm:
+            yield _too_sure(key, known, limit)
 
 
 def _finding(key: str, asked: float, holds: float) -> Finding:
@@ -43,6 +51,24 @@ def _finding(key: str, asked: float, holds: float) -> Finding:
     )
 
 
+def _too_sure(key: str, known: float, limit: Figure) -> Finding:
+    """Return the note on a figure of the original that no caliper gives."""
+    return Finding(
+        check=ID,
+        code="too-sure",
+        severity=Severity.NOTES,
+        message=f"tolerances.{key} says that the original is known to ± {known:g} mm: a caliper alone is off by "
+        f"± {limit.value:g} mm, and the fit is reckoned from this",
+        feature=key,
+        figure=known,
+        limit=limit.value,
+        unit=limit.unit,
+        source=limit.told_source,
+        remedy=f"set tolerances.{key} to at least {no_less(limit.value)}, or leave it if a finer instrument says so",
+        path=f"tolerances.{key}",
+    )
+
+
 CHECK = Check(
     ID,
     "no tolerance tighter than the machine",
@@ -50,5 +76,7 @@ CHECK = Check(
     "as good as the figures that it is reckoned from.",
     "common practice, no source",
     run,
-    formula="tolerances.position, size, depth and flip against making.accuracy",
+    formula="tolerances.position, size, depth and flip against making.accuracy; footprint, bolts and height against "
+    "what a caliper may be off",
+    limits=("shop.measured",),
 )

@@ -1,0 +1,110 @@
+"""What the checks of readiness for the shop say, in figures that can be reckoned by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi
+
+import pytest
+from cases_shop import coarse, holes, second_bolt, tolerances, twice
+from harness import found
+from part_samples import RECIPE, box, cover, round_hole, stock
+
+from generator.checks.shop.duplicate_outline import apart_mm
+from generator.checks.shop.hole_callout import named
+from generator.outline.create import rectangle
+from generator.outline.region import Region
+from generator.recipe.model_bolts import Bolts, Seat
+
+
+def test_circles_of_one_middle_are_apart_by_the_difference_of_their_radii() -> None:
+    """Area between them pi (R² - r²), mean length pi (R + r): R - r."""
+    assert apart_mm(round_hole(3.0), round_hole(3.03), 0.05) == pytest.approx(0.03, rel=1e-6)
+    assert apart_mm(round_hole(3.0), round_hole(3.0), 0.05) == 0.0
+
+
+def test_squares_beside_each_other_are_apart_by_half_the_shift() -> None:
+    """A square of side a moved by d along a side: 2 a d between the two, 4 a long."""
+    a, b = (Region((rectangle(x, 0.0, x + 10.0, 10.0),)) for x in (0.0, 0.04))
+    assert apart_mm(a, b, 0.05) == pytest.approx(0.02, rel=1e-6)
+
+
+def test_discs_beside_each_other_are_apart_by_two_pi_th_of_the_shift() -> None:
+    """For a small shift d the mean of |d cos| round a circle is 2 d / pi."""
+    assert apart_mm(round_hole(3.0), round_hole(3.0, (0.03, 0.0)), 0.05) == pytest.approx(0.06 / pi, rel=1e-3)
+
+
+def test_outlines_whose_boxes_differ_are_not_compared() -> None:
+    assert apart_mm(round_hole(3.0), round_hole(3.2), 0.05) is None
+
+
+def test_a_bolt_written_twice_is_told_with_the_position_to_leave_out() -> None:
+    (finding,) = found(second_bolt(0.0), "duplicate-outline")
+    assert finding.path == "original.bolts[0]"
+    assert "bolt-3" in finding.message
+    assert "bolt-2" in finding.message
+
+
+def test_the_same_opening_as_deep_is_told_once() -> None:
+    (finding,) = found(twice(3.5), "duplicate-outline")
+    assert finding.remedy == "leave original.openings.wire out"
+    assert finding.figure == 0.0
+
+
+def test_a_countersink_and_its_hole_are_no_duplicates() -> None:
+    assert not found(cover(seats=Seat(screw="ISO 10642")), "duplicate-outline")
+
+
+def test_holes_are_named_by_iso_273() -> None:
+    assert named(9.0) == [("M8", "medium")]
+    assert named(10.5) == [("M10", "fine")]
+    assert named(6.63) == []
+    (finding,) = found(holes(7.0), "hole-callout")
+    assert "M6, coarse" in finding.message
+    assert finding.remedy.startswith("set original.bolts[0].thread to M6 and original.bolts[0].fit to coarse without")
+
+
+def test_holes_of_one_group_are_told_once_and_threads_never() -> None:
+    six = tuple((6.0 * k - 15.0, 0.0) for k in range(6))
+    many = replace(RECIPE.original, bolts=(Bolts(hole=6.63, at=six, seat="none"),))
+    assert len(found(replace(RECIPE, original=many), "hole-callout")) == 1
+    assert not found(RECIPE, "hole-callout")
+
+
+def test_the_finer_class_that_would_do_is_offered() -> None:
+    """± 0.8 mm in class c and ± 0.3 mm in class m on 60.6 mm; half of it a side."""
+    (finding,) = found(coarse(0.3), "general-tolerance")
+    assert finding.figure == pytest.approx(0.4)
+    assert finding.remedy == "set tolerances.general to `ISO 2768-mK`, or set clearance.around to at least 0.4 mm"
+    (narrow,) = found(coarse(0.05), "general-tolerance")
+    assert narrow.remedy == "set clearance.around to at least 0.4 mm"
+
+
+def test_only_a_tolerance_that_can_be_held_is_offered_as_the_machines() -> None:
+    by_key = {f.path: f for f in found(tolerances(size=0.0, depth=0.005), "tolerance-process")}
+    assert "making.accuracy" not in by_key["tolerances.size"].remedy
+    assert "making.accuracy to at most 0.005 mm" in by_key["tolerances.depth"].remedy
+
+
+def test_seats_that_may_vanish_are_told_once() -> None:
+    shallow = cover(seats=Seat(screw="ISO 4762", depth=0.04))
+    assert len([f for f in found(shallow, "depths-named") if f.code == "may-vanish"]) == 1
+
+
+def test_a_plate_that_was_measured_is_at_hand() -> None:
+    assert found(stock(thickness=13.0), "stock-standard")
+    assert not found(stock(thickness=13.0, measured=13.0), "stock-standard")
+
+
+def test_inch_plates_are_stocked_for_inch_recipes_only() -> None:
+    quarter = stock(thickness=11.1125)  # 7/16 in
+    assert found(quarter, "stock-standard")
+    assert not found(replace(quarter, units="inch"), "stock-standard")
+
+
+def test_a_corner_that_is_just_there_is_a_short_step() -> None:
+    outer = replace(box(80.0, 50.0), add=(box(20.0, 50.0, (0.0, 0.004)),))
+    (finding,) = found(cover(outer=outer, edge_break=0.0), "short-steps")
+    assert finding.figure == pytest.approx(0.004, abs=1e-6)
+    assert finding.point_mm is not None
+    assert (abs(finding.point_mm[0]), abs(finding.point_mm[1])) == pytest.approx((10.0, 25.0), abs=0.01)
