@@ -296,7 +296,8 @@ MENDS = (
     ("tolerances.depth", lambda r, v: replace(r, tolerances=replace(r.tolerances, depth=v))),
     *((f"{record}.{key}", lambda r, v, record=record, key=key: keyed(r, record, key, v))
       for record, key in (("tolerances", "general"), ("tolerances", "size"), ("tolerances", "position"),
-                          ("tolerances", "flip"), ("making", "accuracy"), ("dowels", "fit"), ("dowels", "diameter"))),
+                          ("tolerances", "flip"), ("tolerances", "height"), ("making", "accuracy"),
+                          ("dowels", "fit"), ("dowels", "diameter"))),
     ("original.bolts[0].thread",
      lambda r, v: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], thread=v),)))),
     ("revision", lambda r, v: replace(r, revision=str(v))),
