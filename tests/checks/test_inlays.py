@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import acos, hypot, sqrt
 
 import pytest
 from cases_inlays import EYE, SHARP, TWO_NEAR, arts, fine
 from harness import found
-from part_samples import cover, crest, disc
+from part_samples import COVER, RECIPE, cover, crest, disc
 
+from generator.base.figures import Figure
 from generator.recipe.model_inlay import Engraving
 
 
@@ -71,3 +73,14 @@ def test_engravings_in_the_cover_that_overlap_are_told_with_what_they_share() ->
     (finding,) = found(fine(cover(engravings=marks)), "inlay-clash")
     assert finding.code == "meets-inlay"
     assert f"share {lens(2.0, 1.5):.2f} mm²" in finding.message
+
+
+# ------------------------------------------------------------------ heights
+def test_a_height_that_was_asked_for_to_the_digit_is_no_finding_without_any_allowance() -> None:
+    """The last digits of arithmetic are no step, and stock that nobody measured is spoken of, too."""
+    exact = replace(RECIPE.limits.inserts, sits_within=Figure(0.0, "mm", "set in the recipe", ""))
+    recipe = replace(crest(sits="recessed", by=1.0 / 3.0), limits=replace(RECIPE.limits, inserts=exact))
+    assert found(recipe, "insert-height") == []
+    thin = replace(COVER.stock, measured=11.99, depths_from="bottom face")
+    (finding,) = found(replace(recipe, cover=replace(COVER, stock=thin)), "insert-height")
+    assert "measures 11.99 mm instead of 12 mm" in finding.message

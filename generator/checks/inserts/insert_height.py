@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import OWN
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_more
 from generator.outline.measure import centroid
 from generator.part.heights import level
 from generator.part.part import Part, Plan
-from generator.recipe.model import Recipe
+from generator.recipe.model import Recipe, Stock
 from generator.recipe.model_inlay import Inlay
 from generator.recipe.model_limits import Limits
 
@@ -27,7 +28,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         inlay = recipe.inlays[name]
         stands = level(insert.seat_z_mm + insert.thickness_mm - plan.cover.thickness_mm)
         asked = {"flush": 0.0, "proud": inlay.by, "recessed": -inlay.by}[inlay.sits]
-        if abs(stands - asked) > recipe.limits.inserts.sits_within.value and insert.profile:
+        if abs(stands - asked) > recipe.limits.inserts.sits_within.value + MODEL.same_mm and insert.profile:
             yield _finding(recipe, inlay, name, insert, stands, stands - asked)
         depth = level(plan.cover.thickness_mm - insert.seat_z_mm)
         if insert.profile and depth < _least_mm(recipe.limits, insert):
@@ -69,15 +70,13 @@ def _shallow(limits: Limits, name: str, inlay: Inlay, insert: Part, depth: float
 
 def _finding(recipe: Recipe, inlay: Inlay, name: str, insert: Part, stands: float, off: float) -> Finding:
     """Return the finding of an insert that stands ``off`` mm higher than asked for."""
-    stock = recipe.cover.stock
     asked = f"{inlay.sits} by {inlay.by:g} mm" if inlay.by else inlay.sits
     how = "lies flush" if stands == 0.0 else f"stands {abs(stands):.3f} mm {'proud' if stands > 0.0 else 'recessed'}"
     return Finding(
         check=ID,
         code="too-high" if off > 0.0 else "too-low",
         severity=Severity.WARNS,
-        message=f"insert {name} {how}, not {asked}: depths are held from the bottom face of stock that measures "
-        f"{stock.measured:g} mm instead of {stock.thickness:g} mm",
+        message=f"insert {name} {how}, not {asked}: {_why(recipe.cover.stock)}",
         feature=insert.name,
         point_mm=centroid(insert.profile),
         face="top",
@@ -88,6 +87,16 @@ def _finding(recipe: Recipe, inlay: Inlay, name: str, insert: Part, stands: floa
         remedy="set cover.stock.depths_from to `own face` (then the floor between the pockets takes the error of "
         f"{abs(off):.3f} mm), or cut the insert from a sheet of {inlay.stock.thickness - off:.3f} mm",
         path=f"inlays.{name}.sits",
+    )
+
+
+def _why(stock: Stock) -> str:
+    """Return in words what moves the insert from where it was to lie."""
+    if stock.measured is None:
+        return f"depths are held from the {stock.depths_from} of stock of {stock.thickness:g} mm"
+    return (
+        f"depths are held from the {stock.depths_from} of stock that measures {stock.measured:g} mm instead of "
+        f"{stock.thickness:g} mm"
     )
 
 
