@@ -42,7 +42,7 @@ def _of_outline(key: str, outline: OutlineSpec, finding: Finding, plan: Plan) ->
 
 def _moved(key: str, outline: OutlineSpec, x: float, y: float, by_mm: float) -> Way:
     at = (outline.at_mm[0] + by_mm * x, outline.at_mm[1] + by_mm * y)
-    return (Edit(f"{key}.at", f"[{at[0]:.2f} mm, {at[1]:.2f} mm]"),)
+    return (Edit(f"{key}.at", f"[{at[0]:z.2f} mm, {at[1]:z.2f} mm]"),)
 
 
 def _away(finding: Finding, plan: Plan) -> tuple[tuple[float, float], ...]:

@@ -116,7 +116,7 @@ def build(
 
 def _unmakable(error: GeometryError) -> Mistake:
     """Return the mistake that stands for a solid that cannot be made although no check forbade it."""
-    at = f" near ({error.point_mm[0]:.2f}, {error.point_mm[1]:.2f})" if error.point_mm else ""
+    at = f" near ({error.point_mm[0]:z.2f}, {error.point_mm[1]:z.2f})" if error.point_mm else ""
     remedy = "make cover.edge_break smaller, or move apart or overlap more what only just touches there"
     return Mistake("", 0, 0, "cover.edge_break", f"{error}{at}", "a solid that can be made", remedy)
 

@@ -60,10 +60,10 @@ class Console:
 
 def finding_text(f: Finding, where: str) -> str:
     """Return a finding as a few lines of text; ``where`` is the recipe line that it comes from."""
-    place = f" at ({f.point_mm[0]:.2f}, {f.point_mm[1]:.2f}) mm" if f.point_mm else ""
+    place = f" at ({f.point_mm[0]:z.2f}, {f.point_mm[1]:z.2f}) mm" if f.point_mm else ""
     lines = [f"{where}: {f.severity.value}: {f.message}{place} [{f.check}]"]
     if f.figure is not None and f.limit is not None:
-        lines.append(f"    {f.figure:.4g} {f.unit} against {f.limit:.4g} {f.unit}; {f.source}")
+        lines.append(f"    {f.figure:z.4g} {f.unit} against {f.limit:z.4g} {f.unit}; {f.source}")
     if f.remedy:
         lines.append(f"    remedy: {f.remedy}")
     return "\n".join(lines)

@@ -91,7 +91,7 @@ def _within(sheet: Sheet, mine: list[int]) -> frozenset[int]:
 def _no_way(cut: Region, frame: Region, loose: Region, width_mm: float) -> GeometryError:
     """Return the error of an island that no bridge reaches, with the widest bridge that was found to do."""
     at, box = inner_point(loose) or bounds(loose).centre, bounds(loose)
-    piece = f"the loose piece of {box.width_mm:.2f} x {box.height_mm:.2f} mm at ({at.x:.2f}, {at.y:.2f})"
+    piece = f"the loose piece of {box.width_mm:.2f} x {box.height_mm:.2f} mm at ({at.x:z.2f}, {at.y:z.2f})"
     message = f"no bridge {width_mm:g} mm wide reaches {piece}"
     if widest := _widest(cut, frame, width_mm):
         return GeometryError(f"{message}; set their width to at most {widest:g} mm", point_mm=at)

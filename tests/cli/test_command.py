@@ -13,7 +13,9 @@ import ezdxf
 import pytest
 
 from generator.base.errors import GeometryError
+from generator.base.finding import Finding, Severity
 from generator.cli import codes
+from generator.cli.tell import finding_text
 from tests.cli.conftest import ROOT, SMALL
 
 
@@ -341,3 +343,10 @@ def test_a_check_is_explained_and_a_misspelt_one_gets_the_nearest(run):
     assert (code, out) == (codes.WRONG, "")
     assert "did you mean `thin-floor`?" in err
     assert run("check")[0] == codes.WRONG
+
+
+def test_no_zero_is_negative():
+    finding = Finding("id", "code", Severity.WARNS, "so it is", point_mm=(-0.001, -12.3), figure=-0.0, limit=-1e-17)
+    text = finding_text(finding, "here")
+    assert "at (0.00, -12.30) mm" in text
+    assert "-0 " not in text

@@ -37,7 +37,7 @@ def _outside(recipe: Recipe, bolt: Bolt, near: Near, over_mm: float) -> Finding:
         check=ID,
         code="outside",
         severity=Severity.FORBIDS,
-        message=f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) reaches over the cover's edge with its hole, by "
+        message=f"{bolt.name} at ({bolt.at[0]:zg}, {bolt.at[1]:zg}) reaches over the cover's edge with its hole, by "
         f"{over_mm:.2f} mm",
         feature=near.first.name,
         point_mm=bolt.at,

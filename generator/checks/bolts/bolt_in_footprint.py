@@ -38,7 +38,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             code="not-through" if misses else "over-edge",
             severity=Severity.WARNS,
             message=(
-                f"{bolt.name} at ({bolt.at[0]:g}, {bolt.at[1]:g}) "
+                f"{bolt.name} at ({bolt.at[0]:zg}, {bolt.at[1]:zg}) "
                 + (
                     f"does not go through the original: {beyond:.2f} mm beside it"
                     if misses

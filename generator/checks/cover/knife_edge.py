@@ -62,8 +62,8 @@ def _finding(apart_mm: float, part: Part, z_mm: float, gap_mm: float, at: tuple[
         check=ID,
         code="touching",
         severity=Severity.FORBIDS,
-        message=f"two outlines of {part.name} touch at ({at[0]:.3f}, {at[1]:.3f}), {z_mm:g} mm above its bottom face: "
-        "the material between them runs out to nothing",
+        message=f"two outlines of {part.name} touch at ({at[0]:z.3f}, {at[1]:z.3f}), {z_mm:g} mm above its bottom "
+        "face: the material between them runs out to nothing",
         feature=part.layer,
         point_mm=at,
         face="top",

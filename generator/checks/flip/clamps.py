@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, hypot, sin
+from math import hypot
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import CUTTER_WITHOUT_TOOLS, GEOMETRY
@@ -11,20 +11,19 @@ from generator.checks.check import NOISE, Check, no_more
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.create import circle
-from generator.outline.distance import boundary_points, point_distance
+from generator.outline.distance import point_distance
 from generator.outline.measure import bounds
 from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
-from generator.part.part import Plan
+from generator.part.holding import tabs_of
+from generator.part.part import Plan, Tab
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
-from generator.recipe.model_holding import TABS, Holding
+from generator.recipe.model_holding import Holding
 
 ID = "clamps"
 A_LITTLE_MM = 0.1
 """Room beyond what is needed, in remedies."""
-ALONG_MM = 0.25
-"""The place of a tab is looked for at points this far apart on the outline."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -37,9 +36,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
     for k, at in enumerate(held.clamps):
         yield from _clamp(plan, held, k, Point(*at), cutter, holes)
-    if held.by == TABS:
-        for k, angle in enumerate(held.at):
-            yield from _tab(recipe, plan, held, (k, angle), cutter, holes)
+    for k, tab in enumerate(tabs_of(recipe, plan.cover.profile, cutter)):
+        yield from _tab(recipe, k, tab, holes)
 
 
 def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes: list[Region]) -> Iterator[Finding]:
@@ -70,7 +68,7 @@ def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes
                 f"clamp {k + 1} stands on a dowel",
                 where,
                 path,
-                f"move {path} {no_more(held.clamp_radius)} clear of ({where.x:.4g}, {where.y:.4g})",
+                f"move {path} {no_more(held.clamp_radius)} clear of ({where.x:z.4g}, {where.y:z.4g})",
             )
     if not meets(disc, plan.blank.region):
         yield _finding(
@@ -101,38 +99,23 @@ def _away(plan: Plan, at: Point, path: str, needed_mm: float) -> str:
     return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand on the blank there"
 
 
-def _tab(
-    recipe: Recipe, plan: Plan, held: Holding, tab: tuple[int, float], cutter_mm: float, holes: list[Region]
-) -> Iterator[Finding]:
+def _tab(recipe: Recipe, k: int, tab: Tab, holes: list[Region]) -> Iterator[Finding]:
     """Yield ``tab-at-dowel`` for a tab whose root in the frame a dowel hole weakens."""
-    k, angle = tab
-    root = _root(plan, angle, cutter_mm)
     for hole in holes:
         centre = bounds(hole).centre
-        gap = hypot(centre.x - root.x, centre.y - root.y) - bounds(hole).width_mm / 2.0 - held.width / 2.0
+        gap = hypot(centre.x - tab.root.x, centre.y - tab.root.y) - (bounds(hole).width_mm + tab.width_mm) / 2.0
         if gap < recipe.limits.walls.sound.value:
             yield _finding(
                 "tab-at-dowel",
                 Severity.WARNS,
                 f"tab {k + 1} hangs on the frame where a dowel hole weakens it: {max(gap, 0.0):.3g} mm "
                 "are between them",
-                root,
+                tab.root,
                 f"holding.at[{k}]",
                 f"move holding.at[{k}] some degrees on, or leave holding.at out",
                 (gap, recipe.limits.walls.sound.value),
                 recipe.limits.walls.sound.told_source,
             )
-
-
-def _root(plan: Plan, angle_rad: float, cutter_mm: float) -> Point:
-    """Return where a tab in a direction from the part's middle meets the frame, about."""
-    middle = bounds(plan.cover.profile).centre
-    c, s = cos(angle_rad), sin(angle_rad)
-    points = [(float(x) - middle.x, float(y) - middle.y) for x, y in boundary_points(plan.cover.profile, ALONG_MM)]
-    ahead = [(round(abs(y * c - x * s), 9), -(x * c + y * s)) for x, y in points if x * c + y * s > 0.0]
-    beside = min(ahead)[0] + 2.0 * ALONG_MM
-    reach = max(-along for off, along in ahead if off <= beside) + cutter_mm
-    return Point(middle.x + c * reach, middle.y + s * reach)
 
 
 def _finding(
