@@ -85,6 +85,14 @@ def box_of(walk: Walk, element: Element, viewport: Viewport, scale: float) -> Bo
     return Box(x, y, x1 - x, y1 - y, doubt)
 
 
+def put_at(element: Element, viewport: Viewport) -> Matrix:
+    """Return by what a reference moves what it refers to.
+
+    Raises: WrongError: its x or y cannot be read.
+    """
+    return Matrix(e=across(element, "x", viewport), f=up(element, "y", viewport))
+
+
 def placed_by(walk: Walk, element: Element, own: Mapping[str, str], viewport: Viewport, scale: float) -> Matrix:
     """Return the transform of an element, about the point that it says (W3C, CSS Transforms 1, sections 4 to 6).
 
@@ -177,7 +185,7 @@ class _Gauge:
             target = walk.document.by_id.get(element.attributes.get("href", "").strip().removeprefix("#"))
             if target is None:
                 return None
-            at = Matrix(e=across(element, "x", viewport), f=up(element, "y", viewport))
+            at = put_at(element, viewport)
             size = {k: v for k, v in element.attributes.items() if k in ("width", "height")}
             return self._child(target, matrix, at, viewport, depth, size)
         if element.tag in _UNKNOWN:

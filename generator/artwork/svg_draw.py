@@ -10,16 +10,16 @@ from dataclasses import replace
 from difflib import get_close_matches
 from typing import Final
 
-from generator.artwork.svg_box import placed_by
+from generator.artwork.svg_box import placed_by, put_at
 from generator.artwork.svg_colours import Colour, colour
 from generator.artwork.svg_curves import Budget
 from generator.artwork.svg_effects import refuse_filter
 from generator.artwork.svg_hidden import Hider
-from generator.artwork.svg_numbers import MM_PER_PX, Matrix, WrongError, share
+from generator.artwork.svg_numbers import MM_PER_PX, WrongError, share
 from generator.artwork.svg_paint import Shape, fill_of, stroke_of
 from generator.artwork.svg_seen import Painted
 from generator.artwork.svg_select import parents_of
-from generator.artwork.svg_shapes import DRAWN, across, rectangle, trails_of, up
+from generator.artwork.svg_shapes import DRAWN, rectangle, trails_of
 from generator.artwork.svg_state import State
 from generator.artwork.svg_style import Sheet, inherited
 from generator.artwork.svg_view import Page, window_of
@@ -176,6 +176,8 @@ class Walk:
             return None
         refuse_filter(self, element, own.get("filter", "none"))
         matrix = state.matrix.after(placed_by(self, element, own, state.viewport, state.matrix.stretch))
+        if element.tag == "use":  # its x and y move what cuts it, too (Scalable Vector Graphics 2, section 5.5)
+            matrix = matrix.after(put_at(element, state.viewport))
         if id(element) in state.above:
             raise SvgError(element.line, "an element refers to itself, by way of others or not: take that out")
         inner = replace(
@@ -208,12 +210,8 @@ class Walk:
         if target is None:
             self.tell(f"reference to {href[:30]}, which is not there,", element.line)
             return
-        try:
-            x, y = across(element, "x", state.viewport), up(element, "y", state.viewport)
-        except WrongError as error:
-            raise SvgError(element.line, f"use: {error}") from error
         size = {k: v for k, v in element.attributes.items() if k in ("width", "height")}
-        yield from self.element(target, replace(state, matrix=state.matrix.after(Matrix(e=x, f=y)), size=size))
+        yield from self.element(target, replace(state, size=size))
 
     # -------------------------------------------------------------- what is painted
     def _drawn(self, element: Element, state: State) -> Iterator[Painted]:
@@ -298,13 +296,16 @@ class Walk:
             seen.add(id(server))
             server = self.document.by_id.get(server.attributes["href"][1:], server)
         shades = [self._shade(s) for s in server.children if s.tag == "stop"]
+        if server.tag in ("linearGradient", "radialGradient"):  # without shades there is no paint
+            cover *= sum(s.cover for s in shades) / len(shades) if shades else 0.0
         dark = sum(s.is_dark for s in shades) * 2 >= len(shades)
         return self._told_cover(element, dark, cover)
 
     def _shade(self, stop: Element) -> Colour:
         own = self.sheet.declared(stop)
         text = own.get("stop-color", "black").strip()
-        return colour("black" if text.lower() in ("currentcolor", "inherit") else text)
+        found = colour("black" if text.lower() in ("currentcolor", "inherit") else text)
+        return found._replace(cover=found.cover * share(own.get("stop-opacity", "1"), "stop-opacity"))
 
 
 def _is_special(element: Element) -> bool:

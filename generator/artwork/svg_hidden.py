@@ -11,12 +11,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from generator.artwork.svg_areas import united, within
-from generator.artwork.svg_box import Box, box_of
+from generator.artwork.svg_box import Box, box_of, put_at
 from generator.artwork.svg_curves import Budget
 from generator.artwork.svg_numbers import Matrix, WrongError, length
 from generator.artwork.svg_paint import Shape, fill_of
 from generator.artwork.svg_seen import Painted, seen_of
-from generator.artwork.svg_shapes import DRAWN, across, rectangle, up
+from generator.artwork.svg_shapes import DRAWN, rectangle
 from generator.artwork.svg_xml import Element, SvgError
 from generator.outline.measure import bounds
 from generator.outline.region import EMPTY, Region
@@ -68,7 +68,11 @@ class Hider:
     def _box(self, element: Element, state: State) -> Box | None:
         if element.tag in ("clipPath", "mask"):
             raise WrongError(f"a {element.tag} that is cut in shares of a box is not reckoned: flatten it")
-        return box_of(self._walk, element, state.viewport, state.matrix.stretch)
+        box = box_of(self._walk, element, state.viewport, state.matrix.stretch)
+        if box is not None and element.tag == "use":
+            at = put_at(element, state.viewport)
+            box = box._replace(x=box.x - at.e, y=box.y - at.f)
+        return box
 
     # -------------------------------------------------------------- clip paths
     def _clipped(self, path: Element, element: Element, state: State) -> Region:
@@ -103,8 +107,7 @@ class Hider:
         if child.tag == "use":
             target = walk.document.by_id.get(child.attributes.get("href", "").strip().removeprefix("#"))
             if target is not None and target.tag in DRAWN:
-                at = Matrix(e=across(child, "x", inner.viewport), f=up(child, "y", inner.viewport))
-                for region in self._part(target, replace(inner, matrix=inner.matrix.after(at))):
+                for region in self._part(target, inner):
                     yield self.cut(region, inner.clips)
             return
         rule = inner.values.get("clip-rule", "")

@@ -94,13 +94,10 @@ class Selector:
             sum(bool(p.tag) for p in c),
         )
 
-    def fits(self, element: Element, parents: Parents) -> bool:
-        """Return whether an element is chosen."""
-        if not self.compounds[0].fits(element, parents):
+    def fits(self, chain: list[Element], parents: Parents) -> bool:
+        """Return whether the first element of a chain from it outwards is chosen."""
+        if not self.compounds[0].fits(chain[0], parents):
             return False
-        if len(self.compounds) == 1:
-            return True
-        chain = _chain(element, parents)
         at = {0}
         for compound, child in zip(self.compounds[1:], self.by_child, strict=True):
             near = {k + 1 for k in at} if child else range(min(at) + 1, len(chain))
@@ -110,7 +107,8 @@ class Selector:
         return True
 
 
-def _chain(element: Element, parents: Parents) -> list[Element]:
+def chain_of(element: Element, parents: Parents) -> list[Element]:
+    """Return an element and all that it lies in, outwards."""
     chain = [element]
     while id(chain[-1]) in parents:
         chain.append(parents[id(chain[-1])])

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from generator.artwork.svg_numbers import WrongError, lacks_unit, shown
-from generator.artwork.svg_select import Parents, Selector, selector
+from generator.artwork.svg_select import Parents, Selector, chain_of, selector
 from generator.artwork.svg_xml import Element, SvgError
 
 INHERITED: Final = frozenset(
@@ -153,10 +153,11 @@ class Sheet:
         name = element.attributes.get("id", "")
         keys = {"", element.tag, f"#{name}", *(f".{c}" for c in classes)}
         tried = [r for k in keys for r in self._by_key.get(k, ())]
-        self._matches += sum(r.selector.steps for r in tried) + len(classes)
+        chain = chain_of(element, self.parents)
+        self._matches += len(tried) + len(classes) + sum((r.selector.steps - 1) * len(chain) for r in tried)
         if self._matches > MOST_MATCHES:
             raise SvgError(element.line, "its style rules would be tried millions of times: save as plain SVG")
-        return [r for r in tried if r.selector.fits(element, self.parents)]
+        return [r for r in tried if r.selector.fits(chain, self.parents)]
 
 
 def _blocks(text: str, notes: Counter[str]) -> Iterator[tuple[str, str]]:

@@ -23,6 +23,13 @@ SEEN = {
     "clip of a reference": '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".7"/>'
     '</clipPath><defs><path id="p" d="M0 0C30 0 40 20 40 60H0z"/></defs>'
     '<use href="#p" x="20" y="15" clip-path="url(#c)"/>',
+    "clip in user space of a reference": '<clipPath id="c"><circle cx="20" cy="20" r="16"/></clipPath><defs>'
+    '<path id="p" d="M0 0H40V30z"/></defs><use href="#p" x="50" y="40" clip-path="url(#c)"/>'
+    '<use href="#p" y="3" transform="scale(.8)" clip-path="url(#c)"/>',
+    "clip made of a reference": '<defs><path id="p" d="M0 0H40V30z"/></defs><clipPath id="c"><use href="#p" '
+    'x="50" y="40"/></clipPath><rect width="80" height="60" clip-path="url(#c)"/>',
+    "mask of a reference in shares of a box": '<mask id="m" maskContentUnits="objectBoundingBox"><path d="M0 0H1L0 1z" '
+    'fill="white"/></mask><defs><path id="p" d="M5 9H40V30H5z"/></defs><use href="#p" x="50" y="40" mask="url(#m)"/>',
     "knock-out mask": '<mask id="m"><rect width="100" height="100" fill="white"/><circle cx="50" cy="50" r="15"/>'
     f'</mask>{DISC} mask="url(#m)"/>',
     "mask in its default box": '<mask id="m"><rect width="100" height="100" fill="#fff"/></mask><path d="M50 50h30" '

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.artwork.svg_select import parents_of, selector
+from generator.artwork.svg_select import chain_of, parents_of, selector
 from generator.artwork.svg_xml import parse
 from generator.base.errors import GeometryError
 from generator.outline.measure import area, bounds
@@ -56,7 +56,11 @@ PARENTS = parents_of(TREE.root)
 def test_selectors(text, chosen):
     asked = selector(text)
     assert asked is not None
-    found = [e.attributes["id"] for e in TREE.root.walk() if "id" in e.attributes and asked.fits(e, PARENTS)]
+    found = [
+        e.attributes["id"]
+        for e in TREE.root.walk()
+        if "id" in e.attributes and asked.fits(chain_of(e, PARENTS), PARENTS)
+    ]
     assert sorted(found) == sorted(chosen)
 
 
@@ -134,3 +138,20 @@ def test_what_is_for_some_viewers_only_is_left_out_and_told(key):
 def test_corners_that_viewers_draw_differently_are_refused(join):
     with pytest.raises(GeometryError, match=f"line 2 .*: stroke-linejoin: found {join}.*; write miter, round or bevel"):
         region(f'<path d="M10 10L80 20L10 30" fill="none" stroke="black" stroke-linejoin="{join}"/>')
+
+
+STOPS = '<linearGradient id="g">{}</linearGradient><rect width="9" height="9" fill="url(#g)"/><path d="M50 50h1v1z"/>'
+
+
+@pytest.mark.parametrize(
+    ("stops", "shown"),
+    [
+        ("", False),
+        ('<stop stop-opacity="0"/><stop offset="1" stop-opacity="0"/>', False),
+        ('<stop stop-opacity=".4"/><stop offset="1" stop-color="#0008"/>', False),
+        ('<stop stop-opacity=".6"/><stop offset="1"/>', True),
+        ('<stop style="stop-color:#fff"/>', False),
+    ],
+)
+def test_shades_that_cover_less_than_half_or_are_none(stops, shown):
+    assert area(region(STOPS.format(stops))) == pytest.approx(81.5 if shown else 0.5)
