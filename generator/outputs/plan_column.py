@@ -14,7 +14,7 @@ from generator.outline.region import Region
 from generator.outputs.lettering import shortened, wrapped
 from generator.outputs.plan_frame import Frame, seen_from_top
 from generator.outputs.plan_labels import draw_marker
-from generator.outputs.plan_style import AXIS, CENTRE, Row
+from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row
 from generator.outputs.preview_page import round_length
 from generator.outputs.svg_sheet import INK, QUIET, Sheet, Style
 from generator.part.part import Face, Part, Plan
@@ -103,7 +103,10 @@ def _legend(sheet: Sheet, x: float, y: float, width: float, plan: Plan, rows: Se
     y = _heading(sheet, x, y, width, "Layers")
     for row in rows:
         y = _legend_row(sheet, x, y, width, plan, row)
-    for style, text in ((AXIS, "flip axis, about which the blank is turned over"), (CENTRE, "centre line")):
+    lines = [(AXIS, "flip axis, about which the blank is turned over"), (CENTRE, "centre line")]
+    lines += [(CLAMP, "clamp: the cutter keeps clear")] * bool(plan.clamps)
+    lines += [(TAB, "tab that holds the part at the last cut")] * bool(plan.tabs)
+    for style, text in lines:
         sheet.line([(x + 5.0, y + 2.0), (x + 5.0 + _SWATCH, y + 2.0)], style)
         y = _lines(sheet, x + 5.0 + _SWATCH + 3.0, y, [text], ink=QUIET) + 0.8
     return y + 1.0

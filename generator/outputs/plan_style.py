@@ -10,7 +10,7 @@ from typing import Final
 from generator.outputs.svg_sheet import INK, Style
 from generator.part.part import Face, Layer
 
-__all__ = ["AXIS", "CENTRE", "Row", "legend_rows", "style_of"]
+__all__ = ["AXIS", "CENTRE", "CLAMP", "TAB", "Row", "legend_rows", "style_of"]
 
 WIDE: Final = 0.5
 MEDIUM: Final = 0.35
@@ -19,6 +19,10 @@ _HIDDEN: Final = (2.6, 1.1)
 CENTRE: Final = Style("#5b636e", 0.15, (4.0, 0.8, 0.6, 0.8))
 """Long-dashed dotted narrow line: centre lines (ISO 128-2, type 04)."""
 AXIS: Final = Style("#8a2f6b", MEDIUM, (7.0, 1.2, 0.8, 1.2))
+CLAMP: Final = Style("#8a6d1f", MEDIUM, (2.0, 1.0))
+"""Clamps on the blank."""
+TAB: Final = Style("#8a6d1f", 2.0)
+"""What is left standing between part and blank."""
 _PHANTOM: Final = (7.0, 1.2, 0.8, 1.2, 0.8, 1.2)
 """Long-dashed double-dotted narrow line: outlines of what is not the finished part (ISO 128-2, type 05)."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import hypot
 from typing import Final
 
 from generator.base.finding import Finding
@@ -13,7 +14,7 @@ from generator.outputs.plan_dims import TIER, across, fits, upwards
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
 from generator.outputs.plan_labels import draw_labels
 from generator.outputs.plan_reach import Unreached, draw_unreached
-from generator.outputs.plan_style import AXIS, CENTRE, Row
+from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row
 from generator.outputs.svg_pen import path_data
 from generator.outputs.svg_sheet import Sheet
 from generator.part.part import Plan
@@ -39,6 +40,7 @@ def draw_view(
     """
     _layers(sheet, plan, rows, frame)
     draw_unreached(sheet, lost, frame)
+    _held(sheet, plan, frame)
     _flip_axis(sheet, plan, frame)
     _centre_lines(sheet, plan, frame)
     _dimensions(sheet, plan, frame)
@@ -74,6 +76,21 @@ def _depth_of_drawing(row: Row) -> tuple[int, str]:
     )
     rank = next((i for i, word in enumerate(order) if row.layer.name.startswith(word)), len(order))
     return rank, row.layer.name
+
+
+def _held(sheet: Sheet, plan: Plan, frame: Frame) -> None:
+    """Draw clamps on the blank, and tabs across the cut round the cover."""
+    for clamp in plan.clamps:
+        sheet.circle(frame.at(*clamp.at), clamp.radius_mm * frame.scale, CLAMP)
+    for tab in plan.tabs:
+        dx, dy = tab.root.x - tab.foot.x, tab.root.y - tab.foot.y
+        half = tab.width_mm / (2.0 * hypot(dx, dy))
+        ends = (
+            (p.x + side * dy * half, p.y - side * dx * half)
+            for p, sides in ((tab.foot, (1, -1)), (tab.root, (-1, 1)))
+            for side in sides
+        )
+        sheet.shape([frame.at(x, y) for x, y in ends], TAB.ink)
 
 
 def _flip_axis(sheet: Sheet, plan: Plan, frame: Frame) -> None:

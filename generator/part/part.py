@@ -170,6 +170,23 @@ class Blank:
 
 
 @dataclass(frozen=True)
+class Tab:
+    """A bridge left in the cut round the part: from its outline to what is left of the blank."""
+
+    foot: Point
+    root: Point
+    width_mm: float
+
+
+@dataclass(frozen=True)
+class Clamp:
+    """A clamp on the blank and how far the cutter keeps from its middle."""
+
+    at: Point
+    radius_mm: float
+
+
+@dataclass(frozen=True)
 class Plan:
     """Everything about one cover that needs no solid: made from a recipe by ``plan.make_plan``.
 
@@ -187,6 +204,8 @@ class Plan:
         outer: the outer shape as drawn; the cover's profile is smaller where an opening runs out over its edge.
         units: ``mm`` or ``inch``: the unit in which drawings and pictures tell lengths. All lengths here are mm.
         held: one sentence on what holds the cover at its last cut; empty where the recipe does not say.
+        tabs: bridges in the cut round the cover, where the recipe says their directions.
+        clamps: on the blank.
     """
 
     name: str
@@ -205,6 +224,8 @@ class Plan:
     outer: Region = EMPTY
     units: str = "mm"
     held: str = ""
+    tabs: tuple[Tab, ...] = ()
+    clamps: tuple[Clamp, ...] = ()
 
     @property
     def parts(self) -> tuple[Part, ...]:

@@ -12,11 +12,11 @@ from generator.outline.create import circle
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.part.artwork import artwork_features, cutter_mm, engraving_features
-from generator.part.blank import blank_of, dowel_points, flip_axis
+from generator.part.blank import blank_of, dowel_points, flip_axis, largest_end_mill_mm
 from generator.part.bolts import bolts_of, mistake, seat_of
 from generator.part.drawn import Drawn, draw_all, filled
 from generator.part.heights import Heights, heights_of, level
-from generator.part.holding import held_words
+from generator.part.holding import clamps_of, held_words, tabs_of
 from generator.part.inlays import inlay_depth, insert_part, pocket_feature
 from generator.part.materials import material_of
 from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
@@ -121,6 +121,8 @@ def _plan(
         outer=drawn.outer,
         units=recipe.units,
         held=held_words(recipe),
+        tabs=tabs_of(recipe, cover.profile, largest_end_mill_mm(recipe)),
+        clamps=clamps_of(recipe),
     )
 
 
