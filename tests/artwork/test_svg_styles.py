@@ -56,11 +56,8 @@ PARENTS = parents_of(TREE.root)
 def test_selectors(text, chosen):
     asked = selector(text)
     assert asked is not None
-    found = [
-        e.attributes["id"]
-        for e in TREE.root.walk()
-        if "id" in e.attributes and asked.fits(chain_of(e, PARENTS), PARENTS)
-    ]
+    named = [e for e in TREE.root.walk() if "id" in e.attributes]
+    found = [e.attributes["id"] for e in named if asked.fits(chain_of(e, PARENTS), PARENTS)]
     assert sorted(found) == sorted(chosen)
 
 
