@@ -1,8 +1,9 @@
-"""The catalogue of outer shapes: ``shapes.html`` and ``shapes.png``, the same bytes on every run."""
+"""The catalogue of outer shapes: ``shapes.html``, ``shapes.png`` and a drawing; the same bytes on every run."""
 
 from __future__ import annotations
 
-from generator.outputs.catalogue_draw import draw_all
+from generator.outputs.catalogue_draw import FOLDER, draw_all
+from generator.outputs.catalogue_entries import DRAWING
 from generator.outputs.catalogue_figure import scale_for
 from generator.outputs.catalogue_page import page
 from generator.outputs.catalogue_sheet import Card, sheet
@@ -25,4 +26,5 @@ def catalogue_files() -> dict[str, bytes]:
     return {
         "shapes.html": page(cards, scale).encode("utf-8"),
         "shapes.png": rasterise(sheet(cards, scale)),
+        DRAWING: (FOLDER / DRAWING).read_bytes(),
     }

@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-__all__ = ["ENTRIES", "ORIGINALS", "Entry"]
+__all__ = ["DRAWING", "ENTRIES", "ORIGINALS", "Entry"]
 
 ORIGINALS: Final = ("catalogue-oval.yaml", "catalogue-plate.yaml")
 """The recipes without their outer shape: its lines follow at the end."""
+
+
+DRAWING: Final = "catalogue-outline.svg"
+"""The file that the lines of one entry name; it is written beside the catalogue, so that they draw what is shown."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,7 @@ class Entry:
 
 
 ENTRIES: Final = (
-    Entry("even_margin", "Even margin", "even_margin: {margin: 5}", "even_margin: {margin: 5, hull: true}"),
+    Entry("even_margin", "Even margin", "even_margin: {margin: 5}", "even_margin:\n  margin: 5\n  hull: true"),
     Entry(
         "hollow_hull",
         "Hollow hull",
@@ -46,14 +50,14 @@ ENTRIES: Final = (
     Entry(
         "rounded_polygon",
         "Rounded polygon",
-        "rounded_polygon: {margin: 5, count: 6}",
+        "rounded_polygon:\n  margin: 5\n  count: 6",
         "rounded_polygon:\n  margin: 5\n  count: 8\n  sides: regular\n  corner_radius: 8",
     ),
     Entry("stadium", "Stadium", "stadium: {margin: 5}", "stadium: {margin: 5, width: 66}"),
     Entry(
         "notched",
         "Notched corners",
-        "notched: {margin: 5, notch_radius: 9}",
+        "notched:\n  margin: 5\n  notch_radius: 9",
         "notched:\n  margin: 5\n  notch_radius: 7\n  corner_radius: 2",
     ),
     Entry(
@@ -71,33 +75,33 @@ ENTRIES: Final = (
     Entry(
         "pointed",
         "Pointed",
-        "pointed: {margin: 5, direction: 90, reach: 52}",
+        "pointed:\n  margin: 5\n  direction: 90\n  reach: 52",
         "pointed:\n  margin: 5\n  direction: -90\n  reach: 64\n  tip_radius: 4\n  sides: {hollow: 60}",
     ),
     Entry(
         "drop",
         "Drop and leaf",
-        "drop: {margin: 5, direction: 90}",
+        "drop:\n  margin: 5\n  direction: 90",
         "drop:\n  margin: 5\n  direction: 0\n  back: pointed",
     ),
     Entry(
         "superellipse",
         "Superellipse",
         "superellipse: {margin: 5}",
-        "superellipse: {margin: 5, exponent: 4}",
+        "superellipse:\n  margin: 5\n  exponent: 4",
     ),
     Entry("rosette", "Rosette", "rosette: {margin: 5, count: 8}", "rosette:\n  margin: 5\n  count: 6\n  depth: 9"),
     Entry(
         "rounded_star",
         "Rounded star",
-        "rounded_star: {margin: 5, count: 6}",
+        "rounded_star:\n  margin: 5\n  count: 6",
         "rounded_star:\n  margin: 5\n  count: 8\n  depth: 12\n  tip_radius: 5",
     ),
     Entry(
         "rectangle",
         "Rectangle",
-        "rectangle: {size: [78, 48], radius: 14}",
-        "rectangle: {size: [78, 60], chamfer: 10}\nround_corners: 4",
+        "rectangle:\n  size: [78, 48]\n  radius: 14",
+        "rectangle:\n  size: [78, 60]\n  chamfer: 10\nround_corners: 4",
     ),
     Entry(
         "path",
@@ -105,7 +109,7 @@ ENTRIES: Final = (
         "path:\n  start: [0, -24]\n  steps:\n    - {x: 32, round: 8}\n    - {to: [45, 0], round: 14}\n"
         "    - {to: [24, 31], round: 8}\n    - {to: [0, 24]}\nmirror: y\nround_corners: 12",
         "path:\n  start: [-38, -30]\n  steps:\n    - {x: 38, round: 6}\n    - {y: 28, round: 6}\n"
-        "    - {x: 16}\n    - {to: [-16, 28], radius: 30, side: left}\n    - {x: -38, round: 6}\n  round: 6\n"
+        "    - {x: 16}\n    - to: [-16, 28]\n      radius: 30\n      side: left\n    - {x: -38, round: 6}\n  round: 6\n"
         "round_corners: 4",
     ),
     Entry(

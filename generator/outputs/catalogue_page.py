@@ -32,7 +32,8 @@ article { background: #fff; border: 1px solid var(--line); border-radius: 12px; 
 figure { margin: 0; min-width: 0; }
 figure svg { width: 100%; height: auto; display: block; }
 figcaption { color: var(--quiet); font-size: 13.5px; }
-pre { margin: 6px 0 0; padding: 10px 12px; background: #f4f5f7; border-radius: 8px; white-space: pre-wrap; }
+pre { margin: 6px 0 0; padding: 10px 12px; background: #f4f5f7; border-radius: 8px; white-space: pre; }
+pre { overflow-x: auto; }
 pre { font: 13px/1.5 'DejaVu Sans Mono', Consolas, Menlo, monospace; }
 @media (max-width: 560px) { .pair { grid-template-columns: 1fr; } }
 @media print { body { background: #fff; } article { break-inside: avoid; } }
@@ -40,7 +41,8 @@ pre { font: 13px/1.5 'DejaVu Sans Mono', Consolas, Menlo, monospace; }
 _INTRO: Final = (
     "Every shape round two originals, all at one scale, with the least wall that it leaves round the bottom pocket and "
     "the bolt seats. The recipe lines under a figure are the ones that drew it: copy them under <code>cover: outer:"
-    "</code>. What each key means stands in docs/outer-shapes.md."
+    "</code>. The drawing that one of them names, <code>catalogue-outline.svg</code>, lies beside this page. What "
+    "each key means stands in docs/outer-shapes.md."
 )
 
 

@@ -17,7 +17,7 @@ from generator.build.judge import check
 from generator.cli import codes
 from generator.outline.distance import boundary_distance
 from generator.outputs.catalogue_draw import draw_all, recipe_text
-from generator.outputs.catalogue_entries import ENTRIES, ORIGINALS
+from generator.outputs.catalogue_entries import DRAWING, ENTRIES, ORIGINALS
 from generator.outputs.svg_pen import path_data
 from generator.shapes.outer import OUTER_SHAPES
 from tests.cli.conftest import ROOT
@@ -34,12 +34,12 @@ def made(tmp_path_factory):
         text=True,
     )
     assert (done.returncode, done.stderr) == (codes.FINE, "")
-    assert done.stdout == f"wrote {folder}/shapes.html\nwrote {folder}/shapes.png\n"
+    assert done.stdout == f"wrote {folder}/shapes.html\nwrote {folder}/shapes.png\nwrote {folder}/{DRAWING}\n"
     return folder
 
 
-def test_two_files_and_no_leavings(made):
-    assert sorted(p.name for p in made.iterdir()) == ["shapes.html", "shapes.png"]
+def test_three_files_and_no_leavings(made):
+    assert sorted(p.name for p in made.iterdir()) == [DRAWING, "shapes.html", "shapes.png"]
     with Image.open(BytesIO((made / "shapes.png").read_bytes())) as picture:
         assert picture.width == 2008
         assert len(picture.convert("L").getcolors()) > 50
@@ -66,8 +66,7 @@ def test_lines_shown_draw_what_is_shown(made, tmp_path):
     page = (made / "shapes.html").read_text(encoding="utf-8")
     figures = re.findall(r"<figure>(.*?)</figure>", page, flags=re.S)
     assert len(figures) == 2 * len(ENTRIES)
-    drawing = ROOT / "generator" / "outputs" / "catalogue-outline.svg"
-    (tmp_path / drawing.name).write_bytes(drawing.read_bytes())
+    (tmp_path / DRAWING).write_bytes((made / DRAWING).read_bytes())
     for number, figure in enumerate(figures):
         lines = unescape(re.search(r"<pre>(.*?)</pre>", figure, flags=re.S)[1])
         recipe = tmp_path / "shown.yaml"
@@ -78,6 +77,15 @@ def test_lines_shown_draw_what_is_shown(made, tmp_path):
         seats = [f.region for f in plan.cover.features if f.layer == "seats"]
         wall = min(boundary_distance(plan.outer, r).distance_mm for r in (pocket, *seats))
         assert f">{wall:.2f}</text>" in figure
+
+
+WIDEST = 31
+"""Letters of a recipe line that stand in the page's narrowest card without a scroll bar, and in the picture's."""
+
+
+def test_recipe_lines_are_not_broken_where_yaml_would_not_be(made):
+    assert [line for e in ENTRIES for text in e.lines for line in text.splitlines() if len(line) > WIDEST] == []
+    assert "pre-wrap" not in (made / "shapes.html").read_text(encoding="utf-8")
 
 
 def test_walls_told_are_the_margins_asked_for():
@@ -92,7 +100,7 @@ def test_walls_told_are_the_margins_asked_for():
 def test_same_bytes_again(made, run, tmp_path):
     code, out, err = run("shapes", "--out", tmp_path, "--quiet")
     assert (code, out, err) == (codes.FINE, "", "")
-    for name in ("shapes.html", "shapes.png"):
+    for name in ("shapes.html", "shapes.png", DRAWING):
         one, two = (hashlib.sha256((f / name).read_bytes()).hexdigest() for f in (made, tmp_path))
         assert one == two
 
