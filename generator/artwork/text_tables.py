@@ -1,9 +1,10 @@
 """Is this a font that letters can be cut from? Judged by its table directory, before any library sees it.
 
 Layout of the directory: ISO/IEC 14496-22 (Open Font Format), clauses 4.5 and 4.6: a header of 12 bytes, then 16 bytes
-a table (tag, checksum, offset, length); a collection (``ttcf``) lists the offsets of its members' directories. A table's
-checksum is the sum of its big-endian words of 32 bits, filled up with zeros, without what overflows; in ``head`` the word
-that balances the sum of the whole file (``checkSumAdjustment``) counts as zero. The whole file then sums to 0xB1B0AFBA.
+a table (tag, checksum, offset, length); a collection (``ttcf``) lists the offsets of its members' directories. The
+checksum of a table is the sum of its big-endian words of 32 bits, filled up with zeros, without what overflows; in
+``head`` the word that balances the sum of the whole file (``checkSumAdjustment``) counts as zero. The whole file then
+sums to 0xB1B0AFBA.
 """
 
 from __future__ import annotations
@@ -23,9 +24,9 @@ _MOST_MEMBERS: Final = 256
 """Chosen; the fonts of this world have a few dozen of either."""
 _HEAD_MAGIC: Final = 0x5F0F3CF5
 _NEEDED: Final = ("cmap", "head", "hhea", "hmtx", "maxp")
-_SHAPING: Final = frozenset(
-    ("CFF ", "CFF2", "GDEF", "GPOS", "GSUB", "HVAR", "MVAR", "VARC", "avar", "cmap", "fvar", "glyf", "gvar", "head")
-    + ("hhea", "hmtx", "kern", "kerx", "loca", "maxp", "morx", "mort")
+_SHAPING: Final = (
+    *("CFF ", "CFF2", "GDEF", "GPOS", "GSUB", "HVAR", "MVAR", "VARC", "avar", "cmap", "fvar", "glyf", "gvar", "head"),
+    *("hhea", "hmtx", "kern", "kerx", "loca", "maxp", "morx", "mort"),
 )
 """Tables that what is cut comes from. Damage to others (names, hints, signatures) changes no shape and is let pass."""
 _ADJUSTMENT: Final = 8
@@ -107,8 +108,8 @@ def file_sum_doubt(data: bytes) -> str:
     if data[:4] == b"ttcf" or _sum(data) == _WHOLE_FILE:
         return ""
     return (
-        "the tables that letters are drawn from are sound, but the checksum over the whole font file is not: look at the "
-        "letters in the pictures, or use another copy of the file"
+        "the tables that letters are drawn from are sound, but the checksum over the whole font file is not: look at "
+        "the letters in the pictures, or use another copy of the file"
     )
 
 

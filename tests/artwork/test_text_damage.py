@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
+import io
 import random
-from struct import pack
+from struct import pack, unpack_from
 
 import pytest
 
-from generator.artwork.text_faces import shipped_font
+from generator.artwork.text_faces import SHIPPED, shipped_font
 from generator.artwork.text_font import open_font
 from generator.artwork.text_setting import Setting, Size, set_text
+from generator.artwork.text_tables import check_font_tables, file_sum_doubt
 from generator.base.errors import GeometryError
 from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
-from tests.artwork.text_fonts import INNER, OUTER, box_font, builder, bytes_of, collection, layered_font, variable_font
+from tests.artwork.text_fonts import (
+    INNER,
+    OUTER,
+    box_font,
+    builder,
+    bytes_of,
+    collection,
+    layered_font,
+    summed,
+    variable_font,
+)
 
 SMALL = {
     "ttf": box_font([OUTER, INNER]),
@@ -22,6 +34,9 @@ SMALL = {
     "ttc": collection(),
     "colours": layered_font(),
 }
+
+
+NAMES = ("glyf", "loca", "GSUB", "GPOS", "cmap", "hmtx")
 
 
 def letters(data: bytes, text: str = "HO", **more) -> Region:
@@ -55,20 +70,83 @@ def test_altered_bytes(name):
         altered = bytearray(data)
         for _ in range(chance.choice([1, 3, 20])):
             altered[chance.randrange(len(data))] = chance.choice([0, 255, chance.randrange(256)])
-        sound_or_refused(bytes(altered), variation=chance.choice([(), (("wght", 500.0),)]))
+        for made in (bytes(altered), summed(bytes(altered))):  # damage, and what somebody made so
+            sound_or_refused(made, variation=chance.choice([(), (("wght", 500.0),)]))
 
 
 def test_altered_bytes_of_a_large_font():
     """Mostly in the tables that letters are read from."""
     chance, data = random.Random(8), shipped_font("mono")
-    tables = [data.index(tag) for tag in (b"glyf", b"loca", b"GSUB", b"GPOS", b"cmap", b"hmtx")]
+    tables = [data.index(name.encode()) for name in NAMES]
     for k in range(60):
         altered = bytearray(data)
         start = int.from_bytes(data[tables[k % 6] + 8 : tables[k % 6] + 12], "big")
         size = int.from_bytes(data[tables[k % 6] + 12 : tables[k % 6] + 16], "big")
         for _ in range(400):
             altered[start + chance.randrange(size)] = chance.randrange(256)
-        sound_or_refused(bytes(altered), "Hé fi Ω")
+        assert f"table {NAMES[k % 6]} of the font is damaged" in sound_or_refused(bytes(altered), "Hé fi Ω")
+        sound_or_refused(summed(bytes(altered)), "Hé fi Ω")
+
+
+def places(data: bytes, start: int = 0) -> dict[str, tuple[int, int]]:
+    """Where each table lies and how long it is, by tag."""
+    count = unpack_from(">H", data, start + 4)[0]
+    rows = (unpack_from(">4sLLL", data, start + 12 + 16 * k) for k in range(count))
+    return {tag.decode(): (offset, length) for tag, _, offset, length in rows}
+
+
+def flipped(data: bytes, at: int) -> bytes:
+    return data[:at] + bytes([data[at] ^ 0x14]) + data[at + 1 :]
+
+
+@pytest.mark.parametrize("name", SMALL)
+def test_one_bit_in_any_table_that_shapes_letters_is_refused(name):
+    data = SMALL[name]
+    member = int.from_bytes(data[12:16], "big") if name == "ttc" else 0
+    told = set()
+    for tag, (offset, length) in places(data, member).items():
+        if tag not in ("DSIG", "OS/2", "name", "post", "STAT", "COLR", "CPAL", "head"):
+            for at in {offset, offset + length // 2, offset + length - 1}:
+                assert f"table {tag.strip()} of the font is damaged: its {length} bytes" in sound_or_refused(
+                    flipped(data, at)
+                )
+                told.add(tag)
+    assert told >= {"cmap", "hhea", "hmtx", "maxp"} | ({"CFF "} if name == "otf" else {"glyf", "loca"})
+    head = places(data, member)["head"][0]
+    assert "table head of the font is damaged" in sound_or_refused(flipped(data, head + 30))
+
+
+def test_every_single_byte_of_a_letter_counts():
+    from fontTools.ttLib import TTFont
+
+    data = shipped_font("sans")
+    font = TTFont(io.BytesIO(data))
+    loca, glyf = font["loca"], places(data)["glyf"][0]
+    glyph = font.getGlyphID(font.getBestCmap()[ord("S")])
+    for at in range(glyf + loca[glyph], glyf + loca[glyph + 1], 7):
+        assert "table glyf of the font is damaged" in sound_or_refused(flipped(data, at), "S")
+
+
+def test_damage_where_no_letter_comes_from_is_let_pass():
+    data = SMALL["ttf"]
+    for tag in ("name", "OS/2", "post"):
+        offset, length = places(data)[tag]
+        assert sound_or_refused(flipped(data, offset + length - 1)) == ""
+
+
+def test_the_sum_of_the_whole_file_refuses_nothing_but_is_told():
+    data = SMALL["ttf"]
+    adjusted = places(data)["head"][0] + 8
+    assert sound_or_refused(flipped(data, adjusted)) == ""
+    assert file_sum_doubt(data) == ""
+    assert "checksum over the whole font file" in file_sum_doubt(flipped(data, adjusted))
+    assert file_sum_doubt(SMALL["ttc"]) == ""
+
+
+@pytest.mark.parametrize("word", SHIPPED)
+def test_shipped_faces_are_sound(word):
+    check_font_tables(shipped_font(word), 0)
+    assert file_sum_doubt(shipped_font(word)) == ""
 
 
 def test_random_bytes_behind_a_good_beginning():

@@ -11,6 +11,7 @@ from typing import Any, ClassVar
 from generator.artwork.text_faces import FACE_WORDS
 from generator.artwork.text_layout import ALIGNMENTS, Arc
 from generator.artwork.text_setting import Into, Setting, Size, set_text
+from generator.artwork.text_tables import file_sum_doubt
 from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
@@ -168,7 +169,7 @@ def _setting(params: Text, context: Context) -> Setting:
         text=params.say,
         lines=params.lines,
         face=params.face or "sans bold",
-        font=context.files.read(params.font) if params.font else None,
+        font=_font(params.font, context) if params.font else None,
         member=params.member - 1,
         variation=tuple(sorted(params.variation.items())),
         features=params.features,
@@ -179,6 +180,14 @@ def _setting(params: Text, context: Context) -> Setting:
         arc=_arc(params.along),
         stroke_width_mm=params.stroke_width,
     )
+
+
+def _font(name: str, context: Context) -> bytes:
+    """Return the bytes of the font file; what is doubtful about them is kept for the report."""
+    data = context.files.read(name)
+    if doubt := file_sum_doubt(data):
+        context.files.tell(name, doubt)
+    return data
 
 
 def _arc(along: TextArc | None) -> Arc | None:
