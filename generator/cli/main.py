@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -14,6 +15,9 @@ from generator.base.errors import CoverplateError, OutputError, ProofError, Reci
 from generator.cli import codes
 from generator.cli.arguments import make_parser
 from generator.cli.tell import Console
+
+RARE = (50_000, 20, 100)
+"""Objects made before the collector looks for circles among them: short commands leave few, and looking takes time."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -51,6 +55,7 @@ def command() -> NoReturn:
     The process ends at once when the work is done: taking the loaded libraries down in order takes longer than some
     commands do, and a signal in that time would make finished work look like failed work.
     """
+    gc.set_threshold(*RARE)
     try:
         code = main()
     except SystemExit as stop:  # wrong arguments, help and version leave this way

@@ -45,6 +45,7 @@ class Cut:
         matched: whether the plan gives its corners the cutter's radius; what is lost is then not drawn on any layer.
         path: recipe path of the outline.
         depth_mm: how deep it is cut; what stands between its sides is as high.
+        swallowed: corners were to be made for the cutter, and it goes in nowhere.
     """
 
     part: str
@@ -56,6 +57,7 @@ class Cut:
     matched: bool
     path: str
     depth_mm: float
+    swallowed: bool = False
 
     @property
     def lost(self) -> tuple[Loss, ...]:
@@ -76,6 +78,8 @@ class Cut:
     @property
     def left_whole(self) -> bool:
         """Return True if the cutter goes in nowhere."""
+        if self.matched:
+            return self.swallowed
         return not self.outline and len(self.lost) > 0 and sum(x.area_mm2 for x in self.lost) >= area(self.region)
 
     @property
@@ -136,7 +140,8 @@ def cuts(plan: Plan) -> Iterator[Cut]:
 
 def _inside(part: Part, f: Feature, smallest_mm: float) -> Cut:
     cutter = f.cutter_mm or smallest_mm
-    return Cut(part.name, f.name, f.face, f.asked or f.region, False, cutter, bool(f.cutter_mm), _path(f), f.depth_mm)
+    drawn, swallowed = f.asked or f.region, bool(f.cutter_mm) and f.asked == f.region
+    return Cut(part.name, f.name, f.face, drawn, False, cutter, bool(f.cutter_mm), _path(f), f.depth_mm, swallowed)
 
 
 def _path(f: Feature) -> str:
