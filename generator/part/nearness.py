@@ -11,14 +11,24 @@ from generator.outline.combine import intersection
 from generator.outline.contour import Point
 from generator.outline.distance import points_distance
 from generator.outline.intersect import point_at
-from generator.outline.measure import bounds
+from generator.outline.measure import area, bounds
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
 from generator.part.part import Feature
 from generator.part.relation import box_of, covers, gap_between, meets
 from generator.part.section import feature_at
 
-__all__ = ["Near", "growth_to_cover", "near_features", "sticks_out_at", "thin_walls", "wall_mm", "web_mm", "widest"]
+__all__ = [
+    "Near",
+    "growth_to_cover",
+    "near_features",
+    "shared_mm2",
+    "sticks_out_at",
+    "thin_walls",
+    "wall_mm",
+    "web_mm",
+    "widest",
+]
 
 
 @dataclass(frozen=True)
@@ -61,6 +71,12 @@ def web_mm(a: Region, b: Region) -> tuple[float, Point, bool]:
         return 0.0, bounds(common or (b if covers(a, b) else a)).centre, True
     gap = gap_between(a, b)
     return gap.distance_mm, _between(gap.on_a, gap.on_b), False
+
+
+def shared_mm2(a: Region, b: Region) -> float:
+    """Return the area that two regions share, mm²."""
+    common = intersection(a, b)
+    return area(common) if common else 0.0
 
 
 def thin_walls(outline: Region, features: Sequence[Feature], limit_mm: float) -> Iterator[Near]:

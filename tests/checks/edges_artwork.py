@@ -139,7 +139,7 @@ EDGES = (
     Edge("inlay-clash", "meets-seat", lambda y: inlay(20.0, y), 9.505, 9.495),
     Edge("inlay-clash", "meets-opening", lambda y: inlay(0.0, y), -1.495, -1.505),
     Edge("inlay-clash", "meets-dowel", over_dowel, 11.995, 12.005),
-    Edge("inlay-clash", "meets-inlay", second, 16.005, 15.995),
+    Edge("inlay-clash", "meets-inlay", second, 16.005, 15.995, near=0.05),
     Edge("inlay-clash", "thin-wall", lambda y: inlay(0.0, y), -0.695, -0.705),
     Edge("insert-height", "too-high", measured, 12.0 - 0.0199, 12.0 - 0.0201),
     Edge("insert-height", "too-low", measured, 12.0 + 0.0199, 12.0 + 0.0201),

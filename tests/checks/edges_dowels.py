@@ -6,8 +6,9 @@ from dataclasses import replace
 from math import pi
 
 from harness import Edge
-from part_samples import RECIPE
+from part_samples import RECIPE, plan_of
 
+from generator.checks.flip import clamps
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_holding import Holding
@@ -51,8 +52,18 @@ def tab(angle: float) -> Recipe:
     return replace(RECIPE, holding=Holding(by="tabs", at=(0.0, 2.0, angle)))
 
 
-CLEAR = 1.5 * pi + 0.14990
-"""Direction in which the root of a tab just clears the dowel by 0.8 mm."""
+def clear() -> float:
+    """Return the direction in which the root of a tab just clears the dowel by 0.8 mm, by bisection."""
+    near, far = 1.5 * pi, 1.5 * pi + 0.5
+    for _ in range(16):
+        middle = (near + far) / 2.0
+        recipe = tab(middle)
+        told = any(f.code == "tab-at-dowel" for f in clamps.CHECK.run(recipe, plan_of(recipe)))
+        near, far = (middle, far) if told else (near, middle)
+    return far
+
+
+CLEAR = clear()
 
 EDGES = (
     Edge("dowel-pins", "odd-size", lambda d: replace(RECIPE, dowels=Dowels(diameter=d)), 6.0, 6.05),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import dist
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.part.nearness import near_features
-from generator.part.part import Plan
+from generator.part.part import Feature, Plan
+from generator.part.relation import box_of
 from generator.recipe.model import Recipe
 
 ID = "bolt-spacing"
@@ -17,6 +19,7 @@ ID = "bolt-spacing"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``overlap`` or ``thin-web`` for every pair of bolt holes that needs it."""
     holes = [f for f in plan.cover.features if f.layer == "bolt-holes"]
+    others = {f.name: f for f in holes}
     for near in near_features(holes, holes, recipe.limits.walls.sound.value):
         limit = recipe.limits.walls.sound.value
         yield Finding(
@@ -30,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             feature=near.first.name,
             point_mm=near.at,
             face="top",
-            figure=near.gap_mm,
+            figure=_apart_mm(near.first, others[near.second]) if near.meets else near.gap_mm,
             limit=0.0 if near.meets else limit,
             unit="mm",
             source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
@@ -38,6 +41,12 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "or leave one out",
             path=near.first.path,
         )
+
+
+def _apart_mm(a: Feature, b: Feature) -> float:
+    """Return how far two round holes are apart, mm; negative by as much as they overlap."""
+    p, q = box_of(a.region), box_of(b.region)
+    return dist(p.centre, q.centre) - (p.width_mm + q.width_mm) / 2.0
 
 
 CHECK = Check(

@@ -9,7 +9,7 @@ from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.measure import bounds
 from generator.outline.region import Region
-from generator.part.nearness import Near, growth_to_cover, near_features, thin_walls, widest
+from generator.part.nearness import Near, growth_to_cover, near_features, shared_mm2, thin_walls, widest
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -19,24 +19,34 @@ ID = "seat-wall"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out``, ``into-opening`` or ``into-seat``, and ``thin-wall`` for what is nearly so."""
     features = plan.cover.features
+    by_name = {f.name: f for f in features}
     seats = [f for f in features if f.layer.startswith("seats")]
     uppermost = [f for f in seats if f.z_to_mm >= plan.cover.thickness_mm]
     limit = recipe.limits.walls.sound.value
     for near in thin_walls(plan.cover.profile, uppermost, limit):
         yield _to_edge(recipe, plan.cover.profile, near)
     for near in near_features(uppermost, [f for f in features if f.layer == "openings"], limit):
-        yield _between(recipe, near, "into-opening", f"move or shrink {_opening_path(near)}")
+        yield _between(recipe, near, by_name[near.second], "into-opening", f"move or shrink {_opening_path(near)}")
     for near in near_features(uppermost, uppermost, limit):
-        yield _between(recipe, near, "into-seat", f"move the positions in {_bolt_path(plan, near.first)} apart")
+        yield _between(
+            recipe,
+            near,
+            by_name[near.second],
+            "into-seat",
+            f"move the positions in {_bolt_path(plan, near.first)} apart",
+        )
 
 
 def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
     """Return the finding of a seat at the cover's edge."""
     seat = near.first
-    needed = recipe.limits.walls.sound.value - near.gap_mm
-    if near.meets:
-        needed += growth_to_cover(profile, widest(seat))
-    message = "breaks out of the cover's edge" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm"
+    left = -growth_to_cover(profile, widest(seat)) if near.meets else near.gap_mm
+    needed = recipe.limits.walls.sound.value - left
+    message = (
+        f"breaks out of the cover's edge by {-left:.2f} mm"
+        if near.meets
+        else f"leaves a wall of only {near.gap_mm:.3f} mm"
+    )
     return Finding(
         check=ID,
         code="breaks-out" if near.meets else "thin-wall",
@@ -45,7 +55,7 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
         feature=seat.name,
         point_mm=near.at,
         face="top",
-        figure=near.gap_mm,
+        figure=left,
         limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
@@ -57,9 +67,10 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
     )
 
 
-def _between(recipe: Recipe, near: Near, code: str, edit: str) -> Finding:
+def _between(recipe: Recipe, near: Near, other: Feature, code: str, edit: str) -> Finding:
     """Return the finding of a seat beside an opening or another seat."""
-    what = "cuts into" if near.meets else f"leaves only {near.gap_mm:.3f} mm to"
+    shared = shared_mm2(widest(near.first), widest(other)) if near.meets else 0.0
+    what = f"shares {shared:.2f} mm² with" if near.meets else f"leaves only {near.gap_mm:.3f} mm to"
     return Finding(
         check=ID,
         code=code if near.meets else "thin-wall",
@@ -68,9 +79,9 @@ def _between(recipe: Recipe, near: Near, code: str, edit: str) -> Finding:
         feature=near.first.name,
         point_mm=near.at,
         face="top",
-        figure=near.gap_mm,
+        figure=shared if near.meets else near.gap_mm,
         limit=0.0 if near.meets else recipe.limits.walls.sound.value,
-        unit="mm",
+        unit="mm²" if near.meets else "mm",
         source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
         remedy=f"{edit} until {no_less(recipe.limits.walls.sound.value)} are left",
         path=near.first.path,

@@ -15,7 +15,7 @@ from generator.outline.contour import Point
 from generator.outline.measure import bounds, signed_area
 from generator.outline.opening import residue
 from generator.outline.region import EMPTY, Region
-from generator.part.nearness import thin_walls, widest
+from generator.part.nearness import growth_to_cover, thin_walls, widest
 from generator.part.part import Part, Plan
 from generator.part.relation import covers
 from generator.part.section import profile_at
@@ -104,11 +104,12 @@ def _features(cover: Part, rim: Region, land: Figure) -> Iterator[Finding]:
         if near.meets and not covers(cover.profile, widest(near.first)):
             continue
         meets = near.meets or near.gap_mm <= 0.0
-        told = "runs into" if meets else f"leaves a land of only {near.gap_mm:.3f} mm beside"
+        left = -growth_to_cover(rim, widest(near.first)) if meets else near.gap_mm
+        told = "runs into" if meets else f"leaves a land of only {left:.3f} mm beside"
         yield _finding(
             "meets-feature" if meets else "narrow-land",
             f"the edge break of {cover.rim_break_mm:g} mm {told} {near.first.name}",
-            near.gap_mm,
+            left,
             0.0 if meets else land.value,
             _break_that_clears(cover, near.first.name, land, upper_limit=cover.rim_break_mm),
             at=near.at,

@@ -9,7 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.outline.measure import bounds
-from generator.part.nearness import Near, near_features, thin_walls, widest
+from generator.part.nearness import Near, near_features, shared_mm2, thin_walls, widest
 from generator.part.part import Feature, Plan
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
@@ -20,6 +20,7 @@ ID = "opening-in-outer"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``outside``, ``thin-web`` to edge or neighbour, ``takes-bolt`` and ``runs-out``."""
     cover, sound = plan.cover, recipe.limits.walls.sound
+    by_name = {f.name: f for f in cover.features}
     openings = [f for f in cover.features if f.layer == "openings"]
     inside = [f for f in openings if meets(cover.profile, f.region)]
     for f in openings:
@@ -32,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if not near.meets:
             yield _thin(sound, near, near.second)
     for near in near_features(inside, [f for f in cover.features if f.layer == "bolt-holes"], sound.value):
-        yield _bolt(near) if near.meets else _thin(sound, near, near.second)
+        yield _bolt(near, by_name[near.second]) if near.meets else _thin(sound, near, near.second)
 
 
 def _outside(opening: Feature) -> Finding:
@@ -89,7 +90,7 @@ def _thin(sound: Figure, near: Near, other: str) -> Finding:
     )
 
 
-def _bolt(near: Near) -> Finding:
+def _bolt(near: Near, hole: Feature) -> Finding:
     """Return the finding of a bolt in an opening."""
     return Finding(
         check=ID,
@@ -99,9 +100,9 @@ def _bolt(near: Near) -> Finding:
         feature=near.first.name,
         point_mm=near.at,
         face="top",
-        figure=near.gap_mm,
+        figure=shared_mm2(widest(near.first), widest(hole)),
         limit=0.0,
-        unit="mm",
+        unit="mm²",
         source=GEOMETRY,
         remedy=f"shrink {near.first.path} by {no_less(bounds(widest(near.first)).width_mm / 2.0)} on that side, "
         "or leave the bolt out",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
+from math import dist
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
@@ -14,7 +15,7 @@ from generator.outline.distance import point_distance
 from generator.outline.measure import Bounds, bounds
 from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
-from generator.part.nearness import near_features, web_mm
+from generator.part.nearness import growth_to_cover, near_features, web_mm
 from generator.part.part import Plan
 from generator.part.relation import covers, meets
 from generator.recipe.model import Recipe
@@ -72,7 +73,14 @@ def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region) -> Iterator
         yield _finding("out-of-blank", "a dowel hole reaches over the blank's edge", at, 0.0, 0.0, "cover.stock.margin")
     if dowels.place == "inside":
         if not covers(profile, hole):
-            yield _finding("out-of-part", "a dowel meant to be inside the part is not", at, 0.0, 0.0, "dowels.place")
+            yield _finding(
+                "out-of-part",
+                "a dowel meant to be inside the part is not",
+                at,
+                -growth_to_cover(profile, hole),
+                0.0,
+                "dowels.place",
+            )
         return
     web, where, over = web_mm(profile, hole)
     if over:
@@ -99,7 +107,8 @@ def _overlaps(holes: list[Region]) -> Iterator[Finding]:
     for a, b in combinations(holes, 2):
         if meets(a, b):
             at = bounds(b).centre
-            yield _finding("overlap", "two dowel holes run into each other", at, 0.0, 0.0, "dowels.at")
+            apart = dist(bounds(a).centre, at) - (bounds(a).width_mm + bounds(b).width_mm) / 2.0
+            yield _finding("overlap", "two dowel holes run into each other", at, apart, 0.0, "dowels.at")
 
 
 def _inside_clashes(limits: Limits, plan: Plan) -> Iterator[Finding]:

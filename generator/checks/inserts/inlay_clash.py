@@ -8,9 +8,7 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
-from generator.outline.combine import intersection
-from generator.outline.measure import area
-from generator.part.nearness import Near, near_features, widest
+from generator.part.nearness import Near, near_features, shared_mm2, widest
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -26,12 +24,6 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     by_name = {f.name: f for f in features}
     for near in near_features(pockets, rivals, recipe.limits.walls.sound.value):
         yield _finding(recipe.limits.walls.sound, near, by_name[near.second])
-
-
-def _shared(pocket: Feature, rival: Feature) -> str:
-    """Return in words how much of the top face both take."""
-    common = intersection(widest(pocket), widest(rival))
-    return f"; they share {area(common):.2f} mm²" if common else ""
 
 
 def _in_seat(feature: Feature, features: tuple[Feature, ...]) -> bool:
@@ -52,18 +44,19 @@ def _code(rival: Feature) -> str:
 def _finding(sound: Figure, near: Near, rival: Feature) -> Finding:
     """Return the finding of an inlay pocket that meets something, or nearly so."""
     pocket = near.first
+    shared = shared_mm2(widest(pocket), widest(rival)) if near.meets else 0.0
     what = "runs into" if near.meets else f"leaves a wall of only {near.gap_mm:.3f} mm to"
     return Finding(
         check=ID,
         code=_code(rival) if near.meets else "thin-wall",
         severity=Severity.FORBIDS if near.meets else Severity.WARNS,
-        message=f"{pocket.name} {what} {rival.name}" + (_shared(pocket, rival) if near.meets else ""),
+        message=f"{pocket.name} {what} {rival.name}" + (f"; they share {shared:.2f} mm²" if shared else ""),
         feature=pocket.name,
         point_mm=near.at,
         face="top",
-        figure=near.gap_mm,
+        figure=shared if near.meets else near.gap_mm,
         limit=0.0 if near.meets else sound.value,
-        unit="mm",
+        unit="mm²" if near.meets else "mm",
         source=GEOMETRY if near.meets else sound.told_source,
         remedy=f"move it with {pocket.path}.outline.at, or shrink it with {pocket.path}.outline.grow, "
         f"until {no_less(sound.value)} are left to {rival.name}",

@@ -54,12 +54,12 @@ def apart_mm(a: Region, b: Region, within_mm: float) -> float | None:
 
 
 def _same_place(one: Bolt, other: Bolt, apart: float, limit: Figure) -> Finding:
-    where = "the very place of" if apart == 0.0 else f"{apart:.3f} mm beside"
+    where = "in the very place of" if apart == 0.0 else f"{apart:.3f} mm beside"
     return Finding(
         check=ID,
         code="same-place",
         severity=Severity.FORBIDS,
-        message=f"{other.name} stands in {where} {one.name}, at ({one.at[0]:g}, {one.at[1]:g}): one hole is drilled "
+        message=f"{other.name} stands {where} {one.name}, at ({one.at[0]:g}, {one.at[1]:g}): one hole is drilled "
         "twice",
         feature=f"hole-{other.name}",
         point_mm=other.at,
