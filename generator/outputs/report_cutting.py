@@ -10,6 +10,7 @@ from generator.estimate.bending import bent_of
 from generator.estimate.cutters import Deep, deep_cuts
 from generator.estimate.flip import flip_of
 from generator.estimate.holding import bears_n, pull_of, tabs_of
+from generator.estimate.stock import BOTTOM_FACE, floor_mm, recesses, thickness_of
 from generator.outputs.markdown import escape, table
 from generator.outputs.output import Work
 from generator.recipe.model_holding import TABS, Holding
@@ -33,6 +34,7 @@ def cutting_data(work: Work) -> Data | None:
     return {
         "cuts": [_cut(work, d) for d in deep_cuts(work.recipe, work.plan)],
         "flip": _flip(work),
+        "thickness": _thickness(work),
         "holding": _holding(work),
     }
 
@@ -73,6 +75,23 @@ def _flip(work: Work) -> Data | None:
         "turn_deg": round(degrees(flip.angle_rad), DIGITS),
         "off_mm": round(off, DIGITS),
         "off_at_mm": [round(at.x, DIGITS) + 0.0, round(at.y, DIGITS) + 0.0],
+    }
+
+
+def _thickness(work: Work) -> Data:
+    assert work.recipe is not None
+    off, stock = thickness_of(work.recipe), work.recipe.cover.stock
+    floors = [(round(floor_mm(work.plan, f), DIGITS), f.name) for f in recesses(work.plan)]
+    thinnest = min(
+        floors, key=lambda x: (x[0], x[1] == "bottom-pocket"), default=None
+    )  # named by what is cut from the top
+    return {
+        "plate_off_mm": round(off.plate_mm, DIGITS),
+        "depths_from": stock.depths_from,
+        "floors_off_mm": round(off.floors_mm, DIGITS),
+        "top_off_mm": round(off.top_mm, DIGITS),
+        "thinnest_floor_mm": thinnest[0] if thinnest else None,
+        "thinnest_floor_at": thinnest[1] if thinnest else None,
     }
 
 
@@ -133,9 +152,20 @@ def _faces_text(data: Data, inch: bool) -> list[str]:
             f"- Dowels {_mm(flip['span_mm'], inch)} apart, each off by up to {_mm(flip['dowel_off_mm'], inch)}: the "
             f"faces may be turned by {flip['turn_deg']:.3f}° and are off by up to {_mm(flip['off_mm'], inch)}"
         )
+    lines.append(f"- {_plate(data['thickness'], inch)}")
     if held := data["holding"]:
         lines.append(f"- The last cut: {_held(held, inch)}")
     return ["## Two faces", "", *lines] if lines else []
+
+
+def _plate(thickness: Data, inch: bool) -> str:
+    off, floor = thickness["plate_off_mm"], thickness["thinnest_floor_mm"]
+    plate = f"The plate may be {_mm(off, inch)} thicker or thinner" if off else "The plate was measured"
+    floors = f"floors are right within {_mm(thickness['floors_off_mm'], inch)}"
+    top = f"depths from the top within {_mm(thickness['top_off_mm'], inch)}"
+    least = f"; the thinnest floor, at {escape(thickness['thinnest_floor_at'])}, is {_mm(floor, inch)}" if floor else ""
+    face = "each from its own face" if thickness["depths_from"] != BOTTOM_FACE else "all from the bottom face"
+    return f"{plate}, depths are held {face}: {floors}, {top}{least}"
 
 
 def _held(held: Data, inch: bool) -> str:

@@ -49,12 +49,25 @@ def test_the_flip_and_the_holding_in_words():
     assert "held by onion skin of 0.3 mm" in skin
 
 
+def test_one_of_floor_and_top_takes_the_error_of_the_plate():
+    data, text = told()
+    assert (data["thickness"]["floors_off_mm"], data["thickness"]["top_off_mm"]) == (0.3, 0.05)  # 0.2 and twice 0.05
+    stock = replace(RECIPE.cover.stock, depths_from="bottom face")
+    other, _ = told(replace(RECIPE, cover=replace(RECIPE.cover, stock=stock)))
+    assert (other["thickness"]["floors_off_mm"], other["thickness"]["top_off_mm"]) == (0.1, 0.25)
+    assert "the thinnest floor, at seat-bolt-1, is" in text
+    measured = replace(RECIPE.cover.stock, measured=12.1)
+    assert "The plate was measured" in told(replace(RECIPE, cover=replace(RECIPE.cover, stock=measured)))[1]
+
+
 def test_inches_stand_beside():
     assert "3 mm (0.1181 in)" in told(inch=True)[1]
 
 
 def test_what_is_not_said_is_not_told():
     _, text = told(replace(RECIPE, dowels="none", holding=None, tools={}))
-    assert text == ""
+    assert "## Cutters" not in text
+    assert "Dowels" not in text
+    assert "last cut" not in text
     assert cutting_data(replace(sample_plans.work(), recipe=None)) is None
     assert cutting_text(None, False) == []

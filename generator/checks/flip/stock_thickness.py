@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
+from generator.estimate.stock import BOTTOM_FACE, floor_mm, recesses, thickness_of
 from generator.outline.measure import bounds
-from generator.part.describe import floor_left_mm, is_through
 from generator.part.part import Face, Feature, Plan
 from generator.recipe.model import Recipe
 
 ID = "stock-thickness"
-BOTTOM_FACE = "bottom face"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -24,9 +23,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     stock = recipe.cover.stock
     if stock.measured is not None or stock.tolerance <= 0.0:
         return
-    for f in plan.cover.features:
-        if f.flare_mm or not f.region or is_through(plan.cover, f):
-            continue
+    for f in recesses(plan):
         if stock.depths_from == BOTTOM_FACE:
             if f.face is Face.TOP:
                 yield from _shallow(recipe, f)
@@ -37,10 +34,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 def _floor(recipe: Recipe, plan: Plan, f: Feature) -> Iterator[Finding]:
     """Yield ``thin-floor``: depths are held from their own face, so floors take the whole error."""
     limits, stock = recipe.limits.walls, recipe.cover.stock
-    floor = min(
-        floor_left_mm(plan.cover, f), f.z_from_mm if f.face is Face.TOP else plan.cover.thickness_mm - f.z_to_mm
-    )
-    off = stock.tolerance + 2.0 * recipe.tolerances.depth
+    floor, off = floor_mm(plan, f), thickness_of(recipe).floors_mm
     if floor < limits.sound.value or floor - off >= limits.thinnest.value:
         return
     left = floor - off
@@ -73,7 +67,7 @@ def _bought(tolerance_mm: float, left_mm: float, least_mm: float) -> str:
 def _shallow(recipe: Recipe, f: Feature) -> Iterator[Finding]:
     """Yield ``may-vanish``: heights are held from the bottom face, so what is cut from the top takes the error."""
     stock = recipe.cover.stock
-    left = f.depth_mm - stock.tolerance - recipe.tolerances.depth
+    left = f.depth_mm - thickness_of(recipe).top_mm
     if left > 0.0:
         return
     yield Finding(
