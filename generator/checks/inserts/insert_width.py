@@ -22,9 +22,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """
     share = recipe.limits.inserts.narrow
     for insert in plan.inserts:
-        if not insert.profile:
-            continue
         below = share.value * insert.thickness_mm
+        if not insert.profile or below <= NOISE:
+            continue
         found = necks(after_cuts(insert), below - NOISE)
         known = necks(insert.profile, min(below, recipe.limits.walls.thinnest.value)) if found else ()
         own = [n for n in found if not any(_same(n, k) for k in known)]
