@@ -15,9 +15,11 @@ from generator.artwork.svg_areas import sound
 from generator.artwork.svg_draw import Walk
 from generator.artwork.svg_numbers import WrongError
 from generator.artwork.svg_seen import Painted, seen_of
-from generator.artwork.svg_view import page_of
+from generator.artwork.svg_view import Page, page_of
 from generator.artwork.svg_xml import SvgError, parse
 from generator.base.errors import GeometryError
+from generator.outline.contour import Contour
+from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 
 DARK, ALL = "dark", "all"
@@ -81,10 +83,31 @@ def _read(data: bytes, element: str | None, ink: str, factor: float) -> SvgDrawi
     walk = Walk(document, page.enlarged(factor))
     layers = list(walk.only(element) if element else walk.all())
     region, slivers = without_slivers(sound(seen_of(layers, every=ink == ALL)), factor)
-    notes = (*_told(walk), *slivers)
+    notes = (*_told(walk), *slivers, *(() if element else _beyond(region, page, factor)))
     if not region:
         raise GeometryError(_nothing(layers, element, notes))
     return SvgDrawing(region, page.note, notes)
+
+
+def _beyond(region: Region, page: Page, factor: float) -> tuple[str, ...]:
+    """Return what is to be told of pieces that lie wholly beside the sheet, where viewers show nothing."""
+    if page.size_mm is None:
+        return ()
+    w, h = (size * factor for size in page.size_mm)
+    boxes = [bounds(Region((c,))) for c in region if _begins_off(c, w, h) and signed_area(c) > 0.0]
+    off = [b for b in boxes if b.xmax <= 0.0 or b.ymax <= 0.0 or b.xmin >= w or b.ymin >= h]
+    if not off:
+        return ()
+    x, y = (round(n / factor, 3) + 0.0 for n in (off[0].xmin, off[0].ymin))
+    return (
+        f"{len(off)} of the pieces beyond the sheet, the first at ({x:g}, {y:g}) mm: viewers show nothing there, "
+        "but it counts here; delete what is not meant",
+    )
+
+
+def _begins_off(contour: Contour, w: float, h: float) -> bool:
+    v = contour.vertices[0]
+    return not (0.0 < v.x < w and 0.0 < v.y < h)
 
 
 def is_svg(data: bytes) -> bool:

@@ -503,3 +503,15 @@ def test_turning_the_paper_turns_the_region():
         x, y = v.x - 50, v.y - 50
         turned = (50 + c * x - s * y, 50 + s * x + c * y)
         assert any(hypot(w.x - turned[0], w.y - turned[1]) < 1e-6 for w in b.contours[1].vertices)
+
+
+@pytest.mark.parametrize("factor", [1.0, 2.5])
+def test_pieces_beside_the_sheet_count_and_are_told(factor):
+    body = '<rect width="9" height="9"/><rect x="95" width="9" height="9"/><circle id="c" cx="130" cy="40" r="10"/>'
+    found = read(body, factor=factor)
+    assert len(found.region) == 3
+    assert found.left_out == (
+        "1 of the pieces beyond the sheet, the first at (120, 50) mm: viewers show nothing there, but it counts here; "
+        "delete what is not meant",
+    )
+    assert read(body, element="c", factor=factor).left_out == ()
