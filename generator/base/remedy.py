@@ -2,8 +2,8 @@
 
 A remedy names alternatives, parted by ``, or``. An alternative that can be carried out is made of edits, joined by
 ``and``, ``with`` or a space: ``set KEY to VALUE``, ``set KEY to at least LENGTH``, ``set KEY to at most LENGTH``,
-``leave KEY out``, ``without KEY``; several keys may share a value (``set A and B to …``). Everything else is advice for
-a person (``move the two apart``), and no edit.
+``leave KEY out``, ``without KEY``; several keys may share a value (``set A and B to …``); a place is ``[x mm, y mm]``. Everything else is
+advice for a person (``move the two apart``), and no edit.
 
 >>> ways("set cover.stock.thickness to at least 12.4 mm, or leave dowels.at out")
 ((Edit(key='cover.stock.thickness', value='12.4 mm', towards=1),), (Edit(key='dowels.at', value=None, towards=0),))
@@ -37,7 +37,7 @@ _KEY = r"[a-z][\w-]*(?:\[\d+\])*(?:\.[\w-]+(?:\[\d+\])*)*"
 _KEYS = rf"{_KEY}(?:(?:, | and ){_KEY})*"
 _SET = re.compile(
     rf"(?:set |with )?(?P<keys>{_KEYS}) (?:to|at) (?P<bound>at least |at most )?"
-    r"(?P<value>`[^`]+`|[^\s,]+(?: mm)?|ISO \d+(?:-\d)?)"
+    r"(?P<value>`[^`]+`|\[-?[\d.]+ mm, -?[\d.]+ mm\]|[^\s,]+(?: mm)?|ISO \d+(?:-\d)?)"
 )
 _LEAVE = re.compile(rf"(?:leave (?P<a>{_KEY}) out|without (?P<b>{_KEY}))")
 _ALTERNATIVE = re.compile(r", or |, if ")

@@ -34,6 +34,13 @@ FORMS = {
     "set cover.stock.depths_from to `own face`: measured from there it keeps its depth": (
         (Edit("cover.stock.depths_from", "own face"),),
     ),
+    "set inlays.a.outline.at to [3.2 mm, -0.5 mm], or inlays.a.outline.grow to at most -0.4 mm": (
+        (Edit("inlays.a.outline.at", "[3.2 mm, -0.5 mm]"),),
+        (Edit("inlays.a.outline.grow", "-0.4 mm", -1),),
+    ),
+    "set inlays.a.outline.at to [3 mm, 0 mm] and inlays.a.outline.grow to at most -0.4 mm": (
+        (Edit("inlays.a.outline.at", "[3 mm, 0 mm]"), Edit("inlays.a.outline.grow", "-0.4 mm", -1)),
+    ),
     "move the positions in original.bolts[0] apart until 0.8 mm are left": (),
     "set cover.stock.margin larger, or dowels.diameter smaller": (),
     "": (),
