@@ -119,7 +119,8 @@ def test_what_was_assumed_and_left_out_is_told():
     files = OneFile(FLAG.replace(b"</svg>", b"<text>name</text></svg>"))
     drawn({"outline_file": {"file": "flag.svg"}}, Context(files=files))
     assert files.told == {
-        "flag.svg": "one unit of the drawing is 1 mm; 1 text left out (first in line 4): convert letters to paths in your drawing program"
+        "flag.svg": "one unit of the drawing is 1 mm; 1 text left out (first in line 4): convert letters to paths in "
+        "your drawing program"
     }
 
 
