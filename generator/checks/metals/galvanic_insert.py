@@ -42,7 +42,7 @@ def _finding(
     """Return the finding of one insert."""
     name = insert.name.removeprefix("insert-")
     eaten = "the insert" if corrodes(*indices) else "the cover round it"
-    pair = f"{insert.material.name} in {plan.cover.material.name}, {recipe.conditions.environment}"
+    pair = f"{insert.material.name} let into {plan.cover.material.name}, {recipe.conditions.environment}"
     held = "only its adhesive keeps them apart" if bonded else "they touch, and where it gets wet"
     message = f"{pair}: {held}{': where that is missing' if bonded else ''} {eaten} is eaten"
     seal = f"leave no bare edge: bond it all over and seal the joint with {_lacquer(bonded)}"

@@ -59,8 +59,7 @@ def _same_place(one: Bolt, other: Bolt, apart: float, limit: Figure) -> Finding:
         check=ID,
         code="same-place",
         severity=Severity.FORBIDS,
-        message=f"{other.name} stands {where} {one.name}, at ({one.at[0]:g}, {one.at[1]:g}): one hole is drilled "
-        "twice",
+        message=f"{other.name} stands {where} {one.name}, at ({one.at[0]:g}, {one.at[1]:g}): one hole is drilled twice",
         feature=f"hole-{other.name}",
         point_mm=other.at,
         face="top",
