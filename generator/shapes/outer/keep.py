@@ -36,8 +36,10 @@ BLOATED = 0.2
 be drawn (chosen by eye)."""
 _SAMPLES = 128
 """About so many points on pocket and seats are asked first; the last word has the exact distance."""
+_TELLING = 24
+"""So many of them, those with the least wall, are asked about every size."""
+_EXCHANGES = 10
 _ROUNDS = 60
-_POLISH = 12
 _FINE = 1.1
 _SPARE = 1.1
 
@@ -175,16 +177,36 @@ def _circumcentre(group: tuple[Point, ...]) -> Point | None:
 
 
 # ------------------------------------------------------------------ the wall
+def _walls(outer: Contour, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the distance from each point to the shape's edge; negative where one sticks out, mm."""
+    distance = points_distance(outer, points)
+    return np.where(winding_numbers(outer, points) > 0, distance, -distance)
+
+
 def rough_wall(outer: Contour, keep: Keep) -> float:
     """Return the least distance from the sampled points to the shape's edge; negative where one sticks out, mm."""
-    distance = points_distance(outer, keep.points)
-    return float(np.where(winding_numbers(outer, keep.points) > 0, distance, -distance).min())
+    return float(_walls(outer, keep.points).min())
 
 
 def wall(outer: Contour, keep: Keep) -> float:
     """Return the wall that the shape leaves round pocket and seats, mm; negative, and rough, where one sticks out."""
-    rough = rough_wall(outer, keep)
-    return min(rough, boundary_distance(outer, keep.inner).distance_mm) if rough > 0.0 else rough
+    return _least_wall(outer, keep)[0]
+
+
+def _least_wall(outer: Contour, keep: Keep) -> tuple[float, Point]:
+    """Return the wall, mm, and the place on pocket or seat where it is.
+
+    An edge that runs clear of theirs goes round each of them, or round none of it: one point of each says which.
+    """
+    gap = boundary_distance(outer, keep.inner)
+    starts = np.array([c.vertices[0][:2] for c in keep.inner])
+    if gap.distance_mm > 0.0 and (winding_numbers(outer, starts) > 0).all():
+        return gap.distance_mm, gap.on_b
+    walls = _walls(outer, keep.points)
+    worst = int(walls.argmin())
+    if walls[worst] >= 0.0:  # they cross between the points
+        return 0.0, gap.on_b
+    return float(walls[worst]), Point(*(float(v) for v in keep.points[worst]))
 
 
 def keeps(outer: Contour, keep: Keep) -> bool:
@@ -204,34 +226,72 @@ def smallest(make: Make, keep: Keep, low: float, *, step: float = 0.0) -> float:
 
     Raises: GeometryError: no size below 20 m does, or the first that can be drawn is much too large; says why.
     """
-    able, why = False, ""
-
-    def lack(size: float) -> float:
-        nonlocal able, why
-        try:
-            drawn = make(size)
-        except (GeometryError, ArithmeticError) as error:
-            why = why or (str(error) if isinstance(error, GeometryError) else "its numbers are too far apart")
-            return -inf
-        able = True
-        return rough_wall(drawn, keep) - keep.margin + MODEL.same_mm / 2.0
-
-    low_lack = lack(low)
+    gauge = _Gauge(make, keep)
+    low_lack = gauge.lack(low)
     if low_lack >= 0.0:
-        return _polished(make, keep, low)
+        return _settled(gauge, low)
     # most shapes gain a wall of about what they grow by
     stride = -_SPARE * low_lack if low_lack > -inf else step or keep.margin
-    span = _bracket(lack, low, low_lack, stride, 2.0)
-    if span is None and not able:  # nothing could be drawn: sizes that can may lie between those tried
+    span = _bracket(gauge.lack, low, low_lack, stride, 2.0)
+    if span is None and not gauge.able:  # nothing could be drawn: sizes that can may lie between those tried
         first = max(low, keep.margin, keep.half_mm / 4.0) * (_FINE - 1.0)
-        span = _bracket(lack, low, low_lack, first, _FINE, most=2.0 * keep.half_mm)
+        span = _bracket(gauge.lack, low, low_lack, first, _FINE, most=2.0 * keep.half_mm)
     if span is None:
-        never = f"however large the rest of it, it does not keep the margin of {keep.margin:g} mm"
-        raise GeometryError(never if able else why)
-    size = _polished(make, keep, _crossing(lack, span, _spare(keep)))
-    if why:
-        refuse_bloated(make(size), keep, why)
+        raise GeometryError(_never(keep) if gauge.able else gauge.why)
+    size = _settled(gauge, _crossing(gauge.lack, span, _spare(keep)))
+    if gauge.why:
+        refuse_bloated(make(size), keep, gauge.why)
     return size
+
+
+def _never(keep: Keep) -> str:
+    return f"however large the rest of it, it does not keep the margin of {keep.margin:g} mm"
+
+
+class _Gauge:
+    """Measures a shape of many sizes at the few places on pocket and seats that have told most so far.
+
+    Attributes:
+        able: whether any size could be drawn.
+        why: why the first one that could not be drawn could not.
+    """
+
+    def __init__(self, make: Make, keep: Keep) -> None:
+        self.keep = keep
+        self.able, self.why = False, ""
+        self._make = make
+        self._telling: NDArray[np.float64] | None = None
+
+    def lack(self, size: float) -> float:
+        """Return by how much the wall at the telling places is thicker than the margin; -inf: cannot be drawn."""
+        drawn = self._drawn(size)
+        if drawn is None:
+            return -inf
+        if self._telling is None:
+            walls = _walls(drawn, self.keep.points)
+            self._telling = self.keep.points[walls.argsort(kind="stable")[:_TELLING]]
+        else:
+            walls = _walls(drawn, self._telling)
+        return float(walls.min()) - self.keep.margin + MODEL.same_mm / 2.0
+
+    def whole_lack(self, size: float) -> float:
+        """Return the same of the exact wall anywhere; the place of the least one will tell from now on."""
+        drawn = self._drawn(size)
+        if drawn is None:
+            return -inf
+        left, place = _least_wall(drawn, self.keep)
+        if self._telling is not None:
+            self._telling = np.vstack([self._telling, place])
+        return left - self.keep.margin + 0.75 * MODEL.same_mm
+
+    def _drawn(self, size: float) -> Contour | None:
+        try:
+            drawn = self._make(size)
+        except (GeometryError, ArithmeticError) as error:
+            self.why = self.why or (str(error) if isinstance(error, GeometryError) else "its numbers are too far apart")
+            return None
+        self.able = True
+        return drawn
 
 
 def refuse_bloated(outer: Contour, keep: Keep, why: str) -> None:
@@ -296,7 +356,7 @@ def _crossing(lack: Callable[[float], float], span: _Span, spare: float) -> floa
     low, high, low_lack, high_lack = span
     side = 0
     for _ in range(_ROUNDS):
-        if high - low <= MODEL.same_mm / 10.0 or high_lack <= MODEL.same_mm:
+        if high - low <= MODEL.same_mm / 10.0 or high_lack <= MODEL.same_mm / 4.0:
             break
         if low_lack == -inf and (high - low <= MODEL.model_mm <= high_lack or high - low < high_lack / 4.0 - spare):
             break  # nothing smaller can be drawn
@@ -314,13 +374,21 @@ def _crossing(lack: Callable[[float], float], span: _Span, spare: float) -> floa
     return high
 
 
-def _polished(make: Make, keep: Keep, size: float) -> float:
-    """Return the size made a little larger until the exact wall is there: between samples an arc bulges."""
-    for _ in range(_POLISH):
-        short = keep.margin - wall(make(size), keep)
-        if short <= MODEL.same_mm:
+def _settled(gauge: _Gauge, size: float) -> float:
+    """Return the least size from ``size`` up at which the exact wall is there.
+
+    The place where it lacks most joins those that tell, and the size follows (the exchange that minimax fits are found
+    by; Remez 1934, from memory). Should that not end, the exact wall itself is followed, which must.
+
+    Raises: GeometryError: no larger size keeps the wall.
+    """
+    for k in range(_EXCHANGES + 1):
+        short = gauge.whole_lack(size)
+        if short >= 0.0:
             return size
-        still = keep.margin - wall(make(size + short), keep)
-        slope = max((short - still) / short, 0.05)
-        size += short / slope + MODEL.same_mm / 4.0
-    raise GeometryError(f"it does not come to rest at the margin of {keep.margin:g} mm")
+        lack = gauge.lack if k < _EXCHANGES else gauge.whole_lack
+        span = _bracket(lack, size, short, -_SPARE * short, 2.0)
+        if span is None:
+            raise GeometryError(_never(gauge.keep))
+        size = _crossing(lack, span, _spare(gauge.keep))
+    return size

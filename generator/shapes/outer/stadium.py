@@ -9,16 +9,20 @@ import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.create import slot
 from generator.outline.measure import bounds
 from generator.outline.region import Region
+from generator.shapes.outer.around import points_along
 from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
 from generator.shapes.outer.sizes import Sizes, fitted
 from generator.shapes.shape import OUTER, Context, Shape
 
 _WIDTHS = 64
 """So many widths are compared for the smallest area."""
+SAG_MM = MODEL.model_mm
+"""Points that the widths are compared by stand so close that arcs bulge no more than this between them."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,12 +89,17 @@ def _least_width(keep: Keep) -> float:
 
 
 def _best_width(keep: Keep) -> float:
-    """Return the width of the smallest area, as far as the sampled points tell."""
-    x, y = np.abs(keep.points).T
+    """Return the width of the smallest area.
+
+    The points stand so close that what bulges between them is counted in: at a place almost beside the round end's
+    top a wall that lacks a little would ask for far more length.
+    """
+    x, y = np.abs(points_along(keep.inner, SAG_MM)).T
+    margin = keep.margin + SAG_MM
     least = _least_width(keep) / 2.0
-    most = max(float(np.hypot(x, y).max()) + keep.margin, least)
+    most = max(float(np.hypot(x, y).max()) + margin, least)
     radii = np.linspace(least, most, _WIDTHS)[:, None]
-    room = np.sqrt(np.maximum((radii - keep.margin) ** 2 - y**2, 0.0))
+    room = np.sqrt(np.maximum((radii - margin) ** 2 - y**2, 0.0))
     core = np.maximum(x - room, 0.0).max(axis=1)
     areas = np.pi * radii[:, 0] ** 2 + 4.0 * core * radii[:, 0]
     return 2.0 * float(radii[int(areas.argmin()), 0])
