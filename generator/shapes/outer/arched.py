@@ -13,8 +13,9 @@ from generator.base.units import MODEL
 from generator.outline.contour import Contour, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
-from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
 from generator.shapes.outer.sizes import QUARTER, SIDE_MM, WIDTHS, Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 

@@ -12,8 +12,9 @@ from generator.base.errors import GeometryError
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.tangent import swept_arc
-from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 ROUND, POINTED = "round", "pointed"

@@ -8,7 +8,7 @@ from math import pi
 from generator.base import fields as f
 from generator.outline.contour import Contour
 from generator.outline.region import Region
-from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
 from generator.shapes.outer.rounds import (
     Rounds,
     band_round,
@@ -20,6 +20,7 @@ from generator.shapes.outer.rounds import (
     side_lengths,
 )
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 DEEP = 0.1

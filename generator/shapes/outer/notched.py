@@ -9,8 +9,9 @@ from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
-from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 SHARE = 5.0

@@ -8,9 +8,10 @@ from math import pi, sin
 from generator.base import fields as f
 from generator.outline.contour import Contour
 from generator.outline.region import Region
-from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field
 from generator.shapes.outer.ring import tip_radius, tips_and_hollows
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 DEEP = 0.12

@@ -12,7 +12,7 @@ from generator.base import fields as f
 from generator.outline.contour import Contour, Point
 from generator.outline.region import Region
 from generator.outline.transform import moved
-from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
 from generator.shapes.outer.rounds import (
     Rounds,
     band_round,
@@ -22,6 +22,7 @@ from generator.shapes.outer.rounds import (
     rounds_of_points,
 )
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 REGULAR, CLOSE = "regular", "close"

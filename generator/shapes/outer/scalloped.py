@@ -17,9 +17,10 @@ from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
 from generator.outline.tangent import swept_arc
-from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field, refuse_bloated, smallest
+from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field
 from generator.shapes.outer.rounds import Rounds, band_round, grown, side_lengths
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import refuse_bloated, smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 OUT, IN = "outward", "inward"

@@ -15,8 +15,9 @@ from generator.outline.create import slot
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.shapes.outer.around import points_along
-from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field, smallest
+from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
 from generator.shapes.outer.sizes import Sizes, fitted
+from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 _WIDTHS = 64
