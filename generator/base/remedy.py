@@ -2,8 +2,8 @@
 
 A remedy names alternatives, parted by ``, or``. An alternative that can be carried out is made of edits, joined by
 ``and``, ``with`` or a space: ``set KEY to VALUE``, ``set KEY to at least LENGTH``, ``set KEY to at most LENGTH``,
-``leave KEY out``, ``without KEY``; several keys may share a value (``set A and B to …``); a place is ``[x mm, y mm]``. Everything else is
-advice for a person (``move the two apart``), and no edit.
+``leave KEY out``, ``without KEY``; several keys may share a value (``set A and B to …``); a place is
+``[x mm, y mm]``. Everything else is advice for a person (``move the two apart``), and no edit.
 
 >>> ways("set cover.stock.thickness to at least 12.4 mm, or leave dowels.at out")
 ((Edit(key='cover.stock.thickness', value='12.4 mm', towards=1),), (Edit(key='dowels.at', value=None, towards=0),))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from math import acos, hypot, sqrt
 
 import pytest
 from cases_inlays import EYE, SHARP, TWO_NEAR, arts, fine
 from harness import found
-from part_samples import COVER, RECIPE, cover, crest, disc
+from part_samples import COVER, RECIPE, box, cover, crest, disc
 
 from generator.base.figures import Figure
+from generator.base.remedy import ways
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_inlay import Engraving
 
 
@@ -73,6 +77,56 @@ def test_engravings_in_the_cover_that_overlap_are_told_with_what_they_share() ->
     (finding,) = found(fine(cover(engravings=marks)), "inlay-clash")
     assert finding.code == "meets-inlay"
     assert f"share {lens(2.0, 1.5):.2f} mm²" in finding.message
+
+
+# ------------------------------------------------------------------ clashes
+def edited_outlines(recipe: Recipe, remedy: str, path: str) -> dict[str, Recipe]:
+    """The recipe with each alternative of a remedy that moves or grows the crest's outline, by its key."""
+    made = {}
+    for (edit,) in ways(remedy):
+        key = edit.key.removeprefix(f"{path}.outline.")
+        x = [float(v) for v in re.findall(r"(-?[\d.]+) mm", edit.value or "")]
+        changes = {"at_mm": (x[0], x[1])} if key == "at" else {"grow_mm": x[0]}
+        outline = replace(recipe.inlays["crest"].outline, **changes)
+        crests = {**recipe.inlays, "crest": replace(recipe.inlays["crest"], outline=outline)}
+        made[key] = replace(recipe, inlays=crests)
+    return made
+
+
+CLASHES = {
+    "seat": crest(outline=box(16.0, 8.0, (20.0, 8.0), 2.0)),
+    "two seats": crest(outline=box(60.0, 8.0, (0.0, 7.0), 2.0)),
+    "opening": crest(outline=box(16.0, 8.0, (0.0, -6.0), 2.0)),
+    "wall": crest(outline=box(16.0, 8.0, (0.0, -1.0), 2.0)),
+    "turned": crest(outline=replace(box(16.0, 8.0, (17.0, 8.0), 2.0), turn_rad=0.4)),
+    "dowel": replace(
+        crest(outline=box(10.0, 8.0, (0.0, 19.0), 2.0)), dowels=Dowels(diameter=6.0, place="inside", at=(-18.0, 19.0))
+    ),
+}
+
+
+@pytest.mark.parametrize("name", CLASHES)
+def test_a_clash_is_told_with_the_move_that_ends_it(name: str) -> None:
+    recipe = CLASHES[name]
+    for finding in found(recipe, "inlay-clash"):
+        mended = edited_outlines(recipe, finding.remedy, "inlays.crest")
+        assert "at" in mended
+        for better in mended.values():
+            assert found(better, "inlay-clash") == []
+            assert found(better, "inlay-in-cover") == []
+
+
+def test_the_move_is_no_longer_than_it_must_be() -> None:
+    (finding,) = found(CLASHES["wall"], "inlay-clash")
+    assert finding.remedy == (
+        "set inlays.crest.outline.at to [0 mm, -0.7 mm], or set inlays.crest.outline.grow to at most -0.3 mm"
+    )
+
+
+def test_a_clash_that_no_move_ends_says_so() -> None:
+    (finding, *_) = found(crest(outline=box(70.0, 40.0, (0.0, 0.0), 2.0)), "inlay-clash")
+    assert ways(finding.remedy) == ()
+    assert "0.8 mm" in finding.remedy
 
 
 # ------------------------------------------------------------------ heights

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less
+from generator.base.units import MODEL
+from generator.checks.check import Check, no_less, no_more
+from generator.outline.measure import bounds
+from generator.outline.offset import offset_region
+from generator.part.clearing import Room, outline_at, shift_clear, shrink_clear, told_place
 from generator.part.nearness import Near, near_features, shared_mm2, widest
 from generator.part.part import Feature, Plan
+from generator.part.relation import covers
 from generator.recipe.model import Recipe
+from generator.recipe.model_inlay import ON_COVER, Artwork
 
 ID = "inlay-clash"
 CODES = (("bolt-holes", "meets-bolt"), ("seats", "meets-seat"), ("openings", "meets-opening"))
@@ -23,7 +30,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     rivals = [f for f in features if f.layer != "bottom-pocket" and not _in_seat(f, features)]
     by_name = {f.name: f for f in features}
     for near in near_features(pockets, rivals, recipe.limits.walls.sound.value):
-        yield _finding(recipe.limits.walls.sound, near, by_name[near.second])
+        others = [widest(f) for f in rivals if f.name != near.first.name]
+        room = Room(plan.cover.profile, others, recipe.limits.walls.sound.value)
+        remedy = _remedy(recipe, plan, near, by_name[near.second], room)
+        yield _finding(recipe.limits.walls.sound, near, by_name[near.second], remedy)
 
 
 def _in_seat(feature: Feature, features: tuple[Feature, ...]) -> bool:
@@ -41,7 +51,45 @@ def _code(rival: Feature) -> str:
     return "meets-inlay"
 
 
-def _finding(sound: Figure, near: Near, rival: Feature) -> Finding:
+def _remedy(recipe: Recipe, plan: Plan, near: Near, rival: Feature, room: Room) -> str:
+    """Return the shortest move and the least shrinking that leave the wall to everything, as edits; each was tried."""
+    pocket = near.first
+    outline = outline_at(recipe, pocket.path)
+    edits = []
+    stays = any(art.origin == ON_COVER for art in _artwork(recipe, pocket))
+    if not stays and (place := shift_clear(pocket.region, room, outline.at_mm, _away(near))):
+        edits.append(f"set {pocket.path}.outline.at to {told_place(place)}")
+    shrink = shrink_clear(pocket.region, room)
+    if shrink is not None and _holds_artwork(plan, pocket, shrink):
+        edits.append(f"set {pocket.path}.outline.grow to at most {no_more(outline.grow_mm - shrink)}")
+    return ", or ".join(edits) or (
+        f"no move of {pocket.name} by itself leaves {no_less(room.wall_mm)} to everything on the cover: move "
+        f"{rival.name}, too, or draw {pocket.name} smaller"
+    )
+
+
+def _artwork(recipe: Recipe, pocket: Feature) -> tuple[Artwork, ...]:
+    """Return the artwork of the insert in a pocket; none for an engraving."""
+    inlay = recipe.inlays.get(pocket.layer.removeprefix("inlay-pocket-"))
+    return () if inlay is None or pocket.layer.startswith("engraving") else tuple(inlay.artwork.values())
+
+
+def _away(near: Near) -> tuple[float, float] | None:
+    """Return the direction from the place of a finding to the middle of its feature; None where they are one."""
+    middle = bounds(near.first.region).centre
+    dx, dy = middle.x - near.at.x, middle.y - near.at.y
+    far = hypot(dx, dy)
+    return (dx / far, dy / far) if far > MODEL.same_mm else None
+
+
+def _holds_artwork(plan: Plan, pocket: Feature, shrink_mm: float) -> bool:
+    """Return True if the insert still holds its artwork when its pocket is so much smaller all round."""
+    name = pocket.layer.removeprefix("inlay-pocket-")
+    made = [(p.profile, f.region) for p in plan.inserts if p.name == f"insert-{name}" for f in p.features]
+    return all(covers(offset_region(profile, -shrink_mm), art) for profile, art in made if profile)
+
+
+def _finding(sound: Figure, near: Near, rival: Feature, remedy: str) -> Finding:
     """Return the finding of an inlay pocket that meets something, or nearly so."""
     pocket = near.first
     shared = shared_mm2(widest(pocket), widest(rival)) if near.meets else 0.0
@@ -58,8 +106,7 @@ def _finding(sound: Figure, near: Near, rival: Feature) -> Finding:
         limit=0.0 if near.meets else sound.value,
         unit="mm²" if near.meets else "mm",
         source=GEOMETRY if near.meets else sound.told_source,
-        remedy=f"move it with {pocket.path}.outline.at, or shrink it with {pocket.path}.outline.grow, "
-        f"until {no_less(sound.value)} are left to {rival.name}",
+        remedy=remedy,
         path=f"{pocket.path}.outline",
     )
 
