@@ -18,6 +18,7 @@ from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row
 from generator.outputs.preview_page import round_length
 from generator.outputs.svg_sheet import INK, QUIET, Sheet, Style
 from generator.part.part import Face, Part, Plan
+from generator.recipe.model_tolerances import Tolerances
 
 __all__ = ["COLUMN", "Block", "blocks"]
 
@@ -31,10 +32,17 @@ Block = Callable[[Sheet, float, float, float], float]
 """Draws itself with its upper left corner at (x, y), so wide, and returns where it ends."""
 
 
-def blocks(plan: Plan, rows: Sequence[Row], findings: Sequence[Finding], unplaced: int, frame: Frame) -> list[Block]:
+def blocks(
+    plan: Plan,
+    rows: Sequence[Row],
+    findings: Sequence[Finding],
+    unplaced: int,
+    frame: Frame,
+    tolerances: Tolerances | None = None,
+) -> list[Block]:
     """Return the blocks in their order; ``unplaced`` findings concern the whole part and have no place."""
     out: list[Block] = [
-        lambda s, x, y, w: _title(s, x, y, w, plan, frame),
+        lambda s, x, y, w: _title(s, x, y, w, plan, frame, tolerances),
         lambda s, x, y, w: _legend(s, x, y, w, plan, rows),
     ]
     if plan.bolts:
@@ -62,7 +70,9 @@ def _heading(sheet: Sheet, x: float, y: float, width: float, text: str) -> float
 # -- title
 
 
-def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame) -> float:
+def _title(
+    sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame, tolerances: Tolerances | None
+) -> float:
     title, unit = plan.title or plan.name, length_unit(plan.units)
     size = _TITLE if len(wrapped(title, _TITLE, width, bold=True)) <= 2 else _TITLE * 0.75
     for line in wrapped(title, size, width, bold=True):
@@ -71,9 +81,21 @@ def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Fr
     y += 1.5
     facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p, unit) for p in plan.parts if p.profile)]
     facts.append(f"All lengths in {unit.plural}  ·  scale {frame.scale_text()}  ·  seen from the top face")
+    if tolerances is not None:
+        facts += _tolerances(tolerances, unit)
     for fact in facts:
         y = _lines(sheet, x, y, wrapped(fact, _TEXT, width), ink=QUIET)
     return _scale_bar(sheet, x, y + 1.5, unit, frame)
+
+
+def _tolerances(given: Tolerances, unit: LengthUnit) -> list[str]:
+    """Return what holds for what is cut, and what for everything else."""
+    cut = f"± {unit.length(given.size)} in size, ± {unit.length(given.position)} in place"
+    general = given.general.strip()
+    return [
+        f"Pockets, seats, holes and inserts: {cut}; depths ± {unit.length(given.depth)}",
+        *([f"General tolerances: {general}"] if general else []),
+    ]
 
 
 def _piece(part: Part, unit: LengthUnit) -> str:

@@ -52,8 +52,8 @@ def _clearance(recipe: Recipe, plan: Plan, letter: str) -> Iterator[Finding]:
     yield _finding(
         "eats-clearance",
         f"ISO 2768-{letter} lets the bottom pocket, {size:.1f} mm long, be off by ± {off:g} mm, {off * HALF:g} mm a "
-        f"side; the clearance is {gap:g} mm: the drawing must state the pocket's own ± "
-        f"{recipe.tolerances.size:g} mm",
+        f"side; the clearance is {gap:g} mm: only the plan, which asks ± "
+        f"{recipe.tolerances.size:g} mm of pockets, keeps the original from jamming",
         f"{other}set clearance.around to at least {no_less(off * HALF / share.value)}",
         figure=off * HALF,
         limit=share.value * gap,
