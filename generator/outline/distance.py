@@ -15,7 +15,7 @@ from generator.outline.contour import Contour, Point
 from generator.outline.measure import Outline, contours_of
 from generator.outline.region import Region
 from generator.outline.spans import BLOCK, Floats, Ints, Spans, box_gaps, near_pairs, nearest, spans_of
-from generator.outline.winding import winding_numbers
+from generator.outline.winding import winding_numbers, windings
 
 __all__ = [
     "Gap",
@@ -23,9 +23,11 @@ __all__ = [
     "Nearest",
     "boundary_distance",
     "boundary_points",
+    "close_contours",
     "hausdorff",
     "least_gap",
     "point_distance",
+    "points_depth",
     "points_distance",
     "region_distance",
 ]
@@ -77,6 +79,17 @@ def points_distance(outline: Outline, points: ArrayLike) -> NDArray[np.float64]:
     """
     p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
     return _nearest_many(_filled(outline), p[:, 0], p[:, 1])[0]
+
+
+def points_depth(outline: Outline, points: ArrayLike) -> NDArray[np.float64]:
+    """Return how deep within a contour or region points, shape (n, 2), lie: outside negative, mm.
+
+    Raises:
+        GeometryError: the outline is empty.
+    """
+    p, spans = np.asarray(points, dtype=np.float64).reshape(-1, 2), _filled(outline)
+    away = _nearest_many(spans, p[:, 0], p[:, 1])[0]
+    return np.where(windings(spans, p) > 0, away, -away)
 
 
 def _filled(outline: Outline) -> Spans:
@@ -237,6 +250,16 @@ def _arc_arc(a: Spans, b: Spans) -> tuple[Floats, Floats]:
 def _circle(arc: Spans) -> tuple[Floats, Floats, Floats]:
     radius = 1.0 / arc.curvature  # signed
     return arc.x0 - radius * arc.ty0, arc.y0 + radius * arc.tx0, np.abs(radius)
+
+
+def close_contours(outline: Outline, within_mm: float) -> list[tuple[int, int]]:
+    """Return the pairs of contours, by number, that may come within a distance of each other: of some of their segments
+    the boxes do. Others are certainly further apart.
+    """
+    spans = spans_of(outline)
+    i, j = near_pairs(spans, spans, within_mm)
+    a, b = spans.contour[i], spans.contour[j]
+    return sorted(set(zip(a[a < b].tolist(), b[a < b].tolist(), strict=True)))
 
 
 def least_gap(outlines: Sequence[Outline]) -> LeastGap:

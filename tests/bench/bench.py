@@ -75,7 +75,14 @@ def main() -> None:
         ratio("cold build with all pictures / plain script", fresh_build(folder), plain, 2.5)
         _, peak = once(fresh_build(folder))
         print(f"{'peak memory of a build':52s} {peak:6.0f} MB (target 700)")
-    for script in ("typical_part.py", "kernel_table.py", "shapes_table.py"):
+    for script in (
+        "typical_part.py",
+        "kernel_table.py",
+        "shapes_table.py",
+        "lettering_table.py",
+        "fit_table.py",
+        "checks_table.py",
+    ):
         print(f"\n== {script}", flush=True)
         subprocess.run([sys.executable, str(ROOT / "tests" / "bench" / script)], cwd=ROOT, check=True)
 

@@ -17,9 +17,11 @@ from generator.outline.create import circle, polygon, rectangle, regular_polygon
 from generator.outline.distance import (
     boundary_distance,
     boundary_points,
+    close_contours,
     hausdorff,
     least_gap,
     point_distance,
+    points_depth,
     points_distance,
     region_distance,
 )
@@ -101,6 +103,7 @@ def test_hole_counts_as_boundary():
     plate = ring((0, 0), 20, 5)
     assert point_distance(plate, (7, 0)).distance_mm == pytest.approx(2.0)
     assert points_distance(plate, [(7, 0), (19, 0), (0, 0)]) == pytest.approx([2.0, 1.0, 5.0])
+    assert points_depth(plate, [(7, 0), (19, 0), (0, 0), (23, 0)]) == pytest.approx([2.0, 1.0, -5.0, -3.0])
 
 
 @given(regions, places)
@@ -291,6 +294,7 @@ def test_nothing_has_no_distance_to_points():
     for call in (
         lambda: point_distance(EMPTY, (0, 0)),
         lambda: points_distance(EMPTY, [(0, 0)]),
+        lambda: points_depth(EMPTY, [(0, 0)]),
         lambda: hausdorff(EMPTY, circle((0, 0), 1), 1.0),
         lambda: least_gap([EMPTY, circle((0, 0), 1)]),
     ):
@@ -368,3 +372,11 @@ def test_points_are_plain_numbers():
     found = boundary_distance(circle((0, 0), 5), circle((20, 0), 3))
     assert isinstance(found.on_a, Point)
     assert {type(v) for v in (found.distance_mm, *found.on_a, *found.on_b)} == {float}
+
+
+def test_close_contours_are_those_that_come_near():
+    apart = Region.of([circle((x, 0.0), 1.0) for x in (0.0, 2.0, 5.0)])
+    assert close_contours(apart, 1e-3) == [(0, 1)]
+    assert close_contours(apart, 1.5) == [(0, 1), (1, 2)]
+    inside = Region.of([rectangle(-5, -5, 5, 5), circle((0.0, 0.0), 1.0).reversed()])
+    assert close_contours(inside, 1e-3) == []

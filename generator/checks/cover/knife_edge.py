@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
 
 from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
-from generator.outline.measure import Bounds
+from generator.outline.contour import Contour
+from generator.outline.distance import close_contours
 from generator.outline.region import Region
 from generator.outline.transform import reoriented
 from generator.part.part import Part, Plan, Slab
-from generator.part.relation import box_of, boxes_touch, gap_between
+from generator.part.relation import gap_between
 from generator.part.slabs import slabs
 from generator.recipe.model import Recipe
 
@@ -33,28 +33,21 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 def _first(recipe: Recipe, part: Part, made: tuple[Slab, ...]) -> Iterator[Finding]:
     """Yield a finding for the first section with touching outlines; the sections above mostly repeat it."""
+    lowest: dict[Region, float] = {}
     for slab in made:
-        for section in dict.fromkeys((slab.lower, slab.upper)):
-            for (a, p), (b, q) in combinations(_outlines(section), 2):
-                if boxes_touch(p, q) and gap_between(a, b).distance_mm <= MODEL.model_mm:
-                    gap = gap_between(a, b)
-                    yield _finding(recipe.limits.walls.sound.value, part, slab.z_from_mm, gap.distance_mm, gap.on_a)
-                    return
+        for section in (slab.lower, slab.upper):
+            lowest.setdefault(section, slab.z_from_mm)
+    for section, z_mm in lowest.items():
+        for one, other in close_contours(section, MODEL.model_mm):
+            gap = gap_between(_area(section.contours[one]), _area(section.contours[other]))
+            if gap.distance_mm <= MODEL.model_mm:
+                yield _finding(recipe.limits.walls.sound.value, part, z_mm, gap.distance_mm, gap.on_a)
+                return
 
 
-def _outlines(section: Region) -> list[tuple[Region, Bounds]]:
-    """Return every contour as the area it goes round, with a box grown by what counts as touching.
-
-    The features have them so, too: then answers are remembered.
-    """
-    outlines = [Region((reoriented(c, True),)) for c in section]
-    return [(o, _grown(box_of(o))) for o in outlines]
-
-
-def _grown(box: Bounds) -> Bounds:
-    """Return a box larger by what counts as touching."""
-    d = MODEL.model_mm
-    return Bounds(box.xmin - d, box.ymin - d, box.xmax + d, box.ymax + d)
+def _area(contour: Contour) -> Region:
+    """Return the area that a contour goes round. The features have it so, too: then answers are remembered."""
+    return Region((reoriented(contour, True),))
 
 
 def _finding(apart_mm: float, part: Part, z_mm: float, gap_mm: float, at: tuple[float, float]) -> Finding:
