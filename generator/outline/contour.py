@@ -13,10 +13,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import atan, hypot
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from generator.outline.validity import Problem
 
 Rows = TypeVar("Rows", bound=np.generic)
 
@@ -124,6 +127,13 @@ class Contour:
         from generator.outline.measure import area_within
 
         return area_within(self.array)
+
+    @cached_property
+    def problem(self) -> Problem | None:
+        """Return what ``validity.explain_contour`` says of it to the model's tolerance; judged once."""
+        from generator.outline.validity import first_problem
+
+        return first_problem(self)
 
     def segments(self) -> Iterator[Segment]:
         """Yield the segments in order of travel."""

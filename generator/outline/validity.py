@@ -20,8 +20,6 @@ Bools = NDArray[np.bool_]
 __all__ = ["Fault", "Problem", "explain_contour", "touching_points"]
 
 
-_ONWARD_RAD = 1.0
-"""Two segments in a row whose directions lie within this angle (far below a right one) go on along its middle."""
 _ALIKE_RAD = 1e-3
 """Branches further apart than this cannot run along each other."""
 
@@ -53,6 +51,11 @@ def explain_contour(contour: Contour, *, touching_allowed: bool = True, tol: Tol
     Two vertices, or a vertex and a segment, may touch unless ``touching_allowed`` is off; then that is
     reported as ``Fault.TOUCHES``. Points within ``tol.same_mm`` are one point.
     """
+    return contour.problem if touching_allowed and tol == MODEL else first_problem(contour, touching_allowed, tol)
+
+
+def first_problem(contour: Contour, touching_allowed: bool = True, tol: Tolerance = MODEL) -> Problem | None:
+    """Return the same, judged anew; the contour keeps what is said of it to the model's tolerance."""
     problem = _degenerate(contour, tol)
     if problem is not None:
         return problem
@@ -118,19 +121,24 @@ def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
 
 
 def _go_on(spans: Spans, i: Ints, j: Ints, tol: Tolerance) -> Bools:
-    """Return which pairs follow each other in all but the same direction, so that they meet at their joint alone.
+    """Return which pairs follow each other and meet at their joint alone: its normal lies between them.
 
-    All their directions lie within an angle, so that both together only go on along its middle.
+    The normal is that of the first one's end. A segment that bends by ``s`` lies wholly on its own side while
+    ``s / 2``, and for the second one the turn besides, stays below a right angle: that is where its chord leads, and
+    all shorter chords from the joint are steeper still. Its far end must be clear of the normal too.
     """
-    turn = np.arctan2(
-        spans.tx1[i] * spans.ty0[j] - spans.ty1[i] * spans.tx0[j],
-        spans.tx1[i] * spans.tx0[j] + spans.ty1[i] * spans.ty0[j],
+    turn = np.abs(
+        np.arctan2(
+            spans.tx1[i] * spans.ty0[j] - spans.ty1[i] * spans.tx0[j],
+            spans.tx1[i] * spans.tx0[j] + spans.ty1[i] * spans.ty0[j],
+        )
     )
-    bends = 4.0 * (np.abs(np.arctan(spans.bulge[i])) + np.abs(np.arctan(spans.bulge[j])))
-    longer = 2.0 * tol.same_mm
-    long_i = np.hypot(spans.x1[i] - spans.x0[i], spans.y1[i] - spans.y0[i]) > longer
-    long_j = np.hypot(spans.x1[j] - spans.x0[j], spans.y1[j] - spans.y0[j]) > longer
-    found: Bools = (j == i + 1) & (np.abs(turn) + bends < _ONWARD_RAD) & long_i & long_j
+    chord = np.hypot(spans.x1 - spans.x0, spans.y1 - spans.y0)
+    half = 2.0 * np.abs(np.arctan(spans.bulge))
+    away = turn + half[j]
+    clear_i = chord[i] * np.cos(half[i]) > 2.0 * tol.same_mm
+    clear_j = (away < pi / 2.0) & (chord[j] * np.cos(away) > 2.0 * tol.same_mm)
+    found: Bools = (j == i + 1) & clear_i & clear_j
     return found
 
 

@@ -9,7 +9,7 @@ from generator.outline.contour import Contour
 from generator.outline.measure import Outline
 from generator.outline.spans import BLOCK, Floats, Ints, Spans, box_gaps, nearest, spans_of
 
-__all__ = ["INSIDE", "ON", "OUTSIDE", "sides", "winding_numbers"]
+__all__ = ["INSIDE", "ON", "OUTSIDE", "sides", "winding_numbers", "windings"]
 
 OUTSIDE, INSIDE, ON = 0, 1, 2
 _BATCH = 200_000
@@ -18,7 +18,7 @@ _BATCH = 200_000
 def winding_numbers(outline: Outline, points: ArrayLike) -> Ints:
     """Return how often the outline goes round each of the points, shape (n, 2); no tolerance, no boundary."""
     p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
-    return _windings(spans_of(outline), p)
+    return windings(spans_of(outline), p)
 
 
 def sides(outline: Outline, points: ArrayLike, same_mm: float) -> Ints:
@@ -28,7 +28,7 @@ def sides(outline: Outline, points: ArrayLike, same_mm: float) -> Ints:
     """
     p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
     spans = spans_of(outline)
-    turns = _windings(spans, p)
+    turns = windings(spans, p)
     inside = turns != 0 if isinstance(outline, Contour) else turns > 0
     codes: Ints = inside.astype(np.int64)
     boxes = np.column_stack([p, p])
@@ -48,7 +48,8 @@ def _batches(spans: Spans, k: int, rows: Ints) -> list[tuple[Ints, Spans]]:
     return [(rows[at : at + size], block) for at in range(0, len(rows), size)]
 
 
-def _windings(spans: Spans, p: Floats) -> Ints:
+def windings(spans: Spans, p: Floats) -> Ints:
+    """Return the same of an outline's segments and an array of points."""
     turns = np.zeros(len(p), dtype=np.int64)
     for k, (_, ymin, xmax, ymax) in enumerate(spans.block_boxes):
         # a ray towards +x meets nothing of a block that lies below, above or to the left

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from math import atan2, cos, hypot, inf, nan, pi, sin, sqrt, tan
+from math import atan, atan2, cos, hypot, inf, nan, pi, sin, sqrt, tan
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given, settings
@@ -14,9 +15,10 @@ from hypothesis import strategies as st
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Vertex
 from generator.outline.create import circle, polygon, rectangle, regular_polygon, slot
-from generator.outline.intersect import nearest_share
+from generator.outline.intersect import Meetings, meet_segments, nearest_share
+from generator.outline.spans import spans_of
 from generator.outline.transform import Axis, mirrored, moved, turned
-from generator.outline.validity import Fault, explain_contour, touching_points
+from generator.outline.validity import Fault, _go_on, explain_contour, touching_points
 from tests.outline.facet_oracle import facet_polygon
 from tests.outline.strategies import angles, contours, numbers, places
 
@@ -285,3 +287,22 @@ def test_slots_and_circles_of_any_size_are_sound():
     for size in (1e-3, 1.0, 1e4):
         assert explain_contour(circle((1e3, 1e3), size), touching_allowed=False) is None
         assert explain_contour(slot((0, 0), (size, size), size / 3), touching_allowed=False) is None
+
+
+@given(numbers(-1.0, 1.0), numbers(-1.0, 1.0), numbers(0.01, 9.0), numbers(-3.0, 3.0))
+@settings(calm, max_examples=300)
+def test_followers_that_are_not_compared_meet_at_their_joint_alone(first, second, length, turn):
+    """The first runs to the origin along +x, the second leaves it turned; the way back lies far off."""
+    back = 2.0 * atan(first)
+    leave = turn + 2.0 * atan(second)
+    a = Vertex(-3.0 * cos(-back), -3.0 * sin(-back), first)
+    b = Vertex(0.0, 0.0, second)
+    c = Vertex(length * cos(leave), length * sin(leave))
+    spans = spans_of(Contour((a, b, c)))
+    one, two = np.array([0]), np.array([1])
+    if not _go_on(spans, one, two, MODEL)[0]:
+        return
+    segments = list(Contour((a, b, c)).segments())
+    meeting = meet_segments(segments[0], segments[1])
+    assert isinstance(meeting, Meetings)
+    assert [(k.on_a, k.on_b) for k in meeting.contacts] == [(1.0, 0.0)]

@@ -20,7 +20,7 @@ from generator.base.errors import GeometryError
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
-from generator.outline.distance import boundary_distance, boundary_points, points_distance
+from generator.outline.distance import boundary_distance, boundary_points, points_depth
 from generator.outline.measure import Bounds, bounds, signed_area
 from generator.outline.region import Region
 from generator.outline.transform import moved, turned
@@ -165,8 +165,7 @@ def _circumcentre(group: tuple[Point, ...]) -> Point | None:
 # ------------------------------------------------------------------ the wall
 def walls_at(outer: Contour, points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the distance from each point to the shape's edge; negative where one sticks out, mm."""
-    distance = points_distance(outer, points)
-    return np.where(winding_numbers(outer, points) > 0, distance, -distance)
+    return points_depth(outer, points)
 
 
 def rough_wall(outer: Contour, keep: Keep) -> float:

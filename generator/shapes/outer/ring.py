@@ -78,10 +78,8 @@ def tips_and_hollows(count: int, tip: tuple[float, float], hollow: tuple[float, 
     swept = atan2(leave.y - a.centre.y, leave.x - a.centre.x)
     if swept <= 0.0 or opened <= 0.0:
         raise GeometryError("the sides between tips and hollows run the wrong way: the hollows are too shallow")
-    vertices: list[Vertex] = []
-    for k in range(count):
-        vertices += _turned(_step(leave, meet, swept, opened, half), 2.0 * half * k)
-    return Contour(tuple(vertices))
+    step = _step(leave, meet, swept, opened, half)
+    return Contour(tuple(v for k in range(count) for v in _turned(step, 2.0 * half * k)))
 
 
 def _step(leave: Point, meet: Point, swept: float, opened: float, half: float) -> list[Vertex]:

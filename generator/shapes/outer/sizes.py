@@ -49,7 +49,7 @@ def fitted(params: Any, keep: Keep, outline: Outline, sizes: Sizes) -> Region:
     contour, why = tried(params)
     if contour is None:
         raise refused(why, params, lambda record: tried(record)[0] is not None, sizes)
-    return keep.region(contour)
+    return Region((contour,))
 
 
 def refused(
@@ -75,19 +75,20 @@ def refused(
 
 
 def _tried(params: Any, keep: Keep, outline: Outline) -> tuple[Contour | None, str]:
-    """Return the shape, or None and why not."""
+    """Return the shape as it lies in the world, or None and why not."""
     try:
         contour = outline(params, keep)
     except GeometryError as error:
         return None, str(error)
     except (ZeroDivisionError, OverflowError):
         return None, "its numbers are too far apart to be drawn"
-    problem = explain_contour(contour)
+    placed = keep.frame.outwards(contour)
+    problem = explain_contour(placed)
     if problem is not None:
         return None, _unsound(problem.fault)
     left = wall(contour, keep)
     if left >= keep.margin - MODEL.same_mm:
-        return contour, ""
+        return placed, ""
     if left < 0.0:
         return None, f"with a margin of {keep.margin:g} mm the original sticks out of it by {-left:.2f} mm"
     return None, f"it leaves a wall of only {left:.3f} mm where the margin is {keep.margin:g} mm"

@@ -26,6 +26,8 @@ be drawn (chosen by eye)."""
 _TELLING = 24
 """So many of them, those with the least wall, are asked about every size."""
 _EXCHANGES = 10
+_NOTHING_MM = MODEL.same_mm / 4.0
+"""What lacks or is spare by no more than this is as it should be; what is measured anew has as much slack."""
 _ROUNDS = 60
 _FINE = 1.1
 _SPARE = 1.1
@@ -101,7 +103,7 @@ class _Gauge:
         left, place = least_wall(drawn, self.keep)
         if self._telling is not None:
             self._telling = np.vstack([self._telling, place])
-        return left - self.keep.margin + 0.75 * MODEL.same_mm
+        return left - self.keep.margin + MODEL.same_mm / 2.0 + 1.5 * _NOTHING_MM
 
     def _drawn(self, size: float) -> Contour | None:
         try:
@@ -175,13 +177,15 @@ def _crossing(lack: Callable[[float], float], span: _Span, spare: float) -> floa
     low, high, low_lack, high_lack = span
     side = 0
     for _ in range(_ROUNDS):
-        if high - low <= MODEL.same_mm / 10.0 or high_lack <= MODEL.same_mm / 4.0:
+        if high - low <= MODEL.same_mm / 10.0 or high_lack <= _NOTHING_MM:
             break
         if low_lack == -inf and (high - low <= MODEL.model_mm <= high_lack or high - low < high_lack / 4.0 - spare):
             break  # nothing smaller can be drawn
         share = 0.5 if low_lack == -inf else low_lack / (low_lack - high_lack)
         size = low + min(max(share, 0.02), 0.98) * (high - low)
         found = lack(size)
+        if abs(found) <= _NOTHING_MM:
+            return size
         if found >= 0.0:
             high, high_lack = size, found
             low_lack = low_lack / 2.0 if side == 1 else low_lack
