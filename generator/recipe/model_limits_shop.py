@@ -29,6 +29,16 @@ class ShopLimits:
         "Lines and arcs of an outline that are shorter make a control stutter.",
         at_most=1,
     )
+    corner_round: Figure = f.limit(
+        Figure(0.3, "mm", f"{CUSTOM}: a sharp edge is broken by some tenths", "memory"),
+        "Outside corners of the cover that are rounded by less catch hands and cloth.",
+        at_most=50,
+    )
+    corner_turn: Figure = f.limit(
+        Figure(30.0, "°", OWN, ""),
+        "An outline that turns by less is no corner.",
+        at_most=180,
+    )
     drill_within: Figure = f.limit(
         Figure(0.02, "mm", f"{CUSTOM}: less than a drill cuts oversize", "memory"),
         "A hole whose diameter is off the nearest stocked drill by more has to be milled or reamed.",

@@ -66,6 +66,11 @@ def step(height: float) -> Recipe:
     return cover(outer=outer, edge_break=0.0)
 
 
+def rounded(radius: float) -> Recipe:
+    """A cover whose corners are rounded by this radius."""
+    return cover(outer=box(80.0, 50.0, round_mm=radius), edge_break=0.0)
+
+
 CASES: tuple[Case, ...] = (
     ("making-estimate", "takes", NOTES, RECIPE),
     ("making-estimate", "long", WARNS, ONE_SMALL),
@@ -100,5 +105,7 @@ CASES: tuple[Case, ...] = (
     ("material-known", "unjudged", NOTES, cover(material=BARE)),
     ("material-known", "unjudged", NOTES, crest(material=replace(BARE, expansion=20.0))),
     ("short-steps", "stutters", NOTES, step(0.004)),
+    ("sharp-corners", "catches", NOTES, rounded(0.0)),
+    ("sharp-corners", "catches", NOTES, rounded(0.2)),
     ("title-block", "no-revision", WARNS, replace(RECIPE, revision=" ")),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cases_shop import coarse, engraved, glued, holes, second_bolt, sheet, step, tolerances, twice
+from cases_shop import coarse, engraved, glued, holes, rounded, second_bolt, sheet, step, tolerances, twice
 from harness import Edge
 from part_samples import RECIPE, plan_of, stock
 
@@ -29,6 +29,7 @@ EDGES = (
     Edge("duplicate-outline", "same-outline", twice, 3.5 + 0.0501, 3.5 + 0.0499),
     Edge("duplicate-outline", "same-place", second_bolt, 0.0501, 0.0499),
     Edge("short-steps", "stutters", step, 0.01005, 0.00995),
+    Edge("sharp-corners", "catches", rounded, 0.301, 0.299),
     Edge("hole-callout", "odd-size", holes, 6.6 + 0.02, 6.6 + 0.021),
     Edge("depths-named", "may-vanish", engraved, 0.0501, 0.0499),
     Edge("depths-named", "nearly-equal", engraved, 1.5501, 1.5499),

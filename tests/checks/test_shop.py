@@ -12,6 +12,8 @@ from part_samples import RECIPE, box, cover, round_hole, stock
 
 from generator.checks.shop.duplicate_outline import apart_mm
 from generator.checks.shop.hole_callout import named
+from generator.checks.shop.sharp_corners import corners
+from generator.outline.contour import Contour
 from generator.outline.create import rectangle
 from generator.outline.region import Region
 from generator.recipe.model_bolts import Bolts, Seat
@@ -108,3 +110,20 @@ def test_a_corner_that_is_just_there_is_a_short_step() -> None:
     assert finding.figure == pytest.approx(0.004, abs=1e-6)
     assert finding.point_mm is not None
     assert (abs(finding.point_mm[0]), abs(finding.point_mm[1])) == pytest.approx((10.0, 25.0), abs=0.01)
+
+
+def test_corners_of_a_square_and_of_a_stadium() -> None:
+    """Four right angles; two half circles and no corner."""
+    square = list(corners(rectangle(0.0, 0.0, 10.0, 10.0)))
+    assert [(r, round(by, 6)) for r, _, by in square] == [(0.0, 90.0)] * 4
+    stadium = Contour.of([(0.0, 0.0), (10.0, 0.0, 1.0), (10.0, 4.0), (0.0, 4.0, 1.0)])
+    assert [round(by, 6) for r, _, by in corners(stadium) if r == 0.0] == [0.0] * 4
+    assert [(r, round(by, 6)) for r, _, by in corners(stadium) if r] == [(2.0, 180.0)] * 2
+
+
+def test_inside_corners_catch_nothing() -> None:
+    """A square with a bite: the two corners of the bite's mouth catch, its two inside corners do not."""
+    bitten = replace(box(80.0, 50.0), cut=(box(10.0, 10.0, (0.0, 25.0)),))
+    (finding,) = found(cover(outer=bitten, edge_break=0.0), "sharp-corners")
+    assert "(and 5 more)" in finding.message
+    assert finding.remedy.startswith("set cover.outer.round_corners to at least 0.3 mm")

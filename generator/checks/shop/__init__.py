@@ -11,6 +11,7 @@ from generator.checks.shop import (
     hole_callout,
     making_estimate,
     material_known,
+    sharp_corners,
     short_steps,
     stock_standard,
     title_block,
@@ -20,6 +21,7 @@ from generator.checks.shop import (
 CHECKS: tuple[Check, ...] = (
     duplicate_outline.CHECK,
     short_steps.CHECK,
+    sharp_corners.CHECK,
     hole_callout.CHECK,
     depths_named.CHECK,
     general_tolerance.CHECK,
