@@ -13,6 +13,8 @@ from generator.recipe.outline_keys import OutlineKeys
 
 EXACTLY_ONE = "EXACTLY_ONE"
 """Class attribute of a record: groups of keys of which exactly one must be given."""
+AT_MOST_ONE = "AT_MOST_ONE"
+"""Class attribute of a record: groups of keys of which one may be given, and no two."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,12 @@ def groups_of(record: type, spec: Spec | None = None) -> tuple[tuple[str, ...], 
     return tuple(tuple(w.removesuffix("_") for w in group) for group in (*own, *used))
 
 
+def exclusive_of(record: type) -> tuple[tuple[str, ...], ...]:
+    """Return the groups of keys of which one may be given, and no two."""
+    own: tuple[tuple[str, ...], ...] = getattr(record, AT_MOST_ONE, ())
+    return tuple(tuple(w.removesuffix("_") for w in group) for group in own)
+
+
 def outline_kinds(kinds: Kinds, family: str) -> Mapping[str, AnyKind]:
     """Return the kinds of ``family`` by name."""
     return {k.name: k for k in kinds.get(family, ())}
@@ -67,7 +75,7 @@ def child_specs(spec: Spec, kinds: Kinds) -> Mapping[str, Spec]:
 def rivals(spec: Spec, kinds: Kinds) -> tuple[tuple[str, ...], ...]:
     """Return the groups of keys that exclude each other below a record or an outline."""
     if spec.kind is Kind.RECORD and spec.record:
-        return groups_of(spec.record, spec)
+        return (*groups_of(spec.record, spec), *exclusive_of(spec.record))
     if spec.kind is Kind.OUTLINE:
         return (tuple(k.name for k in kinds.get(spec.family, ())),)
     return ()

@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.base.fields import REQUIRED, Kind, OutlineSpec, Spec
 from generator.base.figures import Figure
-from generator.recipe.keys import Key, groups_of, keys_of
+from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
 from generator.recipe.parameters import UNIT_MM, Parameter, Parameters
@@ -39,6 +39,7 @@ def _parameter(parameter: Parameter) -> Any:
 
 def _record(value: Any, unit_mm: float, record: type, spec: Spec | None = None) -> dict[str, Any]:
     grouped = {word for group in groups_of(record, spec) for word in group}
+    exclusive = {word for group in exclusive_of(record) for word in group}
     out: dict[str, Any] = {}
     for word, key in keys_of(record).items():
         given = getattr(value, key.attribute)
@@ -47,6 +48,8 @@ def _record(value: Any, unit_mm: float, record: type, spec: Spec | None = None) 
                 out[word] = None
         elif word in grouped and given == key.default and given in ("", ()):
             continue  # one of several of which another is given
+        elif word in exclusive and given == key.default:
+            continue  # written beside another it would say the same thing twice
         else:
             out[word] = _plain(given, unit_mm, key.spec)
     return out

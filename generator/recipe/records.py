@@ -10,7 +10,7 @@ from typing import Any
 from generator.base.errors import CoverplateError
 from generator.base.fields import Kind, OutlineSpec, Spec
 from generator.recipe.context import BAD, DEFAULT, DERIVED, Context, is_bad
-from generator.recipe.keys import Key, groups_of, keys_of, outline_kinds
+from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of, outline_kinds
 from generator.recipe.mistakes import did_you_mean, listed, nearest
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
 from generator.recipe.parameters import Parameter
@@ -73,6 +73,8 @@ def read_record(
     groups = groups_of(record, spec)
     entries = _known(context, node, keys, path)
     _check_groups(context, groups, entries, keys, path, where)
+    for group in exclusive_of(record):
+        _refuse_several(context, group, _given(group, entries, keys), path)
     grouped = {word for group in groups for word in group}
     values = {k.attribute: _field(context, k, entries, path, where, k.word in grouped) for k in keys.values()}
     if any(is_bad(v) for v in values.values()):
@@ -148,12 +150,22 @@ def _check_groups(
 ) -> None:
     """Tell every group of alternatives of which none or more than one is given."""
     for group in groups:
-        given = [w for w in group if w in entries and not is_absent(keys[w].spec, entries[w][1])]
-        if len(given) > 1:
-            place = max((entries[w][0] for w in given), key=lambda p: (p.line, p.column))
-            context.bad(place, path, f"both {listed(given, 'and')}", f"only one of {listed(group)}", "leave one out")
-        elif not given:
+        given = _given(group, entries, keys)
+        _refuse_several(context, group, given, path)
+        if not given:
             context.bad(where, path, f"neither {listed(group, 'nor')}", "one of them", f"add {listed(group)}")
+
+
+def _given(group: Iterable[str], entries: Entries, keys: Mapping[str, Key]) -> dict[str, Place]:
+    """Return the keys of a group that are given, with their places."""
+    return {w: entries[w][0] for w in group if w in entries and not is_absent(keys[w].spec, entries[w][1])}
+
+
+def _refuse_several(context: Context, group: tuple[str, ...], given: Mapping[str, Place], path: str) -> None:
+    """Tell keys that say the same thing twice, at the last of them."""
+    if len(given) > 1:
+        place = max(given.values(), key=lambda p: (p.line, p.column))
+        context.bad(place, path, f"both {listed(given, 'and')}", f"only one of {listed(group)}", "leave one out")
 
 
 def _list(context: Context, spec: Spec, node: Node, path: str) -> Any:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.fields import Kind, Kinds, Spec
 from generator.recipe.expression import CONSTANTS, FUNCTIONS
-from generator.recipe.keys import Key, groups_of, keys_of
+from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.mistakes import listed
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import OutlineKeys
@@ -81,6 +81,8 @@ def _section(title: str, record: type, text: str, level: int = 2) -> Iterator[st
     yield f"{'#' * level} {title}\n\n{text}\n\n"
     for group in groups_of(record):
         yield f"Give exactly one of {listed(group)}.\n\n"
+    for group in exclusive_of(record):
+        yield f"Give at most one of {listed(group)}.\n\n"
     keys = keys_of(record)
     if keys:
         yield "| key | value | default | example | meaning |\n|---|---|---|---|---|\n"

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 from typing import Any, Final
 
 from generator.base.fields import REQUIRED, Kind, Kinds, Spec
 from generator.base.figures import Figure
-from generator.recipe.keys import Key, groups_of, keys_of
+from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import OutlineKeys
 from generator.recipe.plain import degrees
@@ -101,13 +102,20 @@ def first_sentence(text: str | None) -> str:
 
 
 def _record(record: type) -> Schema:
+    pairs = [pair for group in exclusive_of(record) for pair in combinations(group, 2)]
     return {
+        **({"allOf": [_not_both(pair) for pair in pairs]} if pairs else {}),
         "title": record.__name__,
         "description": first_sentence(record.__doc__),
         "type": "object",
         "properties": _properties(record),
         "additionalProperties": False,
     }
+
+
+def _not_both(words: tuple[str, str]) -> Schema:
+    """Return that at most one of two keys is given; ``null`` gives none."""
+    return {"not": {"required": list(words), "properties": {w: {"not": {"type": "null"}} for w in words}}}
 
 
 def _properties(record: type) -> Schema:

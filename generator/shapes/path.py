@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import hypot
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -24,6 +25,8 @@ STRAIGHT, TANGENT = "straight", "tangent"
 @dataclass(frozen=True, kw_only=True)
 class Path:
     """A closed path: a start and steps, either way round."""
+
+    AT_MOST_ONE: ClassVar = (("round", "chamfer"),)
 
     start: tuple[float, float] = f.point("Where the path begins.", example=[0, 0])
     steps: tuple[Step, ...] = f.list_of(

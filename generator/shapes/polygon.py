@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -15,6 +16,8 @@ from generator.shapes.shape import Context, Shape
 @dataclass(frozen=True, kw_only=True)
 class Polygon:
     """A polygon by its corners, in order, either way round."""
+
+    AT_MOST_ONE: ClassVar = (("radius", "radii"), ("radius", "chamfers"))
 
     points: tuple[tuple[float, float], ...] = f.list_of(
         f.point("A corner.", example=[0, 0]),

@@ -18,6 +18,7 @@ class Rectangle:
     """An upright rectangle; give `size` (about `centre`), or two opposite `corners`."""
 
     EXACTLY_ONE: ClassVar = (("size", "corners"),)
+    AT_MOST_ONE: ClassVar = (("radius", "radii", "chamfer"),)
 
     size: tuple[float, float] | None = f.point("Width and height.", default=None, example=[80, 46])
     centre: tuple[float, float] = f.point("Centre of the rectangle.", default=(0.0, 0.0), example=[0, 0])

@@ -18,6 +18,7 @@ class Slot:
     """A slot with round ends; give `start` and `end`, or `length`."""
 
     EXACTLY_ONE: ClassVar = (("length", "start"),)
+    AT_MOST_ONE: ClassVar = (("length", "end"),)
 
     width: float = f.length(
         "Width of the slot; its ends are half circles of half this.", above=0, at_most=2000, example=8

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, sin
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -25,6 +26,8 @@ NOWHERE_MM = 1e-9
 @dataclass(frozen=True, kw_only=True)
 class Step:
     """One line or arc of a path."""
+
+    AT_MOST_ONE: ClassVar = (("to", "by"), ("through", "radius"), ("round", "chamfer"))
 
     to: tuple[float, float] | None = f.point("Where the step ends.", default=None, example=[40, 0])
     by: tuple[float, float] | None = f.point(

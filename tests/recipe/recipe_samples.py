@@ -32,11 +32,15 @@ class SampleCorner:
 
 @dataclass(frozen=True, kw_only=True)
 class SamplePolygon:
-    """A polygon."""
+    """A polygon; its corners have one radius or are cut off."""
+
+    AT_MOST_ONE: ClassVar = (("rounded", "cut_off"),)
 
     corners: tuple[SampleCorner, ...] = f.list_of(
         f.record(SampleCorner, "A corner."), "Corners in order.", fewest=3, most=100
     )
+    rounded: float = f.length("Radius of all.", default=0.0, at_least=0, at_most=100, example=2)
+    cut_off: float | None = f.length("Chamfer of all.", default=None, at_least=0, at_most=100, example=2)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -89,6 +89,33 @@ def test_alternatives_inside_a_kind(tmp_path: Path) -> None:
     assert (params.radius, params.diameter) == (4, None)
 
 
+def corners(folder: Path, base: str, over: str, *sets: str) -> tuple[float, float | None]:
+    """How the corners of a footprint end up: with keys in a recipe, and keys in one laid over it."""
+    footprint = f"{{corners: {{corners: [{{at: [0, 0]}}, {{at: [9, 0]}}, {{at: [0, 9]}}], {base}}}}}"
+    above = f"original: {{footprint: {{corners: {{{over}}}}}}}\n" if over else ""
+    reading = lay(folder, above, SMALL.replace("{disc: {radius: 20}}", footprint), *sets)
+    params = reading.recipe.original.footprint.params
+    return params.rounded, params.cut_off
+
+
+def test_keys_that_exclude_each_other_drop_one_another(tmp_path: Path) -> None:
+    assert corners(tmp_path, "rounded: 2", "") == (2, None)
+    assert corners(tmp_path, "rounded: 2", "cut_off: 1") == (0, 1)
+    assert corners(tmp_path, "cut_off: 1", "rounded: 2") == (2, None)
+    assert corners(tmp_path, "cut_off: 1", "rounded: null") == (0, 1)
+    assert corners(tmp_path, "cut_off: null, rounded: 3", "") == (3, None)
+    assert corners(tmp_path, "cut_off: 1", "", "original.footprint.corners.rounded=4") == (4, None)
+
+
+def test_keys_that_exclude_each_other_are_refused_in_one_recipe_at_the_last(tmp_path: Path) -> None:
+    with pytest.raises(RecipeError) as caught:
+        corners(tmp_path, "cut_off: 1, rounded: 2", "")
+    (mistake,) = caught.value.mistakes
+    assert "found both `rounded` and `cut_off`; expected only one of `rounded` or `cut_off`" in mistake.sentence()
+    assert mistake.snippet[mistake.column - 1 :].startswith("rounded: 2")
+    assert corners(tmp_path, "cut_off: 1, rounded: 2", "rounded: 5") == (5, None)
+
+
 def test_a_word_replaces_a_group_and_a_group_a_word(tmp_path: Path) -> None:
     recipe = lay(tmp_path, "cover: {seats: none, material: POM-C}\ndowels: none\n").recipe
     assert (recipe.cover.seats, recipe.cover.material, recipe.dowels) == ("none", "POM-C", "none")

@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import tomllib
+from itertools import permutations
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ from jsonschema import Draft202012Validator
 
 from generator.base.errors import RecipeError
 from generator.base.fields import Kind
-from generator.recipe.keys import groups_of, keys_of
+from generator.recipe.keys import exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.outline_keys import ATTRIBUTE_OF, OutlineKeys
 from generator.recipe.read import RecipeSource, read_recipe
@@ -88,6 +89,38 @@ def test_names_do_not_collide() -> None:
     assert not set(kinds) & set(ATTRIBUTE_OF)
 
 
+def exclusive_pairs() -> list[tuple[str, str, str]]:
+    """Kind of outline and two of its keys that exclude each other, either way round."""
+    return [
+        (kind.name, *pair)
+        for kind in KINDS["outline"]
+        for group in exclusive_of(kind.params)
+        for pair in permutations(group, 2)
+    ]
+
+
+def test_groups_of_keys_name_keys() -> None:
+    for record in records_below([Recipe, OutlineKeys, *(k.params for ks in KINDS.values() for k in ks)]):
+        for group in (*groups_of(record), *exclusive_of(record)):
+            assert set(group) <= set(keys_of(record)), record
+            assert len(set(group)) > 1, record
+
+
+@pytest.mark.parametrize(("kind", "below", "above"), exclusive_pairs())
+def test_the_upper_recipe_chooses_among_keys_that_exclude_each_other(
+    kind: str, below: str, above: str, tmp_path: Path
+) -> None:
+    keys = keys_of(next(k for k in KINDS["outline"] if k.name == kind).params)
+    base = yaml.safe_load((ROOT / "recipes" / "gate-latch.yaml").read_text(encoding="utf-8"))
+    base["original"]["footprint"] = {kind: {below: example_of(keys[below].spec)}}
+    (tmp_path / "base.yaml").write_text(yaml.safe_dump(base), encoding="utf-8")
+    over = {"based_on": "base.yaml", "original": {"footprint": {kind: {above: example_of(keys[above].spec)}}}}
+    (tmp_path / "over.yaml").write_text(yaml.safe_dump(over), encoding="utf-8")
+    with pytest.raises(RecipeError) as caught:  # what else the outline needs is not given
+        read_recipe(tmp_path / "over.yaml", kinds=KINDS)
+    assert "found both" not in str(caught.value)
+
+
 def test_every_example_of_every_shape_can_be_read() -> None:
     """Every declared example, alone beside what the shape demands, is read without a mistake of its own."""
     base = yaml.safe_load((ROOT / "recipes" / "gate-latch.yaml").read_text(encoding="utf-8"))
@@ -98,7 +131,9 @@ def test_every_example_of_every_shape_can_be_read() -> None:
         for word, key in keys.items():
             if key.spec.kind is Kind.FILE:
                 continue
-            firsts = [group[0] for group in groups_of(kind.params) if word not in group]
+            rivals = {w for group in exclusive_of(kind.params) if word in group for w in group}
+            open_groups = [group for group in groups_of(kind.params) if word not in group]
+            firsts = [next(w for w in group if w not in rivals) for group in open_groups]
             others = {w: example_of(keys[w].spec) for w in firsts}
             outer = {kind.name: {**must, **others, word: example_of(key.spec)}}
             text = yaml.safe_dump({**base, "cover": {**base["cover"], "outer": outer}}, sort_keys=False)

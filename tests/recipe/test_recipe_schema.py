@@ -81,6 +81,22 @@ def test_what_must_be_given_is_demanded_only_without_a_base() -> None:
     assert not accepts({"based_on": "base.yaml", "colour": 1})
 
 
+def test_of_keys_that_exclude_each_other_one_may_be_given() -> None:
+    tree = yaml.safe_load(SMALL)
+    polygon = {"corners": [{"at": [0, 0]}, {"at": [9, 0]}, {"at": [0, 9]}]}
+    for more, right in (
+        ({}, True),
+        ({"rounded": 2}, True),
+        ({"cut_off": 1}, True),
+        ({"rounded": 2, "cut_off": None}, True),
+        ({"rounded": 2, "cut_off": 1}, False),
+    ):
+        for base in ({}, {"based_on": "base.yaml"}):
+            tree["original"]["footprint"] = {"corners": {**polygon, **more}}
+            assert accepts({**base, **tree}) == right
+        assert (mistakes_of(yaml.safe_dump(tree)) == []) == right
+
+
 def test_examples_are_themselves_right() -> None:
     """Every example, put where it belongs, is accepted by schema and reader."""
     for word, key in keys_of(Recipe).items():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -15,6 +16,8 @@ from generator.shapes.shape import Context
 @dataclass(frozen=True, kw_only=True)
 class Fit:
     """The largest size that fits into a box or an outline."""
+
+    AT_MOST_ONE: ClassVar = (("box", "outline"),)
 
     box: tuple[float, float] | None = f.point(
         "Width and height that the drawing must not exceed.", default=None, example=[60, 20]

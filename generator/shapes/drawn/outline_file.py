@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from generator.artwork.placing import FILE, ORIGINS, Placing, placed
 from generator.base import fields as f
@@ -22,6 +23,8 @@ class OutlineFile:
     """An outline read from a drawing file beside the recipe, brought to size by at most one of `scale`, `width`,
     `height` and `fit`.
     """
+
+    AT_MOST_ONE: ClassVar = (_SIZES,)
 
     file: str = f.file("DXF or SVG file, named relative to the recipe.", example="emblem.svg")
     layer: str = f.text(

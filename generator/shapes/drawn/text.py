@@ -67,6 +67,7 @@ class Text:
     """Letters as an outline."""
 
     EXACTLY_ONE: ClassVar = (("say", "lines"), ("cap_height", "em", "width", "fit"))
+    AT_MOST_ONE: ClassVar = (("face", "font"), ("fit", "along"))
 
     say: str = f.text(
         "What is written; `{name}` is replaced by that parameter. A block (`|`) of several lines is several lines.",
