@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
+from generator.part.artwork_place import artwork_place, drawn_smaller, larger_inlay, shifted
 from generator.part.nearness import growth_to_cover, sticks_out_at, wall_mm
 from generator.part.part import Feature, Part, Plan
+from generator.part.resize import factor_into
 from generator.recipe.model import Recipe
 
 ID = "artwork-in-insert"
@@ -22,11 +26,11 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``breaks-out``, ``thin-edge``, ``too-deep`` and ``thin-floor`` for the artwork of every insert."""
     for insert in plan.inserts:
         for artwork in insert.features:
-            yield from _at_the_edge(recipe, insert, artwork)
+            yield from _at_the_edge(recipe, plan, insert, artwork)
             yield from _in_depth(recipe, insert, artwork)
 
 
-def _at_the_edge(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Finding]:
+def _at_the_edge(recipe: Recipe, plan: Plan, insert: Part, artwork: Feature) -> Iterator[Finding]:
     """Yield the finding of artwork that reaches over the insert's edge or nearly so."""
     if not insert.profile:
         return  # told by the check of its gap
@@ -37,13 +41,12 @@ def _at_the_edge(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Fin
         place = sticks_out_at(insert.profile, outside) if outside else at
         reach = growth_to_cover(insert.profile, artwork.region)
         message = f"{artwork.name} reaches {reach:.2f} mm over the edge of {insert.name}"
-        yield _finding(least, artwork, "breaks-out", Severity.FORBIDS, message, place, -reach, _smaller(artwork))
-    elif wall < least.value:
+        yield _finding(
+            least, artwork, "breaks-out", Severity.FORBIDS, message, place, -reach, _remedy(recipe, plan, artwork)
+        )
+    elif wall < least.value - MODEL.same_mm:
         message = f"{artwork.name} leaves an edge of only {wall:.3f} mm on {insert.name}"
-        short = least.value - wall
-        grow = recipe.inlays[insert.name.removeprefix("insert-")].outline.grow_mm + short
-        remedy = f"set {_inlay(artwork)}.outline.grow to at least {no_less(grow)}, or make the artwork smaller"
-        yield _finding(least, artwork, "thin-edge", Severity.WARNS, message, at, wall, remedy)
+        yield _finding(least, artwork, "thin-edge", Severity.WARNS, message, at, wall, _remedy(recipe, plan, artwork))
 
 
 def _in_depth(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Finding]:
@@ -64,17 +67,17 @@ def _in_depth(recipe: Recipe, insert: Part, artwork: Feature) -> Iterator[Findin
         yield _finding(least, artwork, "thin-floor", Severity.WARNS, message, at, floor, remedy)
 
 
-def _inlay(artwork: Feature) -> str:
-    return artwork.path.partition(".artwork.")[0]
-
-
-def _smaller(artwork: Feature) -> str:
-    """Return the edit that shrinks artwork which is too large, or moves it."""
-    box = bounds(artwork.region)
-    return (
-        f"make it smaller than {box.width_mm:.2f} x {box.height_mm:.2f} mm, move it with {artwork.path}.outline.at, or "
-        f"let {_inlay(artwork)}.outline grow by 1 mm and more"
-    )
+def _remedy(recipe: Recipe, plan: Plan, artwork: Feature) -> str:
+    """Return the edits that bring artwork inside: moved, drawn smaller, on a larger insert; each was tried."""
+    place = artwork_place(recipe, plan, artwork)
+    edits = [e for e in (shifted(place), drawn_smaller(place), larger_inlay(place)) if e]
+    if edits:
+        return ", or ".join(edits)
+    factor = factor_into(place.artwork.region, place.room, place.outline, place.origin)
+    least = f"with an edge of {no_less(place.room.wall_mm)} round it"
+    if factor is None:
+        return f"it does not fit {least} where it lies, however small: draw {artwork.path}.outline elsewhere"
+    return f"draw {artwork.path}.outline at most {floor(factor * 100.0) / 100.0:g} times as large: it fits {least} then"
 
 
 def _finding(
