@@ -21,6 +21,8 @@ _FINE: Final = 64
 _MOST_CURVES: Final = 5_000
 """A letter with more is a picture or damage (chosen; ornate letters have a few hundred)."""
 _KEPT: Final = 24
+_DEFAULT_LANGUAGE: Final = 0xFFFF
+"""HarfBuzz's number for what a script does in every language that it does not name."""
 _LEAST_CAP: Final = 0.05
 """Capitals lower than this, or higher than its inverse, in shares of the em, are damage (chosen)."""
 _ROUND_LETTERS: Final = "oO0eDB8aпמ"
@@ -45,6 +47,17 @@ class Font:
     def characters(self) -> frozenset[int]:
         """Return the code points that the font has glyphs for."""
         return frozenset(self.face.unicodes)
+
+    @cached_property
+    def features(self) -> frozenset[str]:
+        """Return the tags of the OpenType features that the font has, in whatever script; kerning by table counts."""
+        found = {"kern"} if {"kern", "kerx"} & set(self.face.table_tags) else set()
+        for table in ("GSUB", "GPOS"):
+            for script in range(len(self.face.get_table_script_tags(table))):
+                languages = range(len(self.face.get_script_language_tags(table, script)))
+                for language in (_DEFAULT_LANGUAGE, *languages):
+                    found.update(self.face.get_language_feature_tags(table, script, language))
+        return frozenset(tag.rstrip() for tag in found)
 
     def glyph_of(self, character: str) -> int:
         """Return the number of a character's plain glyph; 0 if the font lacks it."""

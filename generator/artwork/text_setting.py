@@ -18,7 +18,7 @@ from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outline.transform import moved
 
-__all__ = ["Into", "Setting", "Size", "engraving_paths", "set_text"]
+__all__ = ["Into", "Setting", "Size", "engraving_paths", "features_doubt", "set_text"]
 
 _CAP_WITHOUT: Final = 0.7
 """Height of a capital, as a share of the em, for fonts without capitals (chosen; near to what most fonts have)."""
@@ -28,6 +28,11 @@ _STROKE_SHARE: Final = 0.12
 """Width of a stroke, as a share of the height of a capital, where the recipe gives none (chosen by eye)."""
 _STROKE_MOST: Final = 0.34
 """With wider strokes the insides of letters close (the eye of e at a third of the height)."""
+
+_ON_BY_THEMSELVES: Final = frozenset(
+    ("abvm", "blwm", "calt", "ccmp", "clig", "curs", "dist", "kern", "liga", "locl", "mark", "mkmk", "rclt", "rlig")
+)
+"""Features that shaping uses unasked (OpenType's registry of features; those of joining scripts are left out)."""
 
 
 @dataclass(frozen=True)
@@ -105,6 +110,22 @@ def engraving_paths(setting: Setting, size: Size) -> tuple[tuple[Contour, ...], 
     """
     letters, width = _strokes(setting, size)
     return tuple(path for letter in letters for path in letter), width
+
+
+def features_doubt(setting: Setting) -> str:
+    """Return what to tell of features that the font does not have, and that change nothing; empty if it has them.
+
+    What is switched off and is on only by itself, such as ligatures, needs not be there.
+    """
+    if not setting.features or (setting.font is None and setting.face == ENGRAVING):
+        return ""
+    there = open_font(_font_file(setting), setting.member, setting.variation).features
+    lacking = [t for t, on in setting.features.items() if t not in there and (on or t not in _ON_BY_THEMSELVES)]
+    if not lacking:
+        return ""
+    has = ", ".join(f"`{t}`" for t in sorted(there)) or "none"
+    which = "font" if setting.font is not None else f"face `{setting.face}`"
+    return f"the {which} has no feature {' and '.join(f'`{t}`' for t in lacking)}, which changes nothing; it has: {has}"
 
 
 # ------------------------------------------------------------------ fonts

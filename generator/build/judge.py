@@ -148,7 +148,7 @@ def _note(name: str, what: str, path: str) -> Finding:
         severity=Severity.NOTES,
         message=f"{name}: {what}",
         source="the file itself",
-        remedy="compare the sizes in the report with the real thing",
+        remedy="mend it if that is not what is meant, and compare the sizes in the report with the real thing",
         path=path,
     )
 

@@ -102,6 +102,35 @@ def test_a_font_that_is_not_there_or_none_is_told_with_its_line(checked, tmp_pat
     assert "cut short" in mistake.sentence()
 
 
+@pytest.mark.parametrize("text", [{"say": ""}, {"say": "  "}, {"lines": [""]}], ids=str)
+def test_an_empty_text_is_called_empty(checked, text):
+    (mistake,) = told(checked, {"cap_height": 5, **text})
+    assert "the text is empty: write something in `say`" in mistake.sentence()
+
+
+def notes(checked, text: dict) -> list[str]:
+    return [f.message for f in checked(text).findings if f.code == "as-read"]
+
+
+def test_features_that_the_face_does_not_have_are_told(checked):
+    sans = {"say": "office", "cap_height": 5, "face": "sans"}
+    (note,) = notes(checked, {**sans, "features": {"zzzz": True, "liga": False, "ss99": False}})
+    assert "the face `sans` has no feature `zzzz` and `ss99`, which changes nothing; it has: `aalt`, `case`" in note
+    assert notes(checked, {**sans, "features": {"kern": False, "dlig": True}}) == []
+    assert notes(checked, {**sans, "face": "mono oblique", "features": {"kern": False, "liga": False}}) == []
+    (note,) = notes(checked, {**sans, "face": "mono oblique", "features": {"kern": True}})
+    assert "it has: `case`, `dlig`, `locl`, `mark`" in note
+
+
+def test_what_is_doubtful_about_a_font_file_is_told_in_one_note(checked, tmp_path):
+    data = bytearray(box_font([OUTER]))
+    data[data.index(b"name") + 4] ^= 1  # the checksum of a table that no letter comes from
+    (tmp_path / "b.ttf").write_bytes(data)
+    (note,) = notes(checked, {"say": "H", "cap_height": 5, "font": "b.ttf", "features": {"zzzz": True}})
+    assert note.startswith("b.ttf: the tables that letters are drawn from are sound, but")
+    assert note.endswith("the font has no feature `zzzz`, which changes nothing; it has: none")
+
+
 def test_a_variable_font_beside_the_recipe(checked, tmp_path):
     (tmp_path / "v.ttf").write_bytes(variable_font())
     assert checked({"say": "H", "cap_height": 5, "font": "v.ttf", "variation": {"wght": 650}}).plan

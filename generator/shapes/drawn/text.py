@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 
 from generator.artwork.text_faces import FACE_WORDS
 from generator.artwork.text_layout import ALIGNMENTS, Arc
-from generator.artwork.text_setting import Into, Setting, Size, set_text
+from generator.artwork.text_setting import Into, Setting, Size, features_doubt, set_text
 from generator.artwork.text_tables import file_sum_doubt
 from generator.base import fields as f
 from generator.base.errors import GeometryError
@@ -155,14 +155,18 @@ def draw(params: Text, context: Context) -> Region:
 
     Raises: GeometryError: what cannot be a shape, a font that is none, or letters that fit nowhere; says what would do.
     """
-    the_one_of(params, "say", "lines")
+    if params.say or params.lines:  # else it is empty, which is told where it is read
+        the_one_of(params, "say", "lines")
     the_one_of(params, "cap_height", "em", "width", "fit")
     if params.font and params.face:
         raise GeometryError("`face` and `font` together say it twice: give only one of them")
     if params.fit is not None and params.along is not None:
         raise GeometryError("`fit` does not go with `along`: give `cap_height` or `width` instead")
     size = Size(params.cap_height, params.em, params.width, _into(params.fit, context))
-    return set_text(_setting(params, context), size)
+    setting = _setting(params, context)
+    region = set_text(setting, size)
+    _tell_doubts(params, setting, context)
+    return region
 
 
 def _setting(params: Text, context: Context) -> Setting:
@@ -170,7 +174,7 @@ def _setting(params: Text, context: Context) -> Setting:
         text=params.say,
         lines=params.lines,
         face=params.face or "sans bold",
-        font=_font(params.font, context) if params.font else None,
+        font=context.files.read(params.font) if params.font else None,
         member=params.member - 1,
         variation=tuple(sorted(params.variation.items())),
         features=params.features,
@@ -183,12 +187,11 @@ def _setting(params: Text, context: Context) -> Setting:
     )
 
 
-def _font(name: str, context: Context) -> bytes:
-    """Return the bytes of the font file; what is doubtful about them is kept for the report."""
-    data = context.files.read(name)
-    if doubt := file_sum_doubt(data):
-        context.files.tell(name, doubt)
-    return data
+def _tell_doubts(params: Text, setting: Setting, context: Context) -> None:
+    """Keep what is doubtful about the font or the face, and about what is asked of it, for the report."""
+    doubts = (file_sum_doubt(setting.font) if setting.font is not None else "", features_doubt(setting))
+    if any(doubts):
+        context.files.tell(params.font or f"text in {setting.face}", "; ".join(filter(None, doubts)))
 
 
 def _arc(along: TextArc | None) -> Arc | None:
