@@ -8,6 +8,7 @@ from typing import Final
 from generator.base.cautions import CAUTIONS, LOAD_BEARING
 from generator.base.finding import Finding
 from generator.base.units import LengthUnit, length_unit
+from generator.checks.shop.hole_callout import named
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import is_circle
 from generator.outline.region import Region
@@ -17,8 +18,9 @@ from generator.outputs.plan_labels import draw_marker
 from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row
 from generator.outputs.preview_page import round_length
 from generator.outputs.svg_sheet import INK, QUIET, Sheet, Style
-from generator.part.part import Face, Part, Plan
-from generator.recipe.model_tolerances import Tolerances
+from generator.part.part import Bolt, Face, Part, Plan
+from generator.recipe.model import Recipe
+from generator.recipe.model_dowels import Dowels
 
 __all__ = ["COLUMN", "Block", "blocks"]
 
@@ -38,11 +40,11 @@ def blocks(
     findings: Sequence[Finding],
     unplaced: int,
     frame: Frame,
-    tolerances: Tolerances | None = None,
+    recipe: Recipe | None = None,
 ) -> list[Block]:
     """Return the blocks in their order; ``unplaced`` findings concern the whole part and have no place."""
     out: list[Block] = [
-        lambda s, x, y, w: _title(s, x, y, w, plan, frame, tolerances),
+        lambda s, x, y, w: _title(s, x, y, w, plan, frame, recipe),
         lambda s, x, y, w: _legend(s, x, y, w, plan, rows),
     ]
     if plan.bolts:
@@ -70,9 +72,7 @@ def _heading(sheet: Sheet, x: float, y: float, width: float, text: str) -> float
 # -- title
 
 
-def _title(
-    sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame, tolerances: Tolerances | None
-) -> float:
+def _title(sheet: Sheet, x: float, y: float, width: float, plan: Plan, frame: Frame, recipe: Recipe | None) -> float:
     title, unit = plan.title or plan.name, length_unit(plan.units)
     size = _TITLE if len(wrapped(title, _TITLE, width, bold=True)) <= 2 else _TITLE * 0.75
     for line in wrapped(title, size, width, bold=True):
@@ -81,19 +81,21 @@ def _title(
     y += 1.5
     facts = [f"{plan.name}  ·  revision {plan.revision}", *(_piece(p, unit) for p in plan.parts if p.profile)]
     facts.append(f"All lengths in {unit.plural}  ·  scale {frame.scale_text()}  ·  seen from the top face")
-    if tolerances is not None:
-        facts += _tolerances(tolerances, unit)
+    if recipe is not None:
+        facts += _tolerances(recipe, unit)
     for fact in facts:
         y = _lines(sheet, x, y, wrapped(fact, _TEXT, width), ink=QUIET)
     return _scale_bar(sheet, x, y + 1.5, unit, frame)
 
 
-def _tolerances(given: Tolerances, unit: LengthUnit) -> list[str]:
-    """Return what holds for what is cut, and what for everything else."""
+def _tolerances(recipe: Recipe, unit: LengthUnit) -> list[str]:
+    """Return what holds for what is cut, for dowel holes, and for everything else."""
+    given, dowels = recipe.tolerances, recipe.dowels
     cut = f"± {unit.length(given.size)} in size, ± {unit.length(given.position)} in place"
     general = given.general.strip()
     return [
         f"Pockets, seats, holes and inserts: {cut}; depths ± {unit.length(given.depth)}",
+        *([f"Dowel holes: ⌀{unit.figure(dowels.diameter)} {dowels.fit}"] if isinstance(dowels, Dowels) else []),
         *([f"General tolerances: {general}"] if general else []),
     ]
 
@@ -195,10 +197,16 @@ def _bolts(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
     _bolt_row(sheet, x, y, ("bolt", "x", "y", "hole", "thread"), QUIET)
     y += _TEXT * _LEADING
     for b in plan.bolts:
-        cells = (b.name, unit.aligned(b.at.x), unit.aligned(b.at.y), f"⌀{unit.figure(b.hole_mm)}", b.thread or "–")
+        cells = (b.name, unit.aligned(b.at.x), unit.aligned(b.at.y), f"⌀{unit.figure(b.hole_mm)}", _called(b))
         _bolt_row(sheet, x, y, cells, INK)
         y += _TEXT * _LEADING
     return y + 1.5
+
+
+def _called(bolt: Bolt) -> str:
+    """Return what a hole is called by ISO 273: thread and fit; the thread alone where the hole is of another size."""
+    fit = next((fit for thread, fit in named(bolt.hole_mm) if thread == bolt.thread), "")
+    return f"{bolt.thread} {fit}".strip() or "–"
 
 
 def _bolt_row(sheet: Sheet, x: float, y: float, cells: tuple[str, ...], ink: str) -> None:

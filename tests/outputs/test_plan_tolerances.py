@@ -36,6 +36,13 @@ def test_tolerances_stand_on_the_plan_in_its_unit(name: str, size: str) -> None:
     assert "General tolerances: ISO 2768-mK" in told
 
 
+def test_holes_are_called_by_thread_and_fit_and_dowels_by_their_class() -> None:
+    told = texts_of("gate-latch")
+    assert told.count("M6 medium") == 2
+    assert "Dowel holes: ⌀6 H7" in told
+    assert "M6 medium" not in texts_of("canoe-yoke")
+
+
 def test_without_general_tolerances_none_are_named() -> None:
     assert "General tolerances" not in " ".join(texts_of("gate-latch", " "))
 

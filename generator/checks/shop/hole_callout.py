@@ -46,7 +46,7 @@ def _bolt(recipe: Recipe, plan: Plan, bolt: Bolt) -> Iterator[Finding]:
         )
     limit = recipe.limits.shop.drill_within
     drill = stocked.nearest_drill(bolt.hole_mm, plan.units == "inch")
-    if not bolt.thread and abs(drill - bolt.hole_mm) > limit.value + SAME:
+    if abs(drill - bolt.hole_mm) > limit.value + SAME:
         larger = drill if drill > bolt.hole_mm else stocked.nearest_drill(2.0 * bolt.hole_mm - drill)
         yield _note(
             "odd-size",
