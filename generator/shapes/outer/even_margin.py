@@ -13,6 +13,7 @@ from generator.outline.opening import closing
 from generator.outline.predicates import is_convex
 from generator.outline.region import Region
 from generator.shapes.outer.around import to_enclose
+from generator.shapes.outer.remedies import Verdict
 from generator.shapes.outer.sizes import Sizes, refused
 from generator.shapes.shape import OUTER, Context, Shape
 
@@ -48,7 +49,8 @@ def draw(params: EvenMargin, context: Context) -> Region:
     outer = _pieces(params, inner)
     if len(outer) > 1:
         why = f"with a margin of {params.margin:g} mm the outer shape falls into {len(outer)} pieces: use `hull: true`"
-        raise refused(why, params, lambda record: len(_pieces(record, inner)) == 1, Sizes(("margin", "fill_hollows")))
+        sizes = Sizes(("margin", "fill_hollows"))
+        raise refused(why, params, lambda record: Verdict.of(len(_pieces(record, inner)) == 1), sizes)
     return Region.of(outer)
 
 

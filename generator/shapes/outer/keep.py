@@ -185,7 +185,7 @@ def least_wall(outer: Contour, keep: Keep) -> tuple[float, Point]:
     """
     gap = boundary_distance(outer, keep.inner)
     starts = np.array([c.vertices[0][:2] for c in keep.inner])
-    if gap.distance_mm > 0.0 and (winding_numbers(outer, starts) > 0).all():
+    if gap.distance_mm > MODEL.same_mm and (winding_numbers(outer, starts) > 0).all():
         return gap.distance_mm, gap.on_b
     walls = walls_at(outer, keep.points)
     worst = int(walls.argmin())

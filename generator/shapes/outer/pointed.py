@@ -20,6 +20,7 @@ from generator.outline.region import Region
 from generator.shapes.outer.around import farthest, support, to_enclose
 from generator.shapes.outer.flanks import flanked
 from generator.shapes.outer.keep import margin_field
+from generator.shapes.outer.remedies import Verdict
 from generator.shapes.outer.sizes import Sizes, refused
 from generator.shapes.shape import OUTER, Context, Shape, the_one_of
 
@@ -95,11 +96,12 @@ def draw(params: Pointed, context: Context) -> Region:
             return circle(centre, farthest(inner, centre) + margin)
         return offset_region(band, margin).contours[0]
 
-    def works(record: Pointed) -> bool:
+    def works(record: Pointed) -> Verdict:
         try:
-            return explain_contour(_outline(record, body(record.margin), centre)) is None
+            drawn = explain_contour(_outline(record, body(record.margin), centre)) is None
         except GeometryError:
-            return False
+            drawn = False
+        return Verdict.of(drawn)
 
     try:
         return Region.of([_outline(params, body(params.margin), centre)])

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import MISSING, dataclass, fields, replace
+from enum import Enum
 from math import ceil, floor, inf
 from typing import Any, NamedTuple
 
@@ -17,6 +18,10 @@ from generator.base.fields import Kind, Spec, spec_of
 STEP_MM = 0.01
 """Sizes, and shares of a size, are named to a hundredth."""
 _DOUBLINGS = 12
+_GROWTH = 1.3
+"""Each larger size is looked for so many times farther on than the one before it."""
+_PARTS = 8
+"""What may be less still is looked for at so many parts of what is left."""
 _SHARES = (0.9, 0.8, 0.65, 0.5, 0.4, 0.3, 0.22, 0.16, 0.12, 0.085, 0.06, 0.04, 0.02, 0.005)
 """Smaller sizes are looked for at these shares of the one given."""
 _NUDGES = (0, 1, 2, 5)
@@ -25,8 +30,25 @@ _NUDGES = (0, 1, 2, 5)
 OR = ", or "
 """Stands between alternatives."""
 
-Works = Callable[[Any], bool]
-"""Says whether a record of params can be drawn with its wall."""
+
+class Verdict(Enum):
+    """What came of a record of params; true if it is drawn with its wall."""
+
+    KEPT = "kept"
+    THIN = "the wall is too thin"
+    NOT_DRAWN = "cannot be drawn"
+
+    def __bool__(self) -> bool:
+        return self is Verdict.KEPT
+
+    @classmethod
+    def of(cls, drawn: bool) -> Verdict:
+        """Return the verdict of a shape that has its wall where it can be drawn at all."""
+        return cls.KEPT if drawn else cls.NOT_DRAWN
+
+
+Works = Callable[[Any], Verdict]
+"""Tries a record of params."""
 
 
 @dataclass(frozen=True)
@@ -130,6 +152,15 @@ class _Key(NamedTuple):
         number = (ceil(steps - 1e-9) if way > 0 else floor(steps + 1e-9)) + way * nudge
         return number if self.step == 1 else round(number * self.step, 6)
 
+    @property
+    def near(self) -> float:
+        """Return how close two values are looked at apart."""
+        return 1.0 if self.step == 1 else self.step / 4.0
+
+    def middle(self, one: float, other: float) -> float:
+        """Return the value half way between."""
+        return (one + other) // 2 if self.step == 1 else (one + other) / 2.0
+
     def allows(self, value: float) -> bool:
         """Return whether the declaration allows a value."""
         return self.low <= value <= self.high
@@ -164,20 +195,40 @@ def _nearest(params: Any, works: Works, key: _Key, way: int) -> Change | None:
     if given is None:
         return None
     bad: float = given
-    for good in _larger(given, key) if way > 0 else _smaller(given, key):
-        if works(key.put(params, good)):
-            return _settled(params, works, key, way, _between(params, works, key, bad, good))
-        bad = good
+    was = works(params)
+    for value in _larger(given, key) if way > 0 else _smaller(given, key):
+        now = works(key.put(params, value))
+        good = value if now else None if now is was else _switch(params, works, key, (bad, value), was)
+        if good is not None:
+            change = _settled(params, works, key, way, _least_between(params, works, key, bad, good))
+            if change is not None:
+                return change
+        bad, was = value, now
+    return None
+
+
+def _switch(params: Any, works: Works, key: _Key, span: tuple[float, float], was: Verdict) -> float | None:
+    """Return a value that does where too thin a wall on one side meets what cannot be drawn on the other."""
+    one, other = span
+    while abs(other - one) > key.near:
+        middle = key.middle(one, other)
+        now = works(key.put(params, middle))
+        if now:
+            return middle
+        if now is was:
+            one = middle
+        else:
+            other = middle
     return None
 
 
 def _larger(given: float, key: _Key) -> Iterator[float]:
     stride = max(given / 16.0, 1.0)
     value = given
-    for _ in range(_DOUBLINGS):
+    while True:
         value = key.rounded(value + stride, 1)
-        stride *= 2.0
-        if value >= key.high:
+        stride *= _GROWTH
+        if value >= min(key.high, given * 2.0**_DOUBLINGS + 100.0):
             break
         yield value
     if given < key.high < inf:
@@ -197,13 +248,22 @@ def _smaller(given: float, key: _Key) -> Iterator[float]:
 
 def _between(params: Any, works: Works, key: _Key, bad: float, good: float) -> float:
     """Return the value nearest to ``bad`` that does, to less than a step."""
-    enough = 1.0 if key.step == 1 else key.step / 4.0
-    while abs(good - bad) > enough:
-        middle = (bad + good) // 2 if key.step == 1 else (bad + good) / 2.0
+    while abs(good - bad) > key.near:
+        middle = key.middle(bad, good)
         if works(key.put(params, middle)):
             good = middle
         else:
             bad = middle
+    return good
+
+
+def _least_between(params: Any, works: Works, key: _Key, bad: float, good: float) -> float:
+    """Return the same; what does not do may lie between values that do."""
+    good = _between(params, works, key, bad, good)
+    for part in range(1, _PARTS):
+        value = key.rounded(bad + (good - bad) * part / _PARTS, 1)
+        if min(bad, good) < value < max(bad, good) and works(key.put(params, value)):
+            return _between(params, works, key, bad, value)
     return good
 
 
@@ -231,8 +291,9 @@ def _pair(params: Any, works: Works, names: tuple[str, ...]) -> list[Change]:
                 out = key.put(out, key.rounded(size + t * more, 1))
             return out
 
-        def fits(record: Any) -> bool:
-            return all(key.allows(key.given(record) or 0.0) for key in keys) and works(record)
+        def fits(record: Any) -> Verdict:
+            allowed = all(key.allows(key.given(record) or 0.0) for key in keys)
+            return works(record) if allowed else Verdict.NOT_DRAWN
 
         found = _least_scale(scaled, fits, max(size / p for size, p in zip(sizes, part, strict=True)) / 16.0, min(part))
         if found is not None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from math import pi, tan
-from typing import Any
+from typing import Any, NamedTuple
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
@@ -15,7 +15,7 @@ from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
 from generator.outline.validity import Fault
 from generator.shapes.outer.keep import Keep, wall
-from generator.shapes.outer.remedies import OR, Sizes, remedies
+from generator.shapes.outer.remedies import OR, Sizes, Verdict, Works, remedies
 
 __all__ = ["QUARTER", "SIDE_MM", "WIDTHS", "Outline", "Sizes", "fitted", "refused"]
 
@@ -43,24 +43,22 @@ def fitted(params: Any, keep: Keep, outline: Outline, sizes: Sizes) -> Region:
     """
 
     @cache
-    def tried(record: Any) -> tuple[Contour | None, str]:
+    def tried(record: Any) -> _Tried:
         return _tried(record, replace(keep, margin=record.margin), outline)
 
-    contour, why = tried(params)
+    contour, why, _ = tried(params)
     if contour is None:
-        raise refused(why, params, lambda record: tried(record)[0] is not None, sizes)
+        raise refused(why, params, lambda record: tried(record).verdict, sizes)
     return Region((contour,))
 
 
-def refused(
-    why: str, params: Any, works: Callable[[Any], bool], sizes: Sizes, other: tuple[str, Any] = ("", None)
-) -> GeometryError:
+def refused(why: str, params: Any, works: Works, sizes: Sizes, other: tuple[str, Any] = ("", None)) -> GeometryError:
     """Return the refusal of a record: why, and what mends it.
 
     Args:
         why: one sentence.
         params: the record.
-        works: says whether a record can be drawn with its wall.
+        works: tries a record.
         sizes: keys that may be named.
         other: a remedy without a figure, and the record with it applied: told where no figure helps without it; after
             that only a smaller margin is tried.
@@ -74,24 +72,33 @@ def refused(
     return GeometryError(f"{why}; {ways}" if ways else why)
 
 
-def _tried(params: Any, keep: Keep, outline: Outline) -> tuple[Contour | None, str]:
-    """Return the shape as it lies in the world, or None and why not."""
+class _Tried(NamedTuple):
+    """The shape as it lies in the world, or None and why not."""
+
+    contour: Contour | None
+    why: str
+    verdict: Verdict
+
+
+def _tried(params: Any, keep: Keep, outline: Outline) -> _Tried:
+    """Return the shape of a record, or why there is none."""
     try:
         contour = outline(params, keep)
     except GeometryError as error:
-        return None, str(error)
+        return _Tried(None, str(error), Verdict.NOT_DRAWN)
     except (ZeroDivisionError, OverflowError):
-        return None, "its numbers are too far apart to be drawn"
+        return _Tried(None, "its numbers are too far apart to be drawn", Verdict.NOT_DRAWN)
     placed = keep.frame.outwards(contour)
     problem = explain_contour(placed)
     if problem is not None:
-        return None, _unsound(problem.fault)
+        return _Tried(None, _unsound(problem.fault), Verdict.NOT_DRAWN)
     left = wall(contour, keep)
     if left >= keep.margin - MODEL.same_mm:
-        return placed, ""
+        return _Tried(placed, "", Verdict.KEPT)
+    why = f"it leaves a wall of only {left:.3f} mm where the margin is {keep.margin:g} mm"
     if left < 0.0:
-        return None, f"with a margin of {keep.margin:g} mm the original sticks out of it by {-left:.2f} mm"
-    return None, f"it leaves a wall of only {left:.3f} mm where the margin is {keep.margin:g} mm"
+        why = f"with a margin of {keep.margin:g} mm the original sticks out of it by {-left:.2f} mm"
+    return _Tried(None, why, Verdict.THIN)
 
 
 def _unsound(fault: Fault) -> str:

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from generator.base.errors import GeometryError
+from generator.outline.contour import Point
 from generator.outline.measure import bounds
+from generator.outline.offset import offset_region
+from generator.shapes.shape import Context
 from tests.shapes.outer.told import changed, refusal, ways
 from tests.shapes.outer.walls import around, exact_wall
 from tests.shapes.recipe_form import drawn
@@ -100,3 +104,31 @@ def test_rise_as_high_as_half_the_width_is_a_half_circle():
 def test_no_count_is_asked_of_shapes_that_have_none(kind):
     for sizes in ({"width": 20}, {"width": 20, "margin": 40}):
         assert "count" not in refusal(kind, {"margin": 5, **sizes}, NAME)
+
+
+@pytest.mark.parametrize("reach", [73, 73.87, 90, 110])
+def test_the_smallest_of_a_few_reaches_that_do_is_told(reach):
+    """Below 112 mm the wall is too thin; beyond 125 mm a star of this depth has no hollows any more."""
+    footprint = drawn({"rectangle": {"size": [120, 18]}, "at": [30, -12]})
+    seats = ((Point(0.0, -12.0), 6.0), (Point(60.0, -12.0), 6.0))
+    context = Context(footprint=footprint, pocket=offset_region(footprint, 0.3), seats=seats)
+    star = {"margin": 9.67, "direction": 239.26, "depth": 16.22, "centre": [0.35, -1.94]}
+    with pytest.raises(GeometryError) as told:
+        drawn({"rounded_star": {**star, "reach": reach}}, context)
+    (least,) = (way["reach"] for way in ways(str(told.value)) if "reach" in way)
+    assert 112 < least < 112.1
+    drawn({"rounded_star": {**star, "reach": least}}, context)
+    with pytest.raises(GeometryError, match="it leaves a wall of only"):
+        drawn({"rounded_star": {**star, "reach": least - 0.02}}, context)
+
+
+@pytest.mark.parametrize("depth", [7.1, 7.2, 7.5, 9])
+def test_a_window_of_sizes_however_narrow_is_found(depth):
+    """Where the wall is too thin below and the hollows vanish above, the reaches between are few, and found."""
+    params = {"margin": 5, "count": 6, "reach": 40, "depth": depth}
+    told = ways(refusal("rounded_star", params, NAME))
+    (least,) = (way["reach"] for way in told if set(way) == {"reach"})
+    for reach in range(41, int(least), 4):
+        refusal("rounded_star", {**params, "reach": reach}, NAME)
+    mended("rounded_star", params, {"reach": least})
+    refusal("rounded_star", {**params, "reach": least - 0.02}, NAME)
