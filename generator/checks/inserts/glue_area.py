@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.adhesives import Adhesive
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.adhesive import bond_area, bond_force
 from generator.outline.measure import area, length
 from generator.outline.region import Region
@@ -28,7 +28,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         depth = plan.cover.thickness_mm - insert.seat_z_mm
         pieces = [(_bond(p, insert, depth), p) for p in separated(after_cuts(insert))]
         held = [(bond_force(a, adhesive.strength_mpa, recipe.limits.inserts.bond_share.value), a, p) for a, p in pieces]
-        weak = [h for h in held if h[0] < recipe.limits.inserts.holds.value]
+        weak = [h for h in held if h[0] < recipe.limits.inserts.holds.value - NOISE]
         if weak:
             force, size, piece = min(weak, key=lambda h: h[0])
             yield _finding(recipe, insert, adhesive, (force, size, len(weak)), piece)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.adhesives import Adhesive
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_less, no_more
+from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.outline.measure import centroid
 from generator.part.inlays import gap_of
 from generator.part.metals import adhesive_of
@@ -24,11 +24,11 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if adhesive is None or not insert.profile:
             continue
         gap = gap_of(inlay).value
-        if gap < adhesive.least_mm:
+        if gap < adhesive.least_mm - NOISE:
             yield _finding(insert, adhesive, gap, "starved")
-        elif gap > adhesive.limit_mm:
+        elif gap > adhesive.limit_mm + NOISE:
             yield _finding(insert, adhesive, gap, "too-wide")
-        elif gap > adhesive.most_mm:
+        elif gap > adhesive.most_mm + NOISE:
             yield _finding(insert, adhesive, gap, "not-its-best")
 
 

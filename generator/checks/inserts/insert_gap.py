@@ -8,7 +8,7 @@ from math import inf
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
 from generator.outline.reach import losses
@@ -42,10 +42,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         elif max(parts) > 1:
             message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces"
             yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
-        elif gap < tight.value and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
+        elif gap < tight.value - NOISE and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
             yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, tight.value, tight.told_source)
-        elif gap > loose.value:
+        elif gap > loose.value + NOISE:
             message = f"insert {name} with a gap of {gap:g} mm sits loose, and adhesive bridges it badly"
             yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.told_source)
 

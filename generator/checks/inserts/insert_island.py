@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_more
+from generator.checks.check import NOISE, Check, no_more
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
@@ -32,7 +32,7 @@ def _pieces(recipe: Recipe, insert: Part, name: str) -> Iterator[Finding]:
     """Yield the finding of the smallest of several pieces of an insert."""
     limit = recipe.limits.inserts.piece
     pieces = separated(insert.profile)
-    small = sorted((_span(p), p) for p in pieces if _span(p) < limit.value) if len(pieces) > 1 else []
+    small = sorted((_span(p), p) for p in pieces if _span(p) < limit.value - NOISE) if len(pieces) > 1 else []
     if not small:
         return
     span, piece = small[0]
@@ -64,7 +64,7 @@ def _islands(recipe: Recipe, pocket: Feature, name: str) -> Iterator[Finding]:
     """Yield the finding of the most slender island of plate that stands in a pocket."""
     share = recipe.limits.inserts.island
     holes = sorted((sides_of(c)[0], _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
-    if not holes or holes[0][0] >= share.value * pocket.depth_mm:
+    if not holes or holes[0][0] >= share.value * pocket.depth_mm - NOISE:
         return
     width, at = holes[0]
     yield Finding(

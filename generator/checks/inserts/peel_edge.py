@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_more
+from generator.checks.check import NOISE, Check, no_more
 from generator.part.heights import level
 from generator.part.metals import far_corners, is_bonded
 from generator.part.part import Plan
@@ -20,7 +20,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
         proud = level(insert.seat_z_mm + insert.thickness_mm - plan.cover.thickness_mm)
-        if not insert.profile or not is_bonded(recipe.inlays[name]) or proud <= limit.value * insert.thickness_mm:
+        most = limit.value * insert.thickness_mm + NOISE
+        if not insert.profile or not is_bonded(recipe.inlays[name]) or proud <= most:
             continue
         yield Finding(
             check=ID,

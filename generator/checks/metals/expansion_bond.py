@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.expansion import film_strain, mismatch
 from generator.part.inlays import gap_of
 from generator.part.metals import MADE_AT_C, adhesive_of, far_corners, warmth
@@ -27,7 +27,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         far = max(far_corners(insert.profile), key=lambda far: far.corner_mm)
         by = max(warmth(recipe), key=abs)
         slip = abs(mismatch(inner, outer, far.corner_mm, by))
-        if film_strain(slip, film) > limit.value:
+        if film_strain(slip, film) > limit.value + NOISE:
             yield _finding(insert, film, slip, by, far.at, limit)
 
 

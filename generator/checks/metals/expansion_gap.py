@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.expansion import gap_left
 from generator.part.inlays import gap_of
 from generator.part.metals import MADE_AT_C, Far, far_corners, warmth
@@ -37,7 +37,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             )
         ]
         left, by, far, inside = min(ways, key=lambda way: way[0])
-        if left < 0.0:
+        if left < -NOISE:
             yield _finding(insert, (gap, left, by), far, inside)
 
 

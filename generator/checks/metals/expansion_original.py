@@ -11,7 +11,7 @@ from generator.base.materials import Material
 from generator.base.plain_metals import PlainMetal, plain_metal
 from generator.base.practice import GEOMETRY
 from generator.base.standards import clearance_hole
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.expansion import mismatch
 from generator.part.metals import MADE_AT_C, far_corners, warmth
 from generator.part.part import Bolt, Plan
@@ -36,7 +36,7 @@ def _round_it(recipe: Recipe, plan: Plan, original: PlainMetal) -> Iterator[Find
     by = max(warmth(recipe), key=lambda k: _outgrows(original, plan.cover.material, far.corner_mm, k))
     taken = _outgrows(original, plan.cover.material, far.corner_mm, by)
     left = recipe.clearance.around - taken
-    if left >= 0.0:
+    if left >= -NOISE:
         return
     yield Finding(
         check=ID,
@@ -65,7 +65,7 @@ def _at_bolts(recipe: Recipe, plan: Plan, original: PlainMetal) -> Iterator[Find
     span, by = dist(first.at, second.at), max(warmth(recipe), key=abs)
     moved = 0.5 * abs(_outgrows(original, plan.cover.material, span, by))
     play = min(_play(first), _play(second)) + recipe.tolerances.bolt_play
-    if moved <= play:
+    if moved <= play + NOISE:
         return
     yield Finding(
         check=ID,

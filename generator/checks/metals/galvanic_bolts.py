@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.galvanic import SOURCE, index_of
-from generator.checks.check import Check
+from generator.checks.check import NOISE, Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.part.metals import anodic_index, bolt_metal, galvanic_limit
 from generator.part.part import Bolt, Plan
@@ -26,7 +26,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for i, group in enumerate(recipe.original.bolts):
         metal = bolt_metal(group)
         own, mine = index_of(metal), [b for b in plan.bolts if b.path == f"original.bolts[{i}]"]
-        if cover is None or own is None or not mine or difference(own, cover) <= limit.value:
+        if cover is None or own is None or not mine or difference(own, cover) <= limit.value + NOISE:
             continue
         yield _finding(recipe, plan, mine, metal, (own, cover), limit)
 

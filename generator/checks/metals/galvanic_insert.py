@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.galvanic import SOURCE
-from generator.checks.check import Check
+from generator.checks.check import NOISE, Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
 from generator.part.metals import anodic_index, bonded_by, galvanic_limit, is_bonded
@@ -32,7 +32,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             continue
         apart = difference(own, cover)
         bonded = is_bonded(inlay)
-        if apart > limit.value and not (bonded and recipe.conditions.environment == INDOOR):
+        if apart > limit.value + NOISE and not (bonded and recipe.conditions.environment == INDOOR):
             yield _finding(recipe, plan, insert, (own, cover), limit, bonded)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.galvanic import SOURCE, index_of
-from generator.checks.check import Check
+from generator.checks.check import NOISE, Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
 from generator.part.metals import anodic_index, galvanic_limit
@@ -20,7 +20,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``bare-contact`` where cover and original are of metals that do not go together."""
     original, cover = index_of(recipe.original.material), anodic_index(recipe.cover.material)
     limit = galvanic_limit(recipe)
-    if original is None or cover is None or difference(original, cover) <= limit.value:
+    if original is None or cover is None or difference(original, cover) <= limit.value + NOISE:
         return
     eaten = "the cover" if corrodes(cover, original) else "the original"
     yield Finding(

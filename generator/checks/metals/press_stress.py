@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.fits import hoop_stress, ring_stress
 from generator.part.inlays import gap_of
 from generator.part.part import Part, Plan
@@ -27,10 +27,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             continue
         pressure = press.pressure(insert, plan.cover, press.over_mm)
         stress = ring_stress(pressure, press.radius_mm, press.ring_mm)
-        if safety.value * stress > proof:
+        if safety.value * stress > proof * (1.0 + NOISE):
             yield _plate(recipe, plan, insert, press, (pressure, stress, proof))
         own = insert.material.proof_mpa or 0.0
-        if safety.value * pressure > own:
+        if safety.value * pressure > own * (1.0 + NOISE):
             yield _insert(recipe, insert, press, pressure, own)
 
 
