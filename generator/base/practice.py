@@ -35,3 +35,6 @@ GAP_OF_FIT: Final = {
 
 STANDARD_END_MILLS_MM: Final = (20.0, 16.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0, 0.8, 0.5)
 """Diameters of end mills commonly stocked (common practice, no source)."""
+
+FINE_END_MILLS_MM: Final = (0.4, 0.3, 0.2, 0.1)
+"""Diameters below those that makers of cutters list, in tenths (common practice, no source)."""

@@ -7,7 +7,7 @@ from math import ceil
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM
+from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
 from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.outline.contour import Point
@@ -113,7 +113,8 @@ def _remedy(cut: Cut) -> str:
         edits.append(f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}")
     diameter = 2.0 * cut.largest.radius_mm
     if diameter:
-        stocked = next((d for d in STANDARD_END_MILLS_MM if d <= diameter + MODEL.model_mm and d < cut.cutter_mm), 0.0)
+        sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d < cut.cutter_mm)
+        stocked = next((d for d in sizes if d <= diameter + MODEL.model_mm), 0.0)
         edits.append(f"add an end mill of {f'{stocked:g} mm' if stocked else f'at most {no_more(diameter)}'} to tools")
     neck = cut.narrowest
     if neck is not None and neck.width_mm < cut.cutter_mm - MODEL.model_mm:

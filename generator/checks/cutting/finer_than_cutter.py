@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import ceil
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY, STANDARD_END_MILLS_MM
-from generator.checks.check import Check, no_more
+from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
+from generator.checks.check import NOISE, Check, no_more
+from generator.outline.chords import inner_point
 from generator.outline.combine import difference
-from generator.outline.contour import Point
+from generator.outline.contour import Contour, Point
 from generator.outline.measure import area, bounds, signed_area
+from generator.outline.predicates import Side, contains_points
 from generator.outline.reach import largest_cutter
 from generator.outline.region import Region
-from generator.part.corners import cut_by
+from generator.outline.separate import separated
+from generator.outline.transform import scaled
+from generator.part.corners import cut_by, mated
 from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
@@ -23,6 +29,10 @@ ID = "finer-than-cutter"
 TRACE = 0.0005
 """Less than this share is corners that nobody sees."""
 PERCENT = 100.0
+FINEST_MM = FINE_END_MILLS_MM[-1]
+STEP = 100.0
+"""Diameters are told in hundredths of a millimetre."""
+REMEMBERED = 64
 
 
 @dataclass(frozen=True)
@@ -41,66 +51,127 @@ class _Loss:
     changed: Region
 
 
+@dataclass(frozen=True)
+class _Judged:
+    """A feature, and what it is held against.
+
+    Attributes:
+        feature: with its corners made for a cutter.
+        tool: name of the tool that the recipe gives it; empty for the smallest end mill.
+        seen: loss that is worth a warning, % of the area.
+        gap_mm: the gap between an inlay pocket and its insert; None for anything else.
+    """
+
+    feature: Feature
+    tool: str
+    seen: Figure
+    gap_mm: float | None
+
+    @property
+    def even_gap_mm(self) -> float:
+        """Return the gap whose radius the pocket's corners have because it is wider than the cutter's; else 0, mm."""
+        gap = self.gap_mm or 0.0
+        return gap if 2.0 * gap > self.feature.cutter_mm else 0.0
+
+    def made(self, diameter_mm: float) -> Region:
+        """Return what an end mill would make of the drawing."""
+        if self.gap_mm is not None:
+            return mated(self.feature.asked, diameter_mm / 2.0, self.gap_mm)
+        return cut_by(self.feature.asked, diameter_mm / 2.0)
+
+    def lost(self, diameter_mm: float) -> float | None:
+        """Return what an end mill would lose or fill, % of the area; None where pieces go or run together."""
+        made = self.made(diameter_mm)
+        loss = _loss(self.feature.asked, made)
+        return None if loss.torn or not made else PERCENT * max(loss.share, loss.filled)
+
+    def would_do(self, diameter_mm: float) -> bool:
+        """Return True if an end mill would lose no piece, and no more than is seen."""
+        lost = self.lost(diameter_mm)
+        return lost is not None and lost <= self.seen.value
+
+
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``nothing-left``, ``piece-lost``, ``thinned`` and ``corners-rounded`` for what corners were made of."""
     for part in plan.parts:
         for feature in part.features:
             if feature.asked and feature.cutter_mm > 0.0:
-                yield from _feature(recipe.limits.cutting.artwork_lost, feature, _wide_gap_mm(recipe, feature))
+                yield from _feature(_judged(recipe, feature))
 
 
-def _wide_gap_mm(recipe: Recipe, feature: Feature) -> float:
-    """Return the gap whose radius an inlay pocket's corners have because it is wider than the cutter's; else 0, mm."""
-    inlay = recipe.inlays.get(feature.layer.removeprefix("inlay-pocket-"))
-    if inlay is None or not feature.layer.startswith("inlay-pocket-"):
-        return 0.0
-    gap = gap_of(inlay).value
-    return gap if 2.0 * gap > feature.cutter_mm else 0.0
+def _judged(recipe: Recipe, feature: Feature) -> _Judged:
+    """Return the feature with what the recipe says of its cutter and gap."""
+    seen = recipe.limits.cutting.artwork_lost
+    keys = feature.path.split(".")
+    if keys[0] == "cover":
+        return _Judged(feature, recipe.cover.engravings[keys[2]].cutter, seen, None)
+    inlay = recipe.inlays[keys[1]]
+    if len(keys) > 2:
+        return _Judged(feature, inlay.artwork[keys[3]].cutter, seen, None)
+    return _Judged(feature, inlay.cutter, seen, gap_of(inlay).value)
 
 
-def _feature(seen: Figure, feature: Feature, gap_mm: float) -> Iterator[Finding]:
+def _feature(judged: _Judged) -> Iterator[Finding]:
+    feature, gap_mm = judged.feature, judged.even_gap_mm
     cutter = feature.cutter_mm
     whose = f"the gap of {gap_mm:g} mm, to keep it even" if gap_mm else f"the end mill of {cutter:g} mm"
     if feature.region == feature.asked:
-        message = f"an end mill of {cutter:g} mm cuts nothing of {feature.name}: it is narrower everywhere"
-        yield _finding(seen, feature, "nothing-left", Severity.FORBIDS, message, PERCENT, feature.asked)
+        message = (
+            f"an end mill of {cutter:g} mm cuts nothing of {feature.name}, {area(feature.asked):.2f} mm²: it is "
+            f"narrower everywhere; {_finest(judged)}"
+        )
+        yield _finding(judged, "nothing-left", Severity.FORBIDS, message, PERCENT, feature.asked)
         return
     loss = _loss(feature.asked, feature.region)
     percent = PERCENT * max(loss.share, loss.filled)
+    what = "loses" if loss.share >= loss.filled else "is filled by"
+    much = f"{what} {area(loss.changed):.2f} mm², {percent:.3g} % of its area,"
     if loss.torn:
-        message = f"{feature.name} loses pieces, or they run together: it is finer than the end mill of {cutter:g} mm"
-        yield _finding(seen, feature, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
-    elif percent > seen.value:
-        what = "loses" if loss.share >= loss.filled else "is filled by"
-        message = f"{feature.name} {what} {percent:.1f} % of its area to the corners of {whose}"
-        yield _finding(seen, feature, "thinned", Severity.WARNS, message, percent, loss.changed, gap_mm)
+        message = (
+            f"{feature.name} {much} to the end mill of {cutter:g} mm: pieces go, fall apart or run together"
+            f"{_where(loss.changed)}; {_finest(judged)}"
+        )
+        yield _finding(judged, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
+    elif percent > judged.seen.value:
+        says = _narrower(feature) if gap_mm else _finest(judged)
+        message = f"{feature.name} {much} to the corners of {whose}{_where(loss.changed)}; {says}"
+        yield _finding(judged, "thinned", Severity.WARNS, message, percent, loss.changed)
     elif max(loss.share, loss.filled) > TRACE:
-        message = f"corners of {feature.name} are rounded for {whose}: {percent:.2f} % of its area"
-        yield _finding(seen, feature, "corners-rounded", Severity.NOTES, message, percent, loss.changed, gap_mm)
+        says = _narrower(feature) if gap_mm else _largest(feature)
+        message = f"corners of {feature.name} are rounded for {whose}: {percent:.2f} % of its area; {says}"
+        yield _finding(judged, "corners-rounded", Severity.NOTES, message, percent, loss.changed)
 
 
 def _loss(asked: Region, made: Region) -> _Loss:
-    """Return what was lost; pieces and holes are counted, so that a letter which falls apart counts too."""
+    """Return what was lost."""
     whole = area(asked)
     lost, filled = difference(asked, made), difference(made, asked)
-    return _Loss(area(lost) / whole, area(filled) / whole, len(asked) != len(made), lost or filled)
+    share, more = area(lost) / whole, area(filled) / whole
+    return _Loss(share, more, _torn(asked, made), lost if lost and share >= more else filled or lost)
 
 
-def _finding(
-    seen: Figure,
-    feature: Feature,
-    code: str,
-    severity: Severity,
-    message: str,
-    percent: float,
-    changed: Region,
-    gap_mm: float = 0.0,
-) -> Finding:
+def _torn(asked: Region, made: Region) -> bool:
+    """Return True if pieces or holes went, fell apart or ran together.
+
+    Numbers alone do not tell: a letter may fall in two where a dot goes. So no two pieces may have been one.
+    """
+    outers = sorted((c for c in asked if signed_area(c) > 0.0), key=signed_area)
+    pieces = separated(made)
+    if len(asked) != len(made) or len(outers) != len(pieces):
+        return True
+    points = [p for piece in pieces if (p := inner_point(piece)) is not None] if len(outers) > 1 else []
+    sides = [contains_points(c, points) for c in outers] if points else []
+    homes = [next((k for k, at in enumerate(sides) if at[i] is Side.INSIDE), None) for i in range(len(points))]
+    return None not in homes and len(set(homes)) < len(homes)
+
+
+def _finding(judged: _Judged, code: str, severity: Severity, message: str, percent: float, changed: Region) -> Finding:
+    feature, seen = judged.feature, judged.seen
     return Finding(
         check=ID,
         code=code,
         severity=severity,
-        message=f"{message}; {_narrower(feature) if gap_mm else _largest(feature)}",
+        message=message,
         feature=feature.name,
         point_mm=_worst_place(changed),
         face="top",
@@ -108,15 +179,30 @@ def _finding(
         limit=0.0 if severity is Severity.FORBIDS else seen.value,
         unit=seen.unit,
         source=GEOMETRY if severity is Severity.FORBIDS else seen.told_source,
-        remedy=_remedy(seen, feature, severity, gap_mm),
+        remedy=_remedy(judged, severity),
         path=f"{feature.path}.outline",
     )
 
 
+def _pieces(changed: Region) -> list[Contour]:
+    """Return the places that are not as drawn, the largest first."""
+    return sorted((c for c in changed if signed_area(c) > 0.0), key=signed_area, reverse=True)
+
+
 def _worst_place(changed: Region) -> Point | None:
     """Return the middle of the largest place that is not as drawn."""
-    pieces = [c for c in changed if signed_area(c) > 0.0]
-    return bounds(max(pieces, key=signed_area)).centre if pieces else None
+    pieces = _pieces(changed)
+    return bounds(pieces[0]).centre if pieces else None
+
+
+def _where(changed: Region) -> str:
+    """Return in words how many places are not as drawn, and the largest."""
+    pieces = _pieces(changed)
+    if not pieces:
+        return ""
+    x, y = bounds(pieces[0]).centre
+    largest = f"{signed_area(pieces[0]):.2f} mm², at ({x:z.2f}, {y:z.2f})"
+    return f", the largest of {len(pieces)} places {largest}" if len(pieces) > 1 else f", {largest}"
 
 
 def _largest(feature: Feature) -> str:
@@ -133,35 +219,65 @@ def _narrower(feature: Feature) -> str:
     return f"the end mill of {feature.cutter_mm:g} mm by itself takes {PERCENT * share:.2f} %"
 
 
-def _remedy(seen: Figure, feature: Feature, severity: Severity, gap_mm: float = 0.0) -> str:
+@lru_cache(maxsize=REMEMBERED)
+def _largest_that_would_do(judged: _Judged) -> float:
+    """Return the diameter of the largest end mill that loses no more than is seen, in hundredths; 0 if none does."""
+    low, high = round(FINEST_MM * STEP), ceil(judged.feature.cutter_mm * STEP - NOISE)
+    if low >= high or not judged.would_do(low / STEP):
+        return 0.0
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if judged.would_do(middle / STEP) else (low, middle)
+    return low / STEP
+
+
+def _sold(judged: _Judged) -> float:
+    """Return the largest diameter commonly sold that would do, mm; 0 if none does."""
+    largest = _largest_that_would_do(judged)
+    sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d <= largest + NOISE)
+    return next((d for d in sizes if judged.would_do(d)), 0.0)
+
+
+def _finest(judged: _Judged) -> str:
+    """Return in words the largest end mill that would do, the next one sold, and what that one loses."""
+    largest, sold = _largest_that_would_do(judged), _sold(judged)
+    if not sold:
+        lost = judged.lost(FINEST_MM)
+        least = f"loses {lost:.3g} %" if lost is not None else "loses pieces"
+        return f"even an end mill of {FINEST_MM:g} mm {least}"
+    told = f"the largest end mill that loses no more than {judged.seen.value:g} % has {largest:g} mm"
+    return f"{told}; one of {sold:g} mm is sold and loses {judged.lost(sold) or 0.0:.2g} %"
+
+
+def _remedy(judged: _Judged, severity: Severity) -> str:
     """Return the edit: a finer cutter of a common diameter that loses little, or sharp corners finished by hand."""
-    if gap_mm:
+    feature = judged.feature
+    if judged.even_gap_mm and severity is not Severity.FORBIDS:
         return f"set {feature.path}.gap to at most {no_more(feature.cutter_mm / 2.0)}, or leave it"
     if severity is Severity.NOTES:
         return f"leave it, or set {feature.path}.corners to `as drawn` and finish corners by hand to 0 mm"
-    finer = _finer(seen, feature)
-    if finer is None:
-        smaller = STANDARD_END_MILLS_MM[-1]
-        return (
-            f"make it larger with {feature.path}.outline; even an end mill of {smaller:g} mm loses more than "
-            f"{seen.value:g} %"
-        )
-    return (
-        f"name a finer end mill in {feature.path}.cutter, such as tools.fine with diameter: {finer:g} mm, or make "
-        f"the drawing {feature.cutter_mm / finer:.2g} times as large"
-    )
+    sold = _sold(judged)
+    if not sold:
+        return f"draw {feature.path}.outline larger, its corners rounded by {feature.cutter_mm / 2.0:g} mm"
+    if judged.tool:
+        cutter = f"set tools.{judged.tool}.diameter to {sold:g} mm"
+    else:
+        cutter = f"add an end mill of {sold:g} mm to tools and name it in {feature.path}.cutter"
+    return cutter + _larger(judged)
 
 
-def _finer(seen: Figure, feature: Feature) -> float | None:
-    """Return the largest common end mill that loses less than the share told of, mm; None if none does."""
-    for diameter in STANDARD_END_MILLS_MM:
-        if diameter >= feature.cutter_mm:
-            continue
-        made = cut_by(feature.asked, diameter / 2.0)
-        whole = area(feature.asked)
-        if made and len(made) == len(feature.asked) and PERCENT * (whole - area(made)) <= seen.value * whole:
-            return diameter
-    return None
+def _larger(judged: _Judged) -> str:
+    """Return how much larger the drawing would have to be for the cutter at hand, tried; empty if that is not enough.
+
+    What a cutter loses does not change if drawing and cutter are scaled alike; the gap of an inlay stays as it is.
+    """
+    feature = judged.feature
+    factor = ceil(feature.cutter_mm / _largest_that_would_do(judged) * STEP - NOISE) / STEP
+    larger = replace(judged, feature=replace(feature, asked=scaled(feature.asked, factor)))
+    if not larger.would_do(feature.cutter_mm):
+        return ""
+    box = bounds(larger.feature.asked)
+    return f", or draw it {factor:g} times as large, {box.width_mm:.1f} x {box.height_mm:.1f} mm"
 
 
 CHECK = Check(
