@@ -9,6 +9,7 @@ from generator.base.materials import Material
 from generator.base.screws import limiting_pressure
 from generator.estimate.floor import floor_bears, floor_under
 from generator.estimate.joint import Joint
+from generator.estimate.thread_holds import thread_bears
 from generator.formulas.bolts import preload_of, proof_load, torque_of, widest_preload
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -52,11 +53,17 @@ def aimed_preload(recipe: Recipe, joint: Joint) -> float:
 
 
 def bearable(recipe: Recipe, plan: Plan, joint: Joint) -> dict[str, float]:
-    """Return the preload that each link bears, N: ``bolt``, ``head``, ``face`` (what it bears on), ``floor``."""
+    """Return the preload that each link bears, N: ``bolt``, ``head``, ``face`` (under it), ``floor``, ``thread``.
+
+    Links that bear as much as the bolt or more are told, too; a thread of which no turn holds is not.
+    """
     bolt = aimed_preload(recipe, joint)
     out = {"bolt": bolt}
     if joint.is_weak_headed:
         out["head"] = recipe.limits.bolts.weak_head.value * bolt
+    thread = thread_bears(recipe, joint, bolt)
+    if thread is not None:
+        out["thread"] = thread
     material, bears = plan.cover.material, joint.bears_mm
     pressure = pressure_limit(recipe, material)
     if pressure and bears and bears > joint.bolt.hole_mm and not joint.on_original:

@@ -32,6 +32,17 @@ def preload_of(torque_nm: float, d_mm: float, nut_factor: float) -> float:
     return torque_nm * N_MM_PER_N_M / (nut_factor * d_mm)
 
 
+def internal_thread_area(d_mm: float, pitch_mm: float, engaged_mm: float) -> float:
+    """Return the area along which an internal thread strips, mm²: π d (L / P) (P / 2 + (d - d2) / √3).
+
+    Of basic sizes, where a bolt's crests cut through the nut's turns; d2 = d - 3/8 √3 P of ISO 68-1. Tolerances, the
+    first turn and a nut that widens make it less: the share of it that is used allows for them.
+    Source: handbook formula of internal threads (FED-STD-H28, VDI 2230), from memory.
+    """
+    pitch_diameter = d_mm - 0.375 * sqrt(3.0) * pitch_mm
+    return pi * d_mm * engaged_mm / pitch_mm * (pitch_mm / 2.0 + (d_mm - pitch_diameter) / sqrt(3.0))
+
+
 def ring_area(outer_mm: float, inner_mm: float) -> float:
     """Return the area between two circles of these diameters, mm² (geometry)."""
     return pi / 4.0 * (outer_mm**2 - inner_mm**2)

@@ -9,6 +9,7 @@ from generator.base.figures import Figure
 from generator.base.practice import CUSTOM, OWN
 
 _DEPTHS = "published guideline (thread engagement by material)"
+_SHEAR = "shear strength, handbooks"
 _NUT_FACTORS = "published guideline (nut factors)"
 
 
@@ -40,6 +41,46 @@ class BoltLimits:
         Figure(2.0, "x d", _DEPTHS, "read"),
         "Least thread engagement in plastic, in diameters.",
         at_most=10,
+    )
+    shear_steel: Figure = f.limit(
+        Figure(210.0, "MPa", f"{_SHEAR}: 0.58 of the tensile strength of S235, 360 MPa", "memory"),
+        "Shear strength of a thread in steel.",
+        above=0,
+        at_most=2000,
+    )
+    shear_cast_iron: Figure = f.limit(
+        Figure(160.0, "MPa", f"{_SHEAR}: 0.8 of the tensile strength of EN-GJL-200", "memory"),
+        "Shear strength of a thread in cast iron.",
+        above=0,
+        at_most=2000,
+    )
+    shear_aluminium: Figure = f.limit(
+        Figure(100.0, "MPa", f"{_SHEAR}: 0.6 of the tensile strength of a common casting, 170 MPa", "memory"),
+        "Shear strength of a thread in aluminium.",
+        above=0,
+        at_most=2000,
+    )
+    shear_brass: Figure = f.limit(
+        Figure(150.0, "MPa", f"{_SHEAR}: 0.6 of the tensile strength of cast bronze, 250 MPa", "memory"),
+        "Shear strength of a thread in brass and bronze.",
+        above=0,
+        at_most=2000,
+    )
+    shear_plastic: Figure = f.limit(
+        Figure(30.0, "MPa", f"{_SHEAR}: POM and PA have 30 to 45, less when warm or moist", "memory"),
+        "Shear strength of a thread in plastic.",
+        above=0,
+        at_most=2000,
+    )
+    strips: Figure = f.limit(
+        Figure(0.7, "x stripping load", f"{CUSTOM} (friction scatters by a third, and the first turn holds less)", ""),
+        "Preload that an internal thread bears, as a share of the load at which it strips.",
+        at_most=1,
+    )
+    into_aluminium: Figure = f.limit(
+        Figure(0.8, "x preload", "a maker's torques for cast aluminium: 0.82 to 0.92 of ours", "read"),
+        "Preload in a thread in aluminium, however deep, as a share of that in steel.",
+        at_most=1,
     )
     past_nut: Figure = f.limit(
         Figure(2.0, "x pitch", f"{CUSTOM} (two turns stand out of a nut)", "memory"),

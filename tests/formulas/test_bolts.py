@@ -86,3 +86,9 @@ def test_shear_and_bending_in_a_seat():
     assert b.equivalent_stress(100.0, 0.0) == 100.0
     assert b.equivalent_stress(0.0, 100.0) == pytest.approx(173.2, abs=0.01)
     assert b.widest_preload(100.0, 12.0, 6.6) == pytest.approx(7888.0, abs=1.0)
+
+
+@pytest.mark.parametrize(("d", "pitch"), [(3.0, 0.5), (6.0, 1.0), (20.0, 2.5)])
+def test_a_thread_strips_along_seven_eighths_of_its_length(d, pitch):
+    """Basic profile of ISO 68-1: at the major diameter a turn of the nut is P - P / 8 wide."""
+    assert b.internal_thread_area(d, pitch, 10.0) == pytest.approx(pi * d * 10.0 * 7.0 / 8.0)

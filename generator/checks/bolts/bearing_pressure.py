@@ -8,10 +8,11 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.standards import WASHERS
 from generator.base.units import MODEL
+from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import preload, pressure_limit, rounded_down, torque_for
-from generator.formulas.bolts import bearing_pressure, widest_preload
+from generator.estimate.preload import preload, pressure_limit
+from generator.formulas.bolts import bearing_pressure
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -35,9 +36,7 @@ def _gives_way(
     recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint, pressure: float, limit: Figure
 ) -> Finding:
     """Return the warning of metal that gives way under a head."""
-    most = widest_preload(limit.value, joint.bears_mm or 0.0, joint.bolt.hole_mm)
-    lower = f"set {joint.path}.torque to at most {rounded_down(torque_for(recipe, joint, most))}"
-    ways = [*_washer(recipe, plan, joint, limit), lower]
+    ways = [*_washer(recipe, plan, joint, limit), torque_at_most(recipe, plan, group)]
     if plan.load_bearing and joint.in_the_joint and joint.group.torque is None:
         ways[-1] += "; only the maker can allow so little"
     what = "washer" if joint.washer and not joint.is_cone else "head"

@@ -7,10 +7,11 @@ from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
+from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less, thicker
-from generator.estimate.floor import Floor, closing_force, floor_bears, floor_missing, floor_stress, floor_under
+from generator.estimate.floor import Floor, closing_force, floor_missing, floor_stress, floor_under
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import preload, rounded_down, torque_for
+from generator.estimate.preload import preload
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import JOINT
@@ -49,7 +50,6 @@ def _overloaded(
     stress = floor_stress(floor, material, force)
     if stress <= limit * (1.0 + MODEL.volume_rel):
         return
-    torque = rounded_down(torque_for(recipe, joint, floor_bears(floor, material, limit)))
     missing = floor_missing(floor, material, force, limit)
     deeper = f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
     yield _finding(
@@ -58,7 +58,7 @@ def _overloaded(
         joint,
         f"{told(group)} pull with {force / N_PER_KN:.1f} kN on a floor of {floor.under_head_mm:.2f} mm over a gap of "
         f"{floor.gap_mm:.2f} mm: it yields",
-        f"{deeper}set {joint.path}.torque to at most {torque}",
+        f"{deeper}{torque_at_most(recipe, plan, group)}",
         stress,
         limit,
         f"{share.value:g} x proof strength of {material.name} ({share.told_source})",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
+from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less
 from generator.estimate.bolt_length import engagement, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
@@ -24,14 +25,16 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         needed, figure = needed_thread(recipe, joint)
         length, into = joint.group.length, joint.group.into
         if isinstance(into, Tapped) and into.depth is not None and into.depth < needed - MODEL.same_mm:
-            yield _shallow(group, into, needed, figure)
+            yield _shallow(recipe, plan, group, into, needed, figure)
         elif length is not None and length > joint.grip_mm:
             got = engagement(joint, length)
             if got < needed - MODEL.same_mm:
-                yield _few(recipe, group, got, needed, figure)
+                yield _few(recipe, plan, group, got, needed, figure)
 
 
-def _shallow(group: tuple[Joint, ...], into: Tapped, needed: float, figure: Figure) -> Finding:
+def _shallow(
+    recipe: Recipe, plan: Plan, group: tuple[Joint, ...], into: Tapped, needed: float, figure: Figure
+) -> Finding:
     """Return the finding of a thread that is not deep enough, whatever bolt is taken."""
     joint, depth = group[0], into.depth or 0.0
     d = joint.thread.d_mm
@@ -39,13 +42,14 @@ def _shallow(group: tuple[Joint, ...], into: Tapped, needed: float, figure: Figu
         "shallow-thread",
         group,
         f"the thread in {into.material} is {depth:g} mm deep: only {depth / d:.2f} diameters of a bolt hold",
-        f"measure the thread again: {no_less(needed)} of it are needed; else tighten less and keep the load off",
+        f"measure the thread again: {no_less(needed)} of it are needed; until then "
+        f"{torque_at_most(recipe, plan, group)}, and keep the load off",
         depth / d,
         figure,
     )
 
 
-def _few(recipe: Recipe, group: tuple[Joint, ...], got: float, needed: float, figure: Figure) -> Finding:
+def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, needed: float, figure: Figure) -> Finding:
     """Return the finding of bolts that are too short for their thread or nut."""
     joint, best = group[0], needed_length(recipe, group[0])
     length = best if best is not None else joint.grip_mm + needed
@@ -58,7 +62,7 @@ def _few(recipe: Recipe, group: tuple[Joint, ...], got: float, needed: float, fi
         else f"have only {got:.1f} mm of thread in {_material(joint)}: {got / per:.2f} diameters"
     )
     value = figure.value - short / per if nut else got / per
-    remedy = f"set {joint.path}.length to at least {no_less(length)}"
+    remedy = f"set {joint.path}.length to at least {no_less(length)}; until then {torque_at_most(recipe, plan, group)}"
     return _finding("nut-not-full" if nut else "few-turns", group, f"{told(group)} {what}", remedy, value, figure)
 
 

@@ -9,7 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
 from generator.estimate.floor import floor_missing, floor_under
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import aimed_preload, nut_factor, rounded_down, torque_for, weakest
+from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for, weakest
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -22,17 +22,33 @@ LINKS = {
     "head": "what its reduced head bears",
     "face": "the pressure under the head",
     "floor": "the floor under the head",
+    "thread": "the thread that it is screwed into",
 }
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``estimate`` or ``held-back`` where the recipe gives no torque, ``too-tight`` where it gives too much."""
+    """Yield ``estimate`` or ``held-back`` where the recipe gives no torque, ``too-tight`` where it gives too much.
+
+    What head, face and floor do not bear is told by their own checks; every remedy has the torque of the weakest.
+    """
     for group in groups(recipe, plan):
         torque = group[0].group.torque
         if torque is None:
             yield _estimate(recipe, plan, group)
-        elif torque > torque_for(recipe, group[0], aimed_preload(recipe, group[0])):
-            yield _too_tight(recipe, group, torque)
+        elif torque > torque_for(recipe, group[0], _bears(recipe, plan, group)[0]):
+            yield _too_tight(recipe, plan, group, torque)
+
+
+def torque_at_most(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
+    """Return the edit that tightens a group no harder than its weakest link bears."""
+    torque = rounded_down(torque_for(recipe, group[0], weakest(recipe, plan, group)[0]))
+    return f"set {group[0].path}.torque to at most {torque}" if float(torque) else NOTHING
+
+
+def _bears(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> tuple[float, str]:
+    """Return the preload that bolt and thread bear, N, and which of them decides."""
+    links = [bearable(recipe, plan, joint) for joint in group]
+    return min((found[link], link) for found in links for link in ("bolt", "thread") if link in found)
 
 
 def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
@@ -67,18 +83,19 @@ def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
     return f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
 
 
-def _too_tight(recipe: Recipe, group: tuple[Joint, ...], torque: float) -> Finding:
-    """Return the warning of a torque that the bolt itself does not bear."""
+def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: float) -> Finding:
+    """Return the warning of a torque that the bolt itself, or its thread, does not bear."""
     joint = group[0]
-    most = torque_for(recipe, joint, aimed_preload(recipe, joint))
+    force, link = _bears(recipe, plan, group)
+    most = torque_for(recipe, joint, force)
+    what = f"{joint.thread.name} {joint.strength.name} is" if link == "bolt" else f"{LINKS[link]} is"
     return _finding(
         recipe,
         group,
         "too-tight",
         Severity.WARNS,
-        f"{torque:g} N m are more than {joint.thread.name} {joint.strength.name} is to bear with {joint.group.threads} "
-        f"threads; {CAUTION}",
-        f"set {joint.path}.torque to at most {rounded_down(most)}",
+        f"{torque:g} N m are more than {what} to bear with {joint.group.threads} threads; {CAUTION}",
+        torque_at_most(recipe, plan, group),
         torque,
         most,
         "N m",
@@ -121,11 +138,18 @@ CHECK = Check(
     "figures are estimates: friction decides, and it scatters by a third either way. The maker's figure goes first.",
     "handbook formula T = K F d; proof stress of ISO 898-1 and ISO 3506-1",
     run,
-    formula="preload F = share x proof stress x stress area, or less where head, cover or floor bear less; torque "
-    "T = K F d",
+    formula="preload F = share x proof stress x stress area, or less where head, cover, floor or thread bear less; "
+    "torque T = K F d; a thread strips at shear strength x π d (L / P) (P / 2 + (d - d2) / √3)",
     limits=(
         "bolts.preload",
         "bolts.held_back",
+        "bolts.shear_steel",
+        "bolts.shear_cast_iron",
+        "bolts.shear_aluminium",
+        "bolts.shear_brass",
+        "bolts.shear_plastic",
+        "bolts.strips",
+        "bolts.into_aluminium",
         "bolts.nut_factor",
         "bolts.nut_factor_lubricated",
         "bolts.nut_factor_dry",

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
+from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.preload import aimed_preload, rounded_down, torque_for
+from generator.estimate.preload import aimed_preload, torque_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -29,7 +30,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "too-tight",
                 f"{torque:g} N m are more than the head of {joint.called} bears: its loadability is reduced",
-                f"set {joint.path}.torque to at most {rounded_down(most)}, or set {joint.screw_key} to ISO 4762",
+                f"{torque_at_most(recipe, plan, group)}, or set {joint.screw_key} to ISO 4762",
                 torque,
                 most,
             )
@@ -39,7 +40,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "in-the-joint",
                 f"{told(group)} hold a joint that bears load with heads of {joint.screw}, which bear less",
-                f"set {joint.screw_key} to ISO 4762, or set {joint.path}.torque to at most {rounded_down(most)}; "
+                f"set {joint.screw_key} to ISO 4762, or {torque_at_most(recipe, plan, group)}; "
                 "only the maker can allow so little",
             )
 
