@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 from math import hypot
+from typing import Final
 
-from generator.base.fields import OutlineSpec
+from generator.base.fields import Kind, OutlineSpec
 from generator.base.finding import Finding
 from generator.base.remedy import Edit, Way
 from generator.build.judge import Checked
 from generator.outline.measure import bounds
 from generator.part.part import Plan
+from generator.recipe.keys import keys_of
+
+SIZES: Final = ("size", "length", "width", "height", "diameter", "radius", "across", "cap_height")
+"""Keys of outlines that say how large they are."""
 
 Knob = Callable[[float], Way]
 """Gives the edits that vary something by so many mm."""
@@ -38,6 +43,28 @@ def _of_outline(key: str, outline: OutlineSpec, finding: Finding, plan: Plan) ->
     for x, y in (*_away(finding, plan), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)):
         yield partial(_moved, key, outline, x, y)
     yield lambda by_mm: (_length(f"{key}.grow", outline.grow_mm - by_mm, -1),)
+    yield from _sizes(f"{key}.{outline.kind}", outline.params)
+
+
+def _sizes(key: str, params: object) -> Iterator[Knob]:
+    """Yield the sizes of an outline's kind made smaller, one at a time: a box may be too long and high enough."""
+    record: type = type(params)
+    for word, one in keys_of(record).items():
+        value = getattr(params, one.attribute)
+        if one.spec.kind is Kind.LENGTH and word in SIZES and isinstance(value, float | int):
+            yield partial(_smaller, f"{key}.{word}", float(value))
+        elif one.spec.kind is Kind.POINT and word in SIZES and value is not None:
+            for axis in (0, 1):
+                yield partial(_narrower, f"{key}.{word}", value, axis)
+
+
+def _smaller(key: str, value_mm: float, by_mm: float) -> Way:
+    return (_length(key, value_mm - by_mm, -1),)
+
+
+def _narrower(key: str, size: tuple[float, float], axis: int, by_mm: float) -> Way:
+    x, y = (v - by_mm * (k == axis) for k, v in enumerate(size))
+    return (Edit(key, f"[{x:z.2f} mm, {y:z.2f} mm]"),)
 
 
 def _moved(key: str, outline: OutlineSpec, x: float, y: float, by_mm: float) -> Way:

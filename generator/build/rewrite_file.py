@@ -23,15 +23,17 @@ def edited_text(path: str, edits: Sequence[Edit], *, sets: Sequence[str] = ()) -
     """
     units = read(path, sets=sets).recipe.units
     text = _text_of(path)
+    keys = {e.key for e in edits}
+    others = [s for s in sets if s.partition("=")[0].strip() not in keys]  # what is written takes their place
     by_hand = "; make the edits by hand: " + ", ".join(f"{e.key}={e.value}" for e in edits)
     try:
         for edit in edits:
             text = rewritten(text, edit.key, _in_units(edit.value, units), KINDS)
-        made = read_recipe(RecipeSource(path, text), kinds=KINDS, sets=sets).recipe
+        made = read_recipe(RecipeSource(path, text), kinds=KINDS, sets=others).recipe
     except (CannotRewriteError, RecipeError) as error:
         raise OutputError(f"{path}: {error}{by_hand}") from error
     overrides = [f"{e.key}={'null' if e.value is None else e.value}" for e in edits]
-    if made != read(path, sets=[*sets, *overrides]).recipe:
+    if made != read(path, sets=[*others, *overrides]).recipe:
         raise OutputError(f"{path}: its text cannot be edited without changing something else{by_hand}")
     return text
 
@@ -69,6 +71,6 @@ def _text_of(path: str) -> str:
 
 def _in_units(value: str | None, units: str) -> str | None:
     """Return a value as the recipe's author would write it: bare where its unit is that of the recipe."""
-    if value is None or units != "mm":
-        return value
-    return value.replace(" mm", "")
+    if value is None:
+        return None
+    return value.replace(" mm", "") if units == "mm" else value.replace(" in", "")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import asdict
 
 from generator.base.finding import Severity
 from generator.build.rewrite_file import write_edits
@@ -31,7 +30,10 @@ def _answer(path: str, found: Suggestion, wrote: bool) -> dict[str, object]:
     return {
         "recipe": path,
         "forbidden": list(found.before),
-        "edits": [asdict(e) for e in found.edits],
+        "edits": [
+            {"key": e.key, "value": e.value, "was": w or None} for e, w in zip(found.edits, found.was, strict=True)
+        ],
+        "new_warnings": list(found.new_warnings),
         "found": found.after is not None,
         "written": wrote,
         "findings_after": after,
@@ -51,10 +53,12 @@ def _tell(path: str, found: Suggestion, console: Console, wrote: bool) -> None:
         console.say(f"`coverplate check {path}` say what a person can do")
         return
     console.say("the nearest recipe in which nothing forbids:")
-    for edit in found.edits:
-        console.say(f"    {shown(edit)}")
+    for edit, was in zip(found.edits, found.was, strict=True):
+        console.say(f"    {shown(edit)}" + (f"   (was {was})" if was and edit.value is not None else ""))
     warns = sum(f.severity is Severity.WARNS for f in found.after.findings)
     left = f"{warns} warning{'s are' if warns > 1 else ' is'} left" if warns else "no warning is left"
-    console.say(f"    {left}")
+    console.say(f"    {left}" + (", these only now:" if found.new_warnings else ""))
+    for sentence in found.new_warnings:
+        console.say(f"        {sentence}")
     end = "written" if wrote else "nothing was written; --write puts these edits into the recipe"
     console.say(f"{path}: {end}")

@@ -173,6 +173,8 @@ def _finding(f: Data) -> list[str]:
         lines.append(f"  - Source: {escape(f['source'])}")
     if f["remedy"]:
         lines.append(f"  - To mend it: {escape(f['remedy'])}")
+    if f["path"]:
+        lines.append(f"  - In the recipe: {escape(f['path'])}")
     return lines
 
 

@@ -66,7 +66,8 @@ def test_too_thin_a_plate_gets_as_thick_as_is_needed(plate) -> None:
     assert found.before
     (edit,) = found.edits
     assert edit.key == "cover.stock.thickness"
-    assert 9.0 <= float(edit.value.removesuffix(" mm")) <= 9.5  # pocket 3.2, head 5.4 with play, floor 0.5 to 0.8
+    assert edit.value == "10 mm"  # pocket 3.2, head 5.4 with play, floor 0.5 to 0.8: the next plate that dealers have
+    assert found.was == ("8",)
     assert not check(path, sets=overrides(found)).forbids
 
 
@@ -80,8 +81,8 @@ def test_what_is_to_be_kept_is_kept(plate) -> None:
 
 
 def test_only_plates_in_the_rack(plate) -> None:
-    path = plate(THIN, more="changes: {within: [{key: cover.stock.thickness, one_of: [6, 10, 12]}]}\n")
-    assert suggest(path).edits == (Edit("cover.stock.thickness", "10 mm", 0),)
+    path = plate(THIN, more="changes: {within: [{key: cover.stock.thickness, one_of: [6, 10.5, 12]}]}\n")
+    assert suggest(path).edits == (Edit("cover.stock.thickness", "10.5 mm", 0),)
 
 
 def test_bounds_that_leave_no_way(plate) -> None:
@@ -94,6 +95,50 @@ def test_bounds_that_leave_no_way(plate) -> None:
     assert found.after is None
     assert found.edits == ()
     assert found.before
+
+
+def test_a_thickness_that_nobody_sells_where_the_rack_ends(plate) -> None:
+    path = plate(THIN, more="changes: {within: [{key: cover.stock.thickness, at_most: 9.6}]}\n")
+    found = suggest(path)
+    assert found.after is not None
+    thickness = [e for e in found.edits if e.key == "cover.stock.thickness"]
+    assert all(float(e.value.removesuffix(" mm")) <= 9.6 for e in thickness)
+
+
+def test_a_parameter_is_changed_where_the_key_holds_nothing_else(plate) -> None:
+    path = plate(("thickness: 12}", "thickness: t}"), ("name: plate", "name: plate\nparameters: {t: 8}"))
+    assert suggest(path).edits == (Edit("parameters.t", "10"),)
+
+
+def test_a_recipe_in_inches_gets_inches(plate) -> None:
+    path = plate(
+        ("name: plate", "name: plate\nunits: inch"),
+        ("height: 3", "height: 0.12"),
+        ("[60, 30], radius: 5", "[2.4, 1.2], radius: 0.2"),
+        ("[[-20, 0], [20, 0]]", "[[-0.8, 0], [0.8, 0]]"),
+        ("thickness: 12}", "thickness: 5/16}"),
+        ("margin: 6", "margin: 0.25"),
+        ("thickness: 1}", "thickness: 0.04}"),
+        ("[14, 8], radius: 2", "[0.55, 0.3], radius: 0.08"),
+    )
+    (edit,) = suggest(path).edits
+    assert edit.key == "cover.stock.thickness"
+    assert float(edit.value.removesuffix(" in")) * 32 == pytest.approx(round(float(edit.value[:-3]) * 32))
+    assert f"thickness: {edit.value.removesuffix(' in')}}}" in edited_text(path, [edit])
+
+
+def test_an_inlay_too_long_for_its_place_is_shortened(plate) -> None:
+    path = plate(("size: [14, 8], radius: 2}}", "size: [58, 8], radius: 2}}"))
+    found = suggest(path)
+    assert found.after is not None
+    assert not check(path, sets=overrides(found)).forbids
+
+
+def test_what_is_only_warned_of_afterwards_is_told(plate) -> None:
+    found = suggest(plate(THIN))
+    assert found.after is not None
+    known = {f"{f.message} [{f.check}]" for f in found.after.findings}
+    assert set(found.new_warnings) <= known
 
 
 def test_an_inlay_in_the_way_of_a_seat_is_moved(plate) -> None:
@@ -160,6 +205,13 @@ def test_a_value_from_the_base_is_laid_over_it(plate, tmp_path: Path) -> None:
     assert over.read_text(encoding="utf-8").startswith("based_on: plate.yaml\nname: over\n")
     assert not check(over).forbids
     assert (tmp_path / "plate.yaml").read_text(encoding="utf-8") == PLATE.replace(*THIN)
+
+
+def test_what_a_set_says_gives_way_to_what_is_written(plate) -> None:
+    path = plate()
+    sets = ["cover.stock.thickness=8"]
+    write_edits(path, suggest(path, sets=sets).edits, sets=sets)
+    assert "thickness: 10}" in Path(path).read_text(encoding="utf-8")
 
 
 def test_what_cannot_be_written_is_told_and_nothing_changes(plate) -> None:
