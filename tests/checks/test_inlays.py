@@ -129,6 +129,17 @@ def test_a_clash_that_no_move_ends_says_so() -> None:
     assert "0.8 mm" in finding.remedy
 
 
+@pytest.mark.parametrize("at", [(38.0, 10.0), (31.5, 10.0), (36.0, 22.0)])
+def test_an_inlay_at_the_edge_is_told_the_place_where_it_lies_in_the_cover(at: tuple[float, float]) -> None:
+    recipe = crest(outline=box(16.0, 8.0, at, 2.0))
+    (finding,) = found(recipe, "inlay-in-cover")
+    mended = edited_outlines(recipe, finding.remedy.partition(", or ")[2], "inlays.crest")
+    assert "at" in mended
+    for better in mended.values():
+        assert found(better, "inlay-in-cover") == []
+    assert found(mended["at"], "inlay-clash") == []
+
+
 # ------------------------------------------------------------------ heights
 def test_a_height_that_was_asked_for_to_the_digit_is_no_finding_without_any_allowance() -> None:
     """The last digits of arithmetic are no step, and stock that nobody measured is spoken of, too."""
