@@ -17,8 +17,10 @@ Data: TypeAlias = dict[str, Any]
 
 HOW = (
     "Covers and originals made by lot from the tolerances above, each cover shifted and turned until it goes on as "
-    "well as it can. The sums beside it take no turning into account: at worst every error is as large as stated, in "
-    "the worst direction; the root sum of squares is three standard uncertainties."
+    "well as it can. The sums beside it take no turning into account; both ask what 99.73 % of covers keep within. At "
+    "worst every error reaches its limit in the worst direction at once: what is cut its full limits, what was "
+    "measured three standard deviations (for bolts, as many as keep all of them within). The root sum of squares takes "
+    "as many standard uncertainties, and is never more than the worst."
 )
 
 

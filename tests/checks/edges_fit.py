@@ -28,7 +28,7 @@ def positions(tolerance: float) -> Recipe:
 
 
 EDGES = (
-    Edge("fit-worst-case", "over-sum", unbolted, 0.126, 0.124),
+    Edge("fit-worst-case", "over-sum", unbolted, 0.1785, 0.1775),
     Edge("fit-chance", "unlikely", around, 0.15, 0.125),
     Edge("bolts-go-in", "too-fine", positions, 0.184, 0.19),
     Edge("heads-centred", "off-centre", sunk, 0.207, 0.208),

@@ -7,10 +7,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from fit_samples import fit_case, pin
 
 from generator.build.judge import check
-from generator.fit.case import case_of
+from generator.fit.case import Errors, case_of
+from generator.fit.chains import chains_of
 from generator.fit.chance import chance_of, clearance_for
+from generator.recipe.model_tolerances import Tolerances
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs/fit.md").read_text(encoding="utf-8")
@@ -38,3 +41,13 @@ def test_the_tables_are_what_comes_out():
     for footprint, clearance in clearances:
         known = replace(case, errors=replace(case.errors, footprint=footprint))
         assert f"{clearance_for(known, 10_000, 0.997):.2f}" == f"{clearance:.2f}"
+
+
+def test_the_sums_that_the_page_names():
+    named = re.search(r"wall needs ([\d.]+) mm at worst and ([\d.]+) mm by root", PAGE.replace("\n", " "))
+    defaults = Tolerances()
+    case = replace(fit_case(), errors=Errors(footprint=defaults.footprint, size=defaults.size))
+    (wall,) = chains_of(case)
+    assert named.groups() == (f"{wall.worst_mm:.3f}", f"{wall.rss_mm:.3f}")
+    many = {n: chains_of(fit_case(*(pin(k, 0, 0.3) for k in range(n)), bolts=1.96))[1].worst_mm for n in (2, 8)}
+    assert f"{many[2]:.1f} for two bolts, {many[8]:.1f} for eight" in PAGE

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import erf, hypot, inf, pi, sqrt
+from math import cos, erf, hypot, inf, log, pi, sin, sqrt
 
 import numpy as np
 import pytest
 import shapely
 from fit_samples import DISC, NOTCHED, PLATE, SLOT_WITH_HOLLOW, fit_case, pin
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from part_samples import COVER, RECIPE, box, original, plan_of
 
-from generator.fit.case import case_of, thickness_of
+from generator.fit.case import Errors, case_of, thickness_of
 from generator.fit.chains import chains_of, largest, tightest
+from generator.fit.chance import chance_of, clearance_for
 from generator.fit.contacts import MOST, contacts_of
 from generator.fit.height import chance_to_clear, room_above_for
 from generator.fit.play import play_of
@@ -30,18 +33,77 @@ def test_the_sums_of_a_plate_with_two_bolts():
     case = fit_case(*bolts, clearance=0.3, bolts=0.1, position=0.05, size=0.04, flip=0.03)
     case = replace(case, errors=replace(case.errors, footprint=0.08))
     wall, bolt, both = chains_of(case)
-    assert (wall.room_mm, wall.worst_mm) == (0.3, pytest.approx(0.08 + 0.02))
-    assert (bolt.room_mm, bolt.worst_mm) == (0.25, pytest.approx(sqrt(2) * (0.1 + 0.05) + 0.02))
+    plane = sqrt(-2.0 * log(0.0027 / 2))  # two bolts
+    assert (wall.room_mm, wall.worst_mm) == (0.3, pytest.approx(3 * 0.08 / 1.96 + 0.02))
+    assert (bolt.room_mm, bolt.worst_mm) == (0.25, pytest.approx(plane * 0.1 / 1.96 + sqrt(2) * 0.05 + 0.02))
     assert both.room_mm == 0.55
-    assert both.worst_mm == pytest.approx(wall.worst_mm + bolt.worst_mm + sqrt(2) * (0.05 + 0.03))
+    assert both.worst_mm == pytest.approx(
+        wall.worst_mm + sqrt(-2.0 * log(0.0027)) * 0.1 / 1.96 + 0.02 + sqrt(2) * (0.05 + 0.05 + 0.03)
+    )
     u = [0.08 / 1.96, 0.02 / sqrt(3)]
     assert wall.rss_mm == pytest.approx(3.0 * hypot(*u))
+    assert bolt.rss_mm == pytest.approx(plane * hypot(0.1 / 1.96, 0.05 / sqrt(3), 0.02 / sqrt(3)))
     assert bolt.rss_mm / bolt.room_mm > max(wall.rss_mm / wall.room_mm, both.rss_mm / both.room_mm)
     assert tightest((wall, bolt, both)) is bolt
     assert tightest((replace(wall, room_mm=0.0), bolt)).name == "wall"
     assert largest((replace(wall, room_mm=0.1), bolt, both), ("wall", "wall to bolt")) == "footprint (93 %)"
     assert wall.shares()[0][0].key == "tolerances.footprint"
     assert sum(share for _, share in both.shares()) == pytest.approx(1.0)
+
+
+def any_case():
+    """Footprint, up to eight bolts on a ring, all errors; rooms as near to what they need as the test makes them."""
+    error = st.floats(0.0, 0.3)
+    return st.builds(
+        lambda shape, count, over, footprint, **e: replace(
+            made := fit_case(
+                *(pin(18 * cos(k), 9 * sin(k), 0.3, over=over) for k in range(count)), footprint=shape, **e
+            ),
+            errors=replace(made.errors, footprint=footprint),
+        ),
+        st.sampled_from([PLATE, NOTCHED, DISC, SLOT_WITH_HOLLOW]),
+        st.integers(0, 8),
+        st.booleans(),
+        error,
+        bolts=error,
+        position=error,
+        size=error,
+        flip=error,
+    )
+
+
+@given(any_case())
+@settings(max_examples=200, deadline=None)
+def test_at_worst_no_less_is_needed_than_by_root_sum_of_squares(case):
+    for chain in chains_of(case):
+        assert 0.0 <= chain.rss_mm <= chain.worst_mm
+        assert chain.worst_mm <= 4.5 * sum(t.standard_mm for t in chain.terms)
+
+
+@given(any_case())
+@settings(max_examples=25, deadline=None)
+def test_rooms_for_the_worst_are_rooms_for_nearly_all_covers(case):
+    """What fit-worst-case is silent about goes on: held against the simulation, which shifts and turns."""
+    sums = {c.name: c.worst_mm for c in chains_of(case)}
+    bolt = sums.get("bolt", 0.0)
+    around = max(sums["wall"], sums.get("wall to bolt", 0.0) - bolt)
+    roomy = replace(case, clearance_mm=around, pins=tuple(replace(p, room_mm=bolt) for p in case.pins))
+    assert all(c.spare_mm >= -1e-9 for c in chains_of(roomy))
+    assert chance_of(roomy, 2000).share >= 0.997 - 3.0 * sqrt(0.997 * 0.003 / 2000)
+
+
+@given(any_case())
+@settings(max_examples=25, deadline=None)
+def test_the_root_sum_of_squares_is_what_nearly_all_covers_need_at_the_wall(case):
+    alone = replace(case, pins=())
+    (wall,) = chains_of(alone)
+    assert clearance_for(alone, 4000, 0.997 - 3.0 * sqrt(0.997 * 0.003 / 4000)) <= wall.rss_mm + 1e-6
+
+
+def test_one_error_alone_is_its_own_sum():
+    (even,), (normal,) = (chains_of(replace(fit_case(), errors=e)) for e in (Errors(size=0.1), Errors(footprint=0.1)))
+    assert (even.worst_mm, even.rss_mm) == (0.05, 0.05)  # limits are never left
+    assert normal.worst_mm == pytest.approx(normal.rss_mm) == pytest.approx(0.3 / 1.96)
 
 
 def test_a_bolt_beyond_the_dowels_is_thrown_further_by_the_flip():

@@ -1,4 +1,4 @@
-"""Does the cover fit if every error is as large as stated, in the worst direction?"""
+"""Does the cover fit if every error reaches its limit in the worst direction at once?"""
 
 from __future__ import annotations
 
@@ -14,7 +14,10 @@ from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "fit-worst-case"
-SOURCE = "geometry: the sum of all errors; root sum of squares by JCGM 100:2008 (GUM), 4.3.4 and 4.3.7, from memory"
+SOURCE = (
+    "geometry: the sum of all errors' limits, 99.73 % of what was measured; JCGM 100:2008 (GUM), 4.3.4 and 4.3.7, "
+    "from memory"
+)
 WHERE = {"wall": "at the wall", "bolt": "in the bolt holes", "wall to bolt": "from wall to bolts"}
 NOISE_MM = 1e-9
 """Sums that are equal to the room but for the noise of arithmetic are no more than it."""
@@ -48,7 +51,7 @@ def _finding(recipe: Recipe, plan: Plan, case: FitCase, group: tuple[str, ...], 
         code="over-sum",
         severity=Severity.NOTES,
         message=(
-            f"{WHERE[chain.name]} all errors at their worst need {chain.worst_mm:.3f} mm, there are "
+            f"{WHERE[chain.name]} all errors at their limits together need {chain.worst_mm:.3f} mm, there are "
             f"{chain.room_mm:.3f} mm; by root sum of squares {chain.rss_mm:.3f} mm, "
             f"of which {term.name} makes {100 * share:.0f} %"
         ),
@@ -91,10 +94,12 @@ def _exact_enough(case: FitCase, group: tuple[str, ...], key: str) -> float:
 CHECK = Check(
     ID,
     "all errors at their worst",
-    "If the errors of measuring and cutting cannot add up to more than the room there is, every cover fits. Where they "
-    "can, most covers fit all the same, and fit-chance says how many.",
+    "Where the limits of all errors together leave room, at least 997 covers of 1000 go on: what was measured keeps "
+    "within its limits in 99.73 %, so some few can lie outside even then. Where they leave none, most covers fit all "
+    "the same, and fit-chance says how many.",
     SOURCE,
     run,
-    formula="sum of the stated errors along the chain (along x and along y together: times root 2); "
-    "rss = 3 root(sum u²) with u = error / 1.96 where measured, error / root 3 where cut",
+    formula="sum of the limits along the chain: k u where measured, the error itself where cut (along x and along y "
+    "together: times root 2); rss = k root(sum u²), at most that sum; u = error / 1.96 where measured, error / root 3 "
+    "where cut; k = 3 at the wall, root(-2 ln(0.0027 / n)) with n bolts (from wall to bolt: one)",
 )
