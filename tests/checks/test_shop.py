@@ -6,10 +6,11 @@ from dataclasses import replace
 from math import pi
 
 import pytest
-from cases_shop import coarse, holes, second_bolt, tolerances, twice
+from cases_shop import PLACES, coarse, engraved, glued, holes, second_bolt, tolerances, twice
 from harness import found
-from part_samples import RECIPE, box, cover, round_hole, stock
+from part_samples import RECIPE, box, cover, crest, round_hole, stock
 
+from generator.base.fields import OutlineSpec
 from generator.checks.shop.duplicate_outline import apart_mm
 from generator.checks.shop.hole_callout import named
 from generator.checks.shop.sharp_corners import corners
@@ -17,6 +18,9 @@ from generator.outline.contour import Contour
 from generator.outline.create import rectangle
 from generator.outline.region import Region
 from generator.recipe.model_bolts import Bolts, Seat
+from generator.recipe.model_inlay import Engraving
+from generator.recipe.model_material import OwnMaterial
+from generator.shapes.disc import Disc
 
 
 def test_circles_of_one_middle_are_apart_by_the_difference_of_their_radii() -> None:
@@ -127,3 +131,67 @@ def test_inside_corners_catch_nothing() -> None:
     (finding,) = found(cover(outer=bitten, edge_break=0.0), "sharp-corners")
     assert "(and 5 more)" in finding.message
     assert finding.remedy.startswith("set cover.outer.round_corners to at least 0.3 mm")
+
+
+def test_outlines_of_different_depth_are_two() -> None:
+    disc_of = OutlineSpec("disc", Disc(radius=2.0), at_mm=(0.0, 14.0))
+    deep = {"one": Engraving(outline=disc_of, depth=0.3), "two": Engraving(outline=disc_of, depth=0.6)}
+    assert not found(cover(engravings=deep), "duplicate-outline")
+    same = {name: replace(e, depth=0.3) for name, e in deep.items()}
+    assert [f.code for f in found(cover(engravings=same), "duplicate-outline")] == ["same-outline"]
+
+
+def test_what_is_pressed_in_is_to_be_tight() -> None:
+    assert not found(replace(glued(0.2, "press")), "gap-tolerance")
+
+
+def test_cones_and_through_holes_have_no_depth_to_be_told_apart() -> None:
+    """A countersink reaches as deep as the head; only what has a floor of its own is held against the others."""
+    assert not found(cover(seats=Seat(screw="ISO 10642", depth=0.04)), "depths-named")
+    thick = replace(engraved(1.52), original=replace(RECIPE.original, bolts=()))
+    assert {f.feature for f in found(thick, "depths-named")} == {"engraving-mark"}
+    through = cover(engravings={"mark": Engraving(outline=OutlineSpec("disc", Disc(radius=2.0), at_mm=(0.0, 14.0)),
+                                                  depth=11.98)})  # fmt: skip
+    assert not [f for f in found(through, "depths-named") if "hole-" in f.message]
+
+
+def test_the_shortest_step_is_told() -> None:
+    outer = replace(box(80.0, 50.0), add=(box(20.0, 50.0, (0.0, 0.008)), box(10.0, 50.0, (0.0, -0.003))))
+    (finding,) = found(cover(outer=outer, edge_break=0.0), "short-steps")
+    assert finding.figure == pytest.approx(0.003, abs=1e-6)
+    assert finding.message.startswith("4 lines")
+
+
+@pytest.mark.parametrize("key", ["position", "size", "depth", "flip"])
+def test_every_tolerance_of_the_machine_is_held_against_it(key: str) -> None:
+    assert [f.path for f in found(tolerances(**{key: 0.01}), "tolerance-process")] == [f"tolerances.{key}"]
+
+
+@pytest.mark.parametrize("key", ["footprint", "bolts", "height"])
+def test_every_measure_is_held_against_a_caliper(key: str) -> None:
+    (finding,) = found(tolerances(**{key: 0.01}), "tolerance-process")
+    assert (finding.path, finding.code) == (f"tolerances.{key}", "too-sure")
+
+
+def test_a_hole_that_two_threads_share_is_called_by_the_closer_fit() -> None:
+    """21 mm is coarse for M18 and fine for M20."""
+    assert set(named(21.0)) == {("M18", "coarse"), ("M20", "fine")}
+    (finding,) = found(holes(21.0), "hole-callout")
+    assert "M20, fine" in finding.message
+
+
+def test_the_smallest_hole_decides_over_the_machine() -> None:
+    """Class f: ± 0.05 mm up to 6 mm, ± 0.1 mm up to 30 mm."""
+    mixed = (Bolts(thread="M6", at=PLACES[:1]), Bolts(thread="M3", at=PLACES[1:]))
+    recipe = coarse(0.3, "ISO 2768-f", 0.08)
+    mixed_recipe = replace(recipe, original=replace(recipe.original, bolts=mixed))
+    (finding,) = [f for f in found(mixed_recipe, "general-tolerance") if f.code == "finer-than-machine"]
+    assert (finding.figure, finding.limit) == (0.05, 0.08)
+    assert not found(recipe, "general-tolerance")
+
+
+def test_strength_is_missed_only_of_what_is_pressed_in() -> None:
+    known = OwnMaterial(name="cast brass", density=8400.0, expansion=20.0, anodic_index=0.4)
+    assert not found(crest(material=known), "material-known")
+    (finding,) = found(crest(material=known, fit="press"), "material-known")
+    assert "no strength" in finding.message
