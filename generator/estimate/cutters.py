@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
-from typing import Final
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
@@ -18,12 +17,7 @@ from generator.part.relation import covers, disc_of
 from generator.recipe.model import Recipe
 from generator.recipe.model_tools import Tool
 
-__all__ = ["DRILL_FITS_MM", "ROUND_ROOM", "Deep", "deep_cuts", "drills_of", "net_depth_mm", "round_features"]
-
-DRILL_FITS_MM: Final = 0.05
-"""A drill within this of a hole's diameter drills it (our own choice)."""
-ROUND_ROOM: Final = 0.9
-"""An end mill goes round in a hole if it has at most this share of its diameter (our own choice); else it plunges."""
+__all__ = ["Deep", "deep_cuts", "drills_of", "net_depth_mm", "round_features"]
 
 
 @dataclass(frozen=True)
@@ -160,9 +154,8 @@ def round_features(plan: Plan) -> Iterator[tuple[Part, Feature, float]]:
 
 def drills_of(recipe: Recipe, diameter_mm: float) -> tuple[str, ...]:
     """Return the names of the drills of a diameter at hand."""
-    return tuple(
-        n for n, t in recipe.tools.items() if t.kind == "drill" and abs(t.diameter - diameter_mm) <= DRILL_FITS_MM
-    )
+    near = recipe.limits.cutting.drill_fits.value
+    return tuple(n for n, t in recipe.tools.items() if t.kind == "drill" and abs(t.diameter - diameter_mm) <= near)
 
 
 def _round(recipe: Recipe, plan: Plan) -> Iterator[Deep]:
@@ -178,7 +171,7 @@ def _round(recipe: Recipe, plan: Plan) -> Iterator[Deep]:
             path=f.path,
             at=bounds(f.region).centre,
             depth_mm=net_depth_mm(part, f),
-            fits_mm=ROUND_ROOM * diameter,
+            fits_mm=recipe.limits.cutting.mill_in_hole.value * diameter,
             drawn_mm=inf,
             radius_mm=inf,
             region=f.region,

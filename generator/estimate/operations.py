@@ -25,8 +25,6 @@ __all__ = ["CHAMFERED", "CLEARED", "DRILLED", "ROUND", "Operation", "operations"
 
 CLEARED, ROUND, DRILLED, CHAMFERED = "cleared", "cut round", "drilled", "chamfered"
 """What a tool does."""
-DRILL_FITS_MM: Final = 0.05
-"""A drill within this of a hole's diameter drills it (chosen)."""
 ROUGH_SHARE: Final = 0.6
 """A pocket is roughed by a cutter of at most this share of its narrower side (chosen)."""
 END_MILL, DRILL, CHAMFER_CUTTER = "end mill", "drill", "chamfer cutter"
@@ -136,7 +134,8 @@ def _hole(recipe: Recipe, part: Part, group: list[Feature], diameter_mm: float) 
     first, depth = group[0], _depth(part, group[0])
     volume = sum(area(f.region) for f in group) * depth
     through = first.z_from_mm <= 0.0 and first.z_to_mm >= part.thickness_mm
-    drills = [t for t in _tools(recipe, DRILL) if abs(t.diameter_mm - diameter_mm) <= DRILL_FITS_MM]
+    near = recipe.limits.cutting.drill_fits.value
+    drills = [t for t in _tools(recipe, DRILL) if abs(t.diameter_mm - diameter_mm) <= near]
     if through and (drills or not _tools(recipe, END_MILL)):
         tool = drills[0] if drills else _Tool("", DRILL, diameter_mm, 2)
         return _operation(part, first.layer, DRILLED, tool, volume, 0.0, depth, len(group))

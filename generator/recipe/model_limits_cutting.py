@@ -45,6 +45,17 @@ class CuttingLimits:
         "What corners for the cutter may take of artwork, or fill of it, before it is worth a warning.",
         at_most=100,
     )
+    mill_in_hole: Figure = f.limit(
+        Figure(0.9, "x diameter", f"{OWN}: chips get out", ""),
+        "An end mill goes round in a hole if its diameter has at most this share of the hole's; else it plunges.",
+        at_least=0.1,
+        at_most=1,
+    )
+    drill_fits: Figure = f.limit(
+        Figure(0.05, "mm", OWN, ""),
+        "A drill or a reamer within this of a hole's diameter makes it.",
+        at_most=2,
+    )
     deflection: Figure = f.limit(
         Figure(1.0, "x size", f"{OWN}: the whole of the tolerance", ""),
         "Share of `tolerances.size` that an end mill may bend by as it cuts.",

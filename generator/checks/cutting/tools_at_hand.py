@@ -9,7 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
-from generator.estimate.cutters import DRILL_FITS_MM, ROUND_ROOM, drills_of, round_features
+from generator.estimate.cutters import drills_of, round_features
 from generator.outline.measure import bounds
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
@@ -39,9 +39,10 @@ def _of_kind(recipe: Recipe, kind: str) -> list[float]:
 
 def _hole(recipe: Recipe, part: Part, f: Feature, diameter_mm: float) -> Iterator[Finding]:
     """Yield ``nothing-fits`` for a round hole or recess that no tool at hand makes."""
-    mills = _of_kind(recipe, END_MILL)
+    mills, share = _of_kind(recipe, END_MILL), recipe.limits.cutting.mill_in_hole
+    room = share.value * diameter_mm
     through = f.z_from_mm <= 0.0 and f.z_to_mm >= part.thickness_mm
-    if not mills or any(m <= ROUND_ROOM * diameter_mm + NOISE or abs(m - diameter_mm) <= MODEL.model_mm for m in mills):
+    if not mills or any(m <= room + NOISE or abs(m - diameter_mm) <= MODEL.model_mm for m in mills):
         return
     if through and drills_of(recipe, diameter_mm):
         return
@@ -56,10 +57,10 @@ def _hole(recipe: Recipe, part: Part, f: Feature, diameter_mm: float) -> Iterato
         point_mm=bounds(f.region).centre,
         face=f.face.value,
         figure=mills[0],
-        limit=ROUND_ROOM * diameter_mm,
+        limit=room,
         unit="mm",
-        source="our own choice: an end mill has at most 0.9 of the hole's diameter",
-        remedy=f"{drill}add an end mill of at most {no_more(ROUND_ROOM * diameter_mm)} to tools",
+        source=f"share of the hole's diameter: {share.told_source}",
+        remedy=f"{drill}add an end mill of at most {no_more(room)} to tools",
         path="tools",
     )
 
@@ -114,7 +115,7 @@ def _reamer(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes or not REAMED.fullmatch(dowels.fit.strip()):
         return
-    if any(abs(d - dowels.diameter) <= DRILL_FITS_MM for d in _of_kind(recipe, REAMER)):
+    if any(abs(d - dowels.diameter) <= recipe.limits.cutting.drill_fits.value for d in _of_kind(recipe, REAMER)):
         return
     yield Finding(
         check=ID,
@@ -136,6 +137,7 @@ CHECK = Check(
     "chamfer cutter.",
     GEOMETRY,
     run,
-    formula="holes: a drill within 0.05 mm, an end mill of just the diameter or at most 0.9 of it; chamfers: a cutter "
-    "twice as wide as the chamfer",
+    formula="holes: a drill of about the diameter, an end mill of just the diameter or of a share of it; chamfers: a "
+    "cutter twice as wide as the chamfer",
+    limits=("cutting.mill_in_hole", "cutting.drill_fits"),
 )
