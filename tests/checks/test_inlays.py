@@ -62,7 +62,8 @@ def test_artworks_that_overlap_are_told_with_area_place_and_the_way_out(done: tu
     assert finding.figure == pytest.approx(lens(2.0, 1.5), abs=1e-6)
     assert finding.point_mm is not None
     assert tuple(finding.point_mm) == pytest.approx((-0.25, 4.0), abs=1e-6)
-    assert "n1 at least 2.5 mm right" in finding.remedy
+    assert finding.remedy == "set inlays.crest.artwork.n1.outline.at to [3.5 mm, 0 mm]"
+    assert found(arts(*done, apart=4.5), "artwork-clash") == []
 
 
 def test_artworks_clear_of_each_other_are_fine() -> None:
@@ -70,6 +71,14 @@ def test_artworks_clear_of_each_other_are_fine() -> None:
     (thin,) = found(arts("engraved", "engraved", apart=4.1), "artwork-clash")
     assert thin.figure == pytest.approx(0.1, abs=1e-9)
     assert thin.limit == pytest.approx(0.15)
+    assert thin.remedy == "set inlays.crest.artwork.n1.outline.at to [3.5 mm, 0 mm]"
+
+
+def test_artworks_that_no_move_parts_are_told_how_far_they_are_too_near() -> None:
+    small = arts("engraved", "engraved", apart=1.5)
+    narrow = replace(small.inlays["crest"], outline=box(7.0, 5.5, (0.0, 4.0), 2.0))
+    (finding,) = found(replace(small, inlays={"crest": narrow}), "artwork-clash")
+    assert "n1 at least 2.5 mm right" in finding.remedy
 
 
 def test_engravings_in_the_cover_that_overlap_are_told_with_what_they_share() -> None:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.combine import intersection
 from generator.outline.contour import Point
 from generator.outline.measure import area, bounds, signed_area
 from generator.outline.region import Region
 from generator.outline.transform import moved
+from generator.part.clearing import Room, outline_at, shift_clear, told_place
 from generator.part.describe import is_through
 from generator.part.nearness import web_mm
 from generator.part.part import Feature, Part, Plan
@@ -33,13 +36,13 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         for one, other in combinations(made, 2):
             common = intersection(one.region, other.region) if meets(one.region, other.region) else None
             if common and area(common) > TRACE_MM2:
-                yield _overlap(insert, one, other, common)
+                yield _overlap(insert, one, other, common, _moved(recipe, insert, other))
             elif not (is_through(insert, one) and is_through(insert, other)):
                 least = recipe.limits.walls.standing(min(one.depth_mm, other.depth_mm))
-                yield from _thin_web(one, other, least.value, least.told_source)
+                yield from _thin_web(one, other, least, recipe, insert)
 
 
-def _overlap(insert: Part, one: Feature, other: Feature, common: Region) -> Finding:
+def _overlap(insert: Part, one: Feature, other: Feature, common: Region, move: str) -> Finding:
     """Return the finding of two artworks that share a part of the insert's face."""
     shared, smaller = area(common), min(area(one.region), area(other.region))
     alike = is_through(insert, one) == is_through(insert, other)
@@ -59,9 +62,17 @@ def _overlap(insert: Part, one: Feature, other: Feature, common: Region) -> Find
         limit=0.0,
         unit="mm²",
         source=GEOMETRY,
-        remedy=f"move {other.name} at least {no_less(by)} {way} with {other.path}.outline.at",
+        remedy=move or f"move {other.name} at least {no_less(by)} {way} with {other.path}.outline.at",
         path=f"{other.path}.outline",
     )
+
+
+def _moved(recipe: Recipe, insert: Part, other: Feature) -> str:
+    """Return the shortest move that leaves a wall to all other artwork and to the insert's edge; empty if none does."""
+    beside = [f.region for f in insert.features if f.name != other.name and f.region]
+    room = Room(insert.profile or None, beside, recipe.limits.walls.thinnest.value)
+    place = shift_clear(other.region, room, outline_at(recipe, other.path).at_mm)
+    return f"set {other.path}.outline.at to {told_place(place)}" if place else ""
 
 
 def _way_out(one: Region, other: Region) -> tuple[str, float]:
@@ -80,11 +91,13 @@ def _far(one: Region, other: Region, x: float, y: float) -> float:
     return high
 
 
-def _thin_web(one: Feature, other: Feature, limit_mm: float, source: str) -> Iterator[Finding]:
+def _thin_web(one: Feature, other: Feature, least: Figure, recipe: Recipe, insert: Part) -> Iterator[Finding]:
     """Yield the finding of a web between two artworks that is too thin to stand."""
     web, at, _ = web_mm(one.region, other.region)
-    if web >= limit_mm:
+    limit_mm = least.value
+    if web >= limit_mm - MODEL.same_mm:
         return
+    farther = f"move {other.name} at least {no_less(limit_mm - web)} farther off with {other.path}.outline.at"
     yield Finding(
         check=ID,
         code="thin-web",
@@ -96,8 +109,8 @@ def _thin_web(one: Feature, other: Feature, limit_mm: float, source: str) -> Ite
         figure=web,
         limit=limit_mm,
         unit="mm",
-        source=source,
-        remedy=f"move {other.name} at least {no_less(limit_mm - web)} farther off with {other.path}.outline.at",
+        source=least.told_source,
+        remedy=_moved(recipe, insert, other) or farther,
         path=f"{other.path}.outline",
     )
 
