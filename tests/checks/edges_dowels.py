@@ -12,6 +12,7 @@ from generator.checks.flip import clamps
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_holding import Holding
+from generator.recipe.model_tools import Tool
 
 END, RADIUS = -25.0, 3.0
 OPENING = -9.0 - 3.5
@@ -24,6 +25,15 @@ def dowels(**changes: object) -> Recipe:
 
 def outside(y: float) -> Recipe:
     return dowels(at=(y, 40.0))
+
+
+def bare(y: float) -> Recipe:
+    """Without tools nothing is known of the cutter that goes round."""
+    return replace(outside(y), tools={})
+
+
+def two_mills(y: float) -> Recipe:
+    return replace(outside(y), tools={**RECIPE.tools, "rougher": Tool(kind="end mill", diameter=6.0)})
 
 
 def inside(y: float) -> Recipe:
@@ -69,7 +79,9 @@ EDGES = (
     Edge("dowel-pins", "odd-size", lambda d: replace(RECIPE, dowels=Dowels(diameter=d)), 6.0, 6.05),
     Edge("clamps", "tab-at-dowel", tab, CLEAR + 0.0002, CLEAR - 0.0002),
     Edge("dowels", "in-part", outside, END - RADIUS - 0.005, END - RADIUS + 0.005),
-    Edge("dowels", "near-part", outside, END - RADIUS - 0.8 - 0.005, END - RADIUS - 0.8 + 0.005),
+    Edge("dowels", "near-part", bare, END - RADIUS - 0.8 - 0.005, END - RADIUS - 0.8 + 0.005),
+    Edge("dowels", "in-the-way", outside, END - RADIUS - 3.5 - 0.005, END - RADIUS - 3.5 + 0.005),
+    Edge("dowels", "needs-smaller", two_mills, END - RADIUS - 6.5 - 0.005, END - RADIUS - 6.5 + 0.005),
     Edge("dowels", "out-of-part", inside, -END - RADIUS - 0.005, -END - RADIUS + 0.005),
     Edge("dowels", "overlap", third, 40.005, 39.995),
     Edge("dowels", "meets-feature", below, OPENING - RADIUS - 0.005, OPENING - RADIUS + 0.005),

@@ -178,7 +178,11 @@ OWN_CASES: tuple[Case, ...] = (
     ("cutter-reach", "thin-rib", WARNS, crest(outline=DUMBBELL, corners="as drawn", gap=0.12)),
     ("cutter-reach", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
     ("dowels", "in-part", FORBIDS, dowels(at=(-20.0, 40.0))),
-    ("dowels", "near-part", WARNS, dowels(at=(-28.5, 40.0))),
+    ("dowels", "near-part", WARNS, replace(dowels(at=(-28.5, 40.0)), tools={})),
+    ("dowels", "in-the-way", FORBIDS, dowels(at=(-29.5, 40.0))),
+    ("dowels", "in-the-way", FORBIDS, dowels(at=(-31.2, 40.0))),
+    ("dowels", "needs-smaller", WARNS, replace(dowels(at=(-32.0, 40.0)), tools={
+        **RECIPE.tools, "rougher": Tool(kind="end mill", diameter=6.0)})),
     ("dowels", "out-of-part", FORBIDS, dowels(place="inside", at=(-18.0, 40.0))),
     ("dowels", "overlap", FORBIDS, dowels(at=(-40.0, 34.0, 38.0))),
     ("dowels", "meets-feature", FORBIDS, dowels(place="inside", at=(-12.0, 20.0))),

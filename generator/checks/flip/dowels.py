@@ -9,7 +9,8 @@ from math import dist
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less
+from generator.checks.check import NOISE, Check, no_less
+from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.distance import point_distance
 from generator.outline.measure import Bounds, bounds
@@ -21,8 +22,11 @@ from generator.part.relation import covers, meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_limits import Limits
+from generator.recipe.model_tools import Tool
 
 ID = "dowels"
+Mills = tuple[tuple[str, Tool], ...]
+"""End mills that can go round the part, the one in use first."""
 ON_AXIS_MM = 1e-6
 """A dowel hole nearer to the flip axis than this lies on it."""
 
@@ -30,21 +34,22 @@ ON_AXIS_MM = 1e-6
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield findings about dowel holes.
 
-    Of their place: ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part``, ``out-of-part``, ``overlap``,
-    ``meets-feature``, ``near-feature``; of their pattern: ``too-close``, ``turnable``.
+    Of their place: ``off-axis``, ``out-of-blank``, ``in-part``, ``in-the-way``, ``needs-smaller``, ``near-part``,
+    ``out-of-part``, ``overlap``, ``meets-feature``, ``near-feature``; of their pattern: ``too-close``, ``turnable``.
     """
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes:
         return
-    for finding in _all(recipe.limits, dowels, plan):
+    outline = outline_of(recipe, plan)
+    for finding in _all(recipe.limits, dowels, plan, outline.reaching or outline.mills if outline else ()):
         yield finding if finding.remedy else replace(finding, remedy=_remedy(dowels, finding.path))
 
 
-def _all(limits: Limits, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
+def _all(limits: Limits, dowels: Dowels, plan: Plan, mills: Mills) -> Iterator[Finding]:
     """Yield the findings, those without a remedy of their own for :func:`_remedy`."""
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
     for hole in holes:
-        yield from _place(limits, dowels, plan, hole)
+        yield from _place(limits, dowels, plan, hole, mills)
     yield from _overlaps(holes)
     yield from _inside_clashes(limits, plan)
     yield from _pattern(limits, plan, holes)
@@ -62,8 +67,8 @@ def _remedy(dowels: Dowels, path: str) -> str:
     return "leave dowels.at out: then one dowel lies beyond each end, clear of the part"
 
 
-def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region) -> Iterator[Finding]:
-    """Yield ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part`` or ``out-of-part`` for one hole."""
+def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region, mills: Mills) -> Iterator[Finding]:
+    """Yield ``off-axis``, ``out-of-blank``, ``in-part``, ``near-part``, ``out-of-part`` or what the cutter does."""
     at = bounds(hole).centre
     profile, radius = plan.cover.profile, plan.blank.dowel_mm / 2.0
     off = abs((at.x if plan.flip.direction == "y" else at.y) - plan.flip.at_mm)
@@ -92,9 +97,28 @@ def _place(limits: Limits, dowels: Dowels, plan: Plan, hole: Region) -> Iterator
             radius,
             "dowels.at",
         )
+    elif mills and web < mills[0][1].diameter + limits.walls.thinnest.value - NOISE:
+        yield _in_the_way(limits, web, where, mills)
     elif web < limits.walls.sound.value:
         message = f"a dowel hole leaves only {web:.3f} mm to the finished part"
         yield _finding("near-part", message, where, web, limits.walls.sound.value, "dowels.at", Severity.WARNS)
+
+
+def _in_the_way(limits: Limits, web_mm: float, at: Point, mills: Mills) -> Finding:
+    """Return ``in-the-way`` for a pin that every end mill that could go round runs into, or lays bare.
+
+    If a smaller one at hand gets past it, ``needs-smaller``: the one that would be used does not.
+    """
+    (name, tool), wall = mills[0], limits.walls.thinnest
+    past = next((n for n, t in mills if t.diameter + wall.value <= web_mm + NOISE), None)
+    left = web_mm - tool.diameter
+    does = "runs into its pin" if left <= 0.0 else f"leaves only {left:.3g} mm to its pin"
+    message = f"a dowel hole lies {web_mm:.4g} mm from the part; `{name}`, {tool.diameter:g} mm, goes round and {does}"
+    limit, source = tool.diameter + wall.value, f"{GEOMETRY}; wall: {wall.told_source}"
+    if past is None:
+        return _finding("in-the-way", message, at, web_mm, limit, "dowels.at", source=source)
+    remedy = f"go round with `{past}` alone, and leave it so; or leave dowels.at out"
+    return _finding("needs-smaller", message, at, web_mm, limit, "dowels.at", Severity.WARNS, source, remedy=remedy)
 
 
 def _from_part(profile: Region, at: Point) -> float:
@@ -215,5 +239,5 @@ CHECK = Check(
     "the wrong way round is sooner or later milled that way.",
     GEOMETRY,
     run,
-    limits=("walls.sound", "flip.dowel_span", "flip.dowel_asymmetry"),
+    limits=("walls.sound", "walls.thinnest", "flip.dowel_span", "flip.dowel_asymmetry"),
 )
