@@ -31,6 +31,7 @@ class Deep:
         path: recipe path.
         at: the place that keeps the cutter small; None where none does.
         depth_mm: how deep the cutting edges go in.
+        below_mm: how deep the tip goes below the face that it is cut from: over a recess more than ``depth_mm``.
         fits_mm: diameter of the largest end mill that can do it.
         drawn_mm: radius of the tightest inside corner as drawn, 0 if it is sharp; inf where there is none.
         radius_mm: of the tightest inside corner as the cutter leaves it; inf where there is none.
@@ -46,6 +47,7 @@ class Deep:
     path: str
     at: Point | None
     depth_mm: float
+    below_mm: float
     fits_mm: float
     drawn_mm: float
     radius_mm: float
@@ -56,8 +58,8 @@ class Deep:
 
     @property
     def reaching(self) -> tuple[tuple[str, Tool], ...]:
-        """Return those of the end mills whose flutes are long enough, or of no known length."""
-        return tuple((n, t) for n, t in self.mills if _long_enough(t, self.depth_mm))
+        """Return those of the end mills whose flutes and stick-out are long enough, or of no known length."""
+        return tuple((n, t) for n, t in self.mills if _long_enough(t, self.depth_mm) and stands_out(t, self.below_mm))
 
     @property
     def used(self) -> tuple[str, Tool]:
@@ -85,6 +87,11 @@ def _long_enough(tool: Tool, depth_mm: float) -> bool:
     return tool.flute_length is None or tool.flute_length >= depth_mm - MODEL.same_mm
 
 
+def stands_out(tool: Tool, below_mm: float) -> bool:
+    """Return True if a tool stands out of its holder as far as its tip goes below the face, or it is not known."""
+    return tool.stick_out is None or tool.stick_out >= below_mm - MODEL.same_mm
+
+
 # ------------------------------------------------------------------ what is not round
 def _free(plan: Plan) -> Iterator[Deep]:
     parts = {p.name: p for p in plan.parts}
@@ -105,6 +112,7 @@ def _of_cut(part: Part, cut: Cut) -> Deep:
         path=cut.path,
         at=at,
         depth_mm=part.thickness_mm if feature is None else net_depth_mm(part, feature),
+        below_mm=part.thickness_mm if feature is None else below_face_mm(part, feature),
         fits_mm=max(cut.cutter_mm, 2.0 * radius),
         drawn_mm=radius,
         radius_mm=left,
@@ -126,6 +134,18 @@ def _largest(cut: Cut) -> tuple[float, Point | None]:
 
 def net_depth_mm(part: Part, feature: Feature) -> float:
     """Return how deep a feature is cut, mm: less what a pocket from the other face has taken away before."""
+    low, high = _net(part, feature)
+    return high - low
+
+
+def below_face_mm(part: Part, feature: Feature) -> float:
+    """Return how deep the tip goes below the face that a feature is cut from, mm."""
+    low, high = _net(part, feature)
+    return part.thickness_mm - low if feature.face is Face.TOP else high
+
+
+def _net(part: Part, feature: Feature) -> tuple[float, float]:
+    """Return the heights between which a feature is cut, less what others have taken away before."""
     low, high = max(feature.z_from_mm, 0.0), min(feature.z_to_mm, part.thickness_mm)
     for other in part.features:
         if other is feature or other.flare_mm or not other.region or not covers(other.region, feature.region):
@@ -134,7 +154,7 @@ def net_depth_mm(part: Part, feature: Feature) -> float:
             low = other.z_to_mm
         if low < other.z_from_mm < high <= other.z_to_mm:
             high = other.z_from_mm
-    return high - low
+    return low, high
 
 
 # ------------------------------------------------------------------ what is round
@@ -154,7 +174,7 @@ def round_features(plan: Plan) -> Iterator[tuple[Part, Feature, float]]:
 
 def drills_of(recipe: Recipe, diameter_mm: float) -> tuple[str, ...]:
     """Return the names of the drills of a diameter at hand."""
-    near = recipe.limits.cutting.drill_fits.value
+    near = recipe.limits.cutting.drill_fits.value + MODEL.same_mm
     return tuple(n for n, t in recipe.tools.items() if t.kind == "drill" and abs(t.diameter - diameter_mm) <= near)
 
 
@@ -171,6 +191,7 @@ def _round(recipe: Recipe, plan: Plan) -> Iterator[Deep]:
             path=f.path,
             at=bounds(f.region).centre,
             depth_mm=net_depth_mm(part, f),
+            below_mm=below_face_mm(part, f),
             fits_mm=recipe.limits.cutting.mill_in_hole.value * diameter,
             drawn_mm=inf,
             radius_mm=inf,

@@ -14,6 +14,7 @@ from typing import Final
 
 from generator.base.errors import GeometryError
 from generator.base.practice import STANDARD_END_MILLS_MM
+from generator.base.units import MODEL
 from generator.outline.measure import area, bounds, length
 from generator.part.part import Feature, Part, Plan
 from generator.part.reach import Cut, cuts
@@ -134,7 +135,7 @@ def _hole(recipe: Recipe, part: Part, group: list[Feature], diameter_mm: float) 
     first, depth = group[0], _depth(part, group[0])
     volume = sum(area(f.region) for f in group) * depth
     through = first.z_from_mm <= 0.0 and first.z_to_mm >= part.thickness_mm
-    near = recipe.limits.cutting.drill_fits.value
+    near = recipe.limits.cutting.drill_fits.value + MODEL.same_mm
     drills = [t for t in _tools(recipe, DRILL) if abs(t.diameter_mm - diameter_mm) <= near]
     if through and (drills or not _tools(recipe, END_MILL)):
         tool = drills[0] if drills else _Tool("", DRILL, diameter_mm, 2)

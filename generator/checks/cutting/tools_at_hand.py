@@ -115,7 +115,8 @@ def _reamer(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes or not REAMED.fullmatch(dowels.fit.strip()):
         return
-    if any(abs(d - dowels.diameter) <= recipe.limits.cutting.drill_fits.value for d in _of_kind(recipe, REAMER)):
+    near = recipe.limits.cutting.drill_fits.value + NOISE
+    if any(abs(d - dowels.diameter) <= near for d in _of_kind(recipe, REAMER)):
         return
     yield Finding(
         check=ID,
