@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from harness import NOTES, WARNS, Case
+from harness import FORBIDS, NOTES, WARNS, Case
 from part_samples import COVER, RECIPE, box, cover, disc, original, stock
 
 from generator.recipe.model import Opening, Recipe
@@ -46,6 +46,11 @@ def drilled(flutes: float) -> Recipe:
     return replace(RECIPE, tools={**RECIPE.tools, "drill": Tool(kind="drill", diameter=6.6, flute_length=flutes)})
 
 
+def drill_out(stick_out: float) -> Recipe:
+    """Bolt holes for which a drill that stands out so far is at hand."""
+    return replace(RECIPE, tools={**RECIPE.tools, "drill": Tool(kind="drill", diameter=6.6, stick_out=stick_out)})
+
+
 CASES: tuple[Case, ...] = (
     ("tools-at-hand", "no-chamfer-cutter", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
     ("tools-at-hand", "no-reamer", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
@@ -55,6 +60,8 @@ CASES: tuple[Case, ...] = (
     ("tools-at-hand", "nothing-fits", WARNS, original(openings={"cable": Opening(outline=disc(1.4, (0.0, -9.0)))})),
     ("flute-length", "too-short", WARNS, with_mill(flute_length=8.0)),
     ("flute-length", "short-drill", WARNS, drilled(3.0)),
+    ("flute-length", "holder-hits", FORBIDS, with_mill(stick_out=8.0)),
+    ("flute-length", "holder-hits", FORBIDS, drill_out(9.0)),
     ("depth-to-diameter", "deep", NOTES, stock(thickness=13.0)),
     ("depth-to-diameter", "slender", WARNS, stock(thickness=19.0)),
     ("depth-to-diameter", "narrow-slot", WARNS, slot(2.5)),

@@ -38,6 +38,7 @@ DRILL = _SHORT.figure or 0.0
 EDGES = (
     Edge("cutter-deflection", "bends", sticks_out, 0.999 * LONG, 1.001 * LONG),
     Edge("flute-length", "too-short", flutes, 12.0, 11.95),
+    Edge("flute-length", "holder-hits", sticks_out, 12.0, 11.95),
     Edge("flute-length", "short-drill", drilled, DRILL, 0.995 * DRILL),
     Edge("depth-to-diameter", "deep", mill_in_thick, 3.0, 2.99),
     Edge("depth-to-diameter", "slender", mill_in_thick, 2.0, 1.99),

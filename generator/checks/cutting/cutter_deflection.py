@@ -24,16 +24,18 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``bends`` for every end mill in use that its own cutting force bends by more than sizes may be off."""
     allowed = recipe.limits.cutting.deflection.value * recipe.tolerances.size
     worst: dict[str, Bent] = {}
+    deepest: dict[str, float] = {}
     for deep in deep_cuts(recipe, plan):
         bent, (name, _) = bent_of(recipe, plan, deep), deep.used
+        deepest[name] = max(deepest.get(name, 0.0), deep.below_mm)
         if bent is not None and (name not in worst or bent.by_mm > worst[name].by_mm):
             worst[name] = bent
     for name, bent in worst.items():
         if allowed > 0.0 and bent.by_mm > allowed:
-            yield _finding(recipe, name, bent, allowed)
+            yield _finding(recipe, name, bent, allowed, deepest[name])
 
 
-def _finding(recipe: Recipe, name: str, bent: Bent, allowed_mm: float) -> Finding:
+def _finding(recipe: Recipe, name: str, bent: Bent, allowed_mm: float, deepest_mm: float) -> Finding:
     tool, stated = recipe.tools[name], recipe.tools[name].stick_out is not None
     return Finding(
         check=ID,
@@ -49,19 +51,22 @@ def _finding(recipe: Recipe, name: str, bent: Bent, allowed_mm: float) -> Findin
         limit=allowed_mm,
         unit="mm",
         source=f"tolerances.size of the recipe; share of it: {recipe.limits.cutting.deflection.told_source}",
-        remedy=_remedy(recipe, name, bent, allowed_mm),
+        remedy=_remedy(recipe, name, bent, allowed_mm, deepest_mm),
         path=f"tools.{name}",
     )
 
 
-def _remedy(recipe: Recipe, name: str, bent: Bent, allowed_mm: float) -> str:
-    """Return the edits that make it bend no more than is allowed: lighter passes, or a shorter grip."""
+def _remedy(recipe: Recipe, name: str, bent: Bent, allowed_mm: float, deepest_mm: float) -> str:
+    """Return the edits that make it bend no more than is allowed: lighter passes, or a shorter grip.
+
+    It has to stand out as far as the deepest of its cuts goes down.
+    """
     tool = recipe.tools[name]
     full = min(recipe.making.step_down, bent.deep.depth_mm / tool.diameter)
     down = floor(full * allowed_mm / bent.by_mm * THOUSANDTHS) / THOUSANDTHS
     out = overhang_for(allowed_mm, bent.force_n, tool.diameter, CARBIDE_MPA)
     edits = []
-    if out >= bent.deep.depth_mm:
+    if out >= deepest_mm:
         edits.append(f"set tools.{name}.stick_out to at most {no_more(out)}")
     if down >= LEAST_DOWN:
         edits.append(f"set making.step_down to at most {down:g}")

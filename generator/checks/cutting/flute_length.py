@@ -8,20 +8,36 @@ from math import inf
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import NOISE, Check, no_less, no_more
-from generator.estimate.cutters import Deep, deep_cuts, drills_of, net_depth_mm, round_features
+from generator.estimate.cutters import (
+    Deep,
+    below_face_mm,
+    deep_cuts,
+    drills_of,
+    net_depth_mm,
+    round_features,
+    stands_out,
+)
+from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
+from generator.recipe.model_tools import Tool
 
 ID = "flute-length"
+Mills = tuple[tuple[str, Tool], ...]
 TIP = 0.3
 """Length of a drill's point in diameters: 118° (geometry: 0.5 / tan 59°)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``too-short`` for what is deeper than the flutes of all end mills that go in, ``short-drill`` for holes."""
+    """Yield ``too-short`` for what is deeper than the flutes of all end mills that go in, ``short-drill`` for holes.
+
+    ``holder-hits`` where none of them, or of the drills, stands out of its holder as far as its tip has to go down.
+    """
     for deep in deep_cuts(recipe, plan):
-        if not deep.reaching:
+        if not any(stands_out(t, deep.below_mm) for _, t in deep.mills):
+            yield _hits(deep.feature, deep.face.value, deep.at, deep.below_mm, deep.mills)
+        elif not deep.reaching:
             yield _finding(deep)
     for part, feature, diameter in round_features(plan):
         drills = drills_of(recipe, diameter)
@@ -31,7 +47,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 def _finding(deep: Deep) -> Finding:
     """Return the finding of one cut, with the end mill whose flutes come nearest."""
-    name, tool = max(deep.mills, key=lambda x: x[1].flute_length or 0.0)
+    out = [(n, t) for n, t in deep.mills if stands_out(t, deep.below_mm)]
+    name, tool = max(out, key=lambda x: x[1].flute_length or inf)
     flutes = tool.flute_length or 0.0
     other = "" if deep.fits_mm > 100.0 else f" of at most {no_more(deep.fits_mm)}"
     return Finding(
@@ -53,10 +70,37 @@ def _finding(deep: Deep) -> Finding:
     )
 
 
+def _hits(feature: str, face: str, at: Point | None, below_mm: float, tools: Mills) -> Finding:
+    """Return ``holder-hits`` for a cut or a hole, with the tool that stands out farthest."""
+    name, tool = max(tools, key=lambda x: x[1].stick_out or 0.0)
+    out = tool.stick_out or 0.0
+    return Finding(
+        check=ID,
+        code="holder-hits",
+        severity=Severity.FORBIDS,
+        message=f"for {feature} the tip goes {below_mm:.4g} mm below the face; of the tools that get into it `{name}` "
+        f"stands out farthest, {out:g} mm: its holder runs {below_mm - out:.3g} mm into the plate",
+        feature=feature,
+        point_mm=at,
+        face=face,
+        figure=out,
+        limit=below_mm,
+        unit="mm",
+        source=f"{GEOMETRY}; stick-out as stated in tools.{name}",
+        remedy=f"set tools.{name}.stick_out to at least {no_less(below_mm)}",
+        path=f"tools.{name}.stick_out",
+    )
+
+
 def _drilled(recipe: Recipe, part: Part, hole: Feature, drills: tuple[str, ...]) -> Iterator[Finding]:
     """Yield ``short-drill`` for a hole that no drill of its size gets through with its point."""
-    name = max(drills, key=lambda n: recipe.tools[n].flute_length or inf)
-    tool = recipe.tools[name]
+    below = below_face_mm(part, hole) + TIP * recipe.tools[drills[0]].diameter
+    out = tuple((n, recipe.tools[n]) for n in drills if stands_out(recipe.tools[n], below))
+    if not out:
+        at = bounds(hole.region).centre
+        yield _hits(hole.name, hole.face.value, at, below, tuple((n, recipe.tools[n]) for n in drills))
+        return
+    name, tool = max(out, key=lambda x: x[1].flute_length or inf)
     needed = net_depth_mm(part, hole) + TIP * tool.diameter
     if tool.flute_length is None or tool.flute_length >= needed - NOISE:
         return
@@ -81,9 +125,10 @@ def _drilled(recipe: Recipe, part: Part, hole: Feature, drills: tuple[str, ...])
 CHECK = Check(
     ID,
     "flutes as long as the cut is deep",
-    "Only the flutes cut. Below a wall higher than they are, the shank rubs, heats and breaks the cutter.",
+    "Only the flutes cut. Below a wall higher than they are, the shank rubs, heats and breaks the cutter; and one that "
+    "does not stand out far enough brings its holder down onto the plate.",
     GEOMETRY,
     run,
     formula="depth, less what a pocket from the other face has taken away before, against tools.*.flute_length; "
-    "of drills with the point, 0.3 d",
+    "of drills with the point, 0.3 d; depth below the face against tools.*.stick_out",
 )
