@@ -36,6 +36,12 @@ def beside(thing: str) -> Recipe:
     return replace(recipe, inlays={"crest": replace(CREST, outline=box(16.0, 8.0, (20.0, 8.0), 2.0))})
 
 
+def own_screws_beside_an_opening() -> Recipe:
+    """Own screws of the cover, and an opening that clears the head of a bolt of the original."""
+    recipe = m6(load=True, holds="cover only")
+    return replace(recipe, original=replace(recipe.original, openings={"head": Opening(outline=disc(6.0))}))
+
+
 PROUD = replace(CREST, outline=box(16.0, 8.0, (20.0, 11.8), 2.0), sits="proud", by=0.5)
 """An insert that stands proud beside a bolt."""
 NO_GAP = replace(RECIPE.clearance, above=0.0)
@@ -112,6 +118,11 @@ CASES: tuple[Case, ...] = (
     ("bolts-alike", "classes", WARNS, with_bolts(
         Bolts(thread="M6", at=PLACES[:1]), Bolts(thread="M6", at=PLACES[1:], property_class="A2-70"))),
     ("thread-seizing", "unlubricated", NOTES, m6(property_class="A4-70")),
-    ("load-bearing", "own-screws", NOTES, m6(load=True, holds="cover only")),
+    ("load-bearing", "own-screws", NOTES, own_screws_beside_an_opening()),
+    ("load-bearing", "unheld", WARNS, m6(load=True, holds="cover only")),
+    ("load-bearing", "unheld", WARNS, m6(PLAIN, load=True, holds="cover only")),
+    ("load-bearing", "unheld", WARNS, with_bolts(load=True)),
+    ("load-bearing", "in-the-joint", WARNS, m6(PLAIN, load=True, thread="", hole=6.75)),
+    ("weak-head", "in-the-joint", WARNS, m6(Seat(screw="ISO 7380-1", depth=12.0), load=True)),
     ("bolt-in-footprint", "over-edge", WARNS, m6(PLAIN, at=((0.0, 16.0),), holds="cover only")),
 )  # fmt: skip

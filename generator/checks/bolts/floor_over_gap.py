@@ -7,8 +7,9 @@ from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
+from generator.checks.bolts.load_bearing import through
 from generator.checks.bolts.tightening_torque import torque_at_most
-from generator.checks.check import Check, no_less, thicker
+from generator.checks.check import Check, thicker
 from generator.estimate.floor import Floor, closing_force, floor_missing, floor_stress, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload
@@ -68,13 +69,7 @@ def _overloaded(
 def _clamped(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint, floor: Floor) -> Finding:
     """Return what the bolts of the original clamp: the cover's rim alone, or the original through a bent floor."""
     closing, force = closing_force(floor, plan.cover.material), preload(recipe, plan, joint)
-    through = no_less(max(recipe.cover.stock.thickness, plan.cover.thickness_mm))
-    if joint.seat is None:
-        remedy = f"set {joint.path}.holds to `cover only` where other bolts hold the original"
-    elif joint.is_cone:
-        remedy = f"set {joint.seat_path}.screw to ISO 4762 and {joint.seat_path}.depth to {through}"
-    else:
-        remedy = f"set {joint.seat_path}.depth to {through} so that the heads bear on the original"
+    remedy = f"{through(recipe, plan, [j.bolt for j in group])} so that the heads bear on the original"
     if not plan.load_bearing:
         remedy = f"keep it so if the original is held otherwise; else {remedy}"
     severity = Severity.WARNS if plan.load_bearing else Severity.NOTES

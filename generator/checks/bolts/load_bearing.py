@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from generator.base.finding import Finding, Severity
+from generator.base.standards import CLEARANCE_HOLES, COUNTERBORES, HEADS
 from generator.checks.check import Check, no_less
+from generator.outline.predicates import Side, contains_point
 from generator.part.bolts import seat_of
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_bolts import COVER_ONLY
+from generator.recipe.model_bolts import COVER_ONLY, JOINT
 
 ID = "load-bearing"
+FULL_HEAD = "ISO 4762"
 SOURCE = "common practice, no source: soft plate under a bolt head settles and loses preload"
 COSMETIC = "the cover is cosmetic: it never replaces, thins or bears for the original"
 IN_THE_JOINT = (
     "clamp the cover in a joint that bears load; whether soft metal may go into it is for the equipment's maker or a "
     f"qualified engineer to decide, and {COSMETIC}"
 )
+UNHELD = "no bolt in the recipe holds it, and no opening leaves room for bolts that do"
+BEHIND = "its own bolts come from behind"
 KEEP = "keep it so: hold the cover by screws or adhesive of its own"
 KEEP_OUT = "keep it so: none of its screws may be one of the original's joint"
 OWN_SCREWS = (
@@ -31,7 +36,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield what is to be said of a load-bearing original.
 
     ``in-the-joint`` if bolts clamp the cover to it, ``on-original`` if the heads of all of them go through the cover
-    and bear on the original itself, ``own-screws`` if all screws are the cover's own, ``cosmetic`` if there are none.
+    and bear on the original itself, ``own-screws`` if all screws are the cover's own, ``cosmetic`` if there are none;
+    ``unheld`` if neither a bolt nor an opening leaves the original's own bolts their place.
     """
     if not plan.load_bearing:
         return
@@ -42,23 +48,45 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         yield _finding(
             "in-the-joint",
             f"{len(clamping)} bolt{'s' * (len(clamping) > 1)} {IN_THE_JOINT}",
-            f"{_through(recipe, plan, clamping)} so that the heads bear on the original; {OWN_SCREWS}; ask the maker "
-            "or an engineer first",
+            f"{through(recipe, plan, clamping)} so that the heads bear on the original{_likely(clamping)}; "
+            f"{OWN_SCREWS}; ask the maker or an engineer first",
             clamping[0],
         )
     elif joint:
         yield _finding("on-original", f"the bolt heads bear on it, not on the cover; {COSMETIC}", KEEP, joint[0])
+    elif not recipe.original.openings:
+        yield _finding("unheld", f"{UNHELD}; {COSMETIC}", _held(recipe, plan), *plan.bolts[:1])
     elif plan.bolts:
         yield _finding("own-screws", f"the cover has screws of its own; {COSMETIC}", KEEP_OUT, plan.bolts[0])
     else:
         yield _finding("cosmetic", COSMETIC, KEEP)
 
 
+def _likely(bolts: list[Bolt]) -> str:
+    """Return what is to be said of diameters for heads that are not known."""
+    if all(_counterbore(b)[1] for b in bolts):
+        return ""
+    return "; the diameter is a likely one, measure the heads and add play"
+
+
+def _held(recipe: Recipe, plan: Plan) -> str:
+    """Return the edits by which bolts over the original hold it again, or what else to do."""
+    pocket = next((f.region for f in plan.cover.features if f.layer == "bottom-pocket"), None)
+    over = [b for b in plan.bolts if pocket and contains_point(pocket, b.at) is Side.INSIDE]
+    paths = dict.fromkeys(b.path for b in over if all(o in over for o in plan.bolts if o.path == b.path))
+    if not paths:
+        return f"leave it so only if {BEHIND}; else add its bolts to original.bolts, or openings that clear their heads"
+    back = " and ".join(f"set {path}.holds to {JOINT}" for path in paths)
+    bare = [b for b in over if b.path in paths and not head_on_original(plan, b)]
+    seats = f" and {through(recipe, plan, bare)}" if bare else ""
+    return f"{back}{seats} so that their heads bear on the original; else add openings that clear its own bolts"
+
+
 def _finding(code: str, message: str, remedy: str, bolt: Bolt | None = None) -> Finding:
     return Finding(
         check=ID,
         code=code,
-        severity=Severity.WARNS if code == "in-the-joint" else Severity.NOTES,
+        severity=Severity.WARNS if code in ("in-the-joint", "unheld") else Severity.NOTES,
         message=f"THE ORIGINAL BEARS LOAD: {message}",
         feature="bolt-holes" if bolt else "",
         point_mm=bolt.at if bolt else None,
@@ -69,22 +97,39 @@ def _finding(code: str, message: str, remedy: str, bolt: Bolt | None = None) -> 
     )
 
 
-def _through(recipe: Recipe, plan: Plan, bolts: list[Bolt]) -> str:
-    """Return the edits that let the heads of all these bolts through the cover."""
-    stock = recipe.cover.stock
-    depth = no_less(max(stock.thickness, plan.cover.thickness_mm))
+def through(recipe: Recipe, plan: Plan, bolts: Sequence[Bolt]) -> str:
+    """Return the edits that let full heads of all these bolts through the cover, to bear on the original.
+
+    They set ISO 4762 as well: button heads bear less than their bolt, and a cone holds the cover wherever it ends.
+    """
+    depth = no_less(max(recipe.cover.stock.thickness, plan.cover.thickness_mm))
     seats = {f"original.bolts[{i}]": seat_of(recipe, i) for i in range(len(recipe.original.bolts))}
-    edits: dict[str, None] = {}
+    edits: dict[str, str] = {}
+    wide: dict[str, float] = {}
     for bolt in bolts:
         seat, path = seats[bolt.path]
-        if seat is None:
-            size = "" if bolt.thread else " and the diameter of the heads with play"
-            edits[f"give {path} the screw ISO 4762 and the depth {depth}{size}"] = None
-        elif seat.screw == "ISO 10642":  # a cone holds the head wherever it ends
-            edits[f"set {path}.screw to ISO 4762"] = edits[f"set {path}.depth to {depth}"] = None
-        else:
-            edits[f"set {path}.depth to {depth}"] = None
-    return " and ".join(edits)
+        path = path if seat else f"{bolt.path}.seat"
+        if seat is None or seat.screw != FULL_HEAD:
+            edits[f"{path}.screw"] = FULL_HEAD
+        edits[f"{path}.depth"] = depth
+        needed, is_known = _counterbore(bolt)
+        given = seat.diameter if seat else None
+        if needed > (given or 0.0) and not (is_known and given is None):
+            wide[f"{path}.diameter"] = max(wide.get(f"{path}.diameter", 0.0), needed)
+    edits.update({key: no_less(value) for key, value in wide.items()})
+    return " and ".join(f"set {key} to {value}" for key, value in edits.items())
+
+
+def _counterbore(bolt: Bolt) -> tuple[float, bool]:
+    """Return the diameter of a counterbore for a full head, mm, and whether it need not be said.
+
+    Of a bolt without a thread that the tables hold it is that of the next thread which goes through its hole.
+    """
+    known = any((h.standard, h.thread) == (FULL_HEAD, bolt.thread) for h in HEADS)
+    through_hole = (h.thread for h in CLEARANCE_HOLES if h.coarse_mm >= bolt.hole_mm)
+    rows = {row.thread: row.diameter_mm for row in COUNTERBORES}
+    names = (bolt.thread, *through_hole)
+    return next((rows[name] for name in names if name in rows), 2.0 * bolt.hole_mm), known
 
 
 CHECK = Check(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
+from generator.checks.bolts.load_bearing import through
 from generator.checks.check import Check
 from generator.estimate.floor import closing_force, floor_under
 from generator.estimate.joint import Joint, groups, told
@@ -30,22 +31,22 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if floor is not None and force < closing_force(floor, plan.cover.material):
             continue  # the cover's rim takes the preload, which floor-over-gap tells
         if lost is not None and force > 0.0 and lost / force > limit.value:
-            yield _finding(recipe, plan, group, joint, lost / force)
+            yield _finding(recipe, plan, group, joint, min(lost / force, 1.0))
+
+
+def _so_much(share: float) -> str:
+    """Return a share in words; no bolt loses more than it has."""
+    return "all" if share >= 1.0 else f"about {share * PER_CENT:.0f} %"
 
 
 def _finding(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint, share: float) -> Finding:
     """Return the finding of a joint that comes loose by itself."""
-    through = max(recipe.cover.stock.thickness, plan.cover.thickness_mm)
-    bare = (
-        f", or set {joint.seat_path}.depth to {through:g} mm so that the heads bear on the original"
-        if joint.seat is not None and not joint.is_cone
-        else ""
-    )
+    bare = f", or {through(recipe, plan, [j.bolt for j in group])} so that the heads bear on the original"
     return Finding(
         check=ID,
         code="loses-preload",
         severity=Severity.WARNS if plan.load_bearing else Severity.NOTES,
-        message=f"{told(group)} lose about {share * PER_CENT:.0f} % of their preload by "
+        message=f"{told(group)} lose {_so_much(share)} of their preload by "
         f"{settled_mm(joint) * UM_PER_MM:.0f} µm of settling on {joint.grip_mm:.1f} mm of clamped length, before "
         "the soft plate creeps",
         feature=joint.seat.name if joint.seat else f"hole-{joint.bolt.name}",

@@ -11,12 +11,16 @@ from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, torque_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import JOINT
 
 ID = "weak-head"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``too-tight`` for a torque that such a head does not bear, ``in-the-joint`` where the joint bears load."""
+    """Yield ``too-tight`` for a torque that such a head does not bear, ``in-the-joint`` where the joint bears load.
+
+    Such heads bear as little on the original itself as they do on the cover.
+    """
     share = recipe.limits.bolts.weak_head
     for group in groups(recipe, plan):
         joint = group[0]
@@ -34,7 +38,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 torque,
                 most,
             )
-        elif torque is None and plan.load_bearing and joint.in_the_joint:
+        elif torque is None and plan.load_bearing and joint.group.holds == JOINT:
             yield _finding(
                 recipe,
                 group,
