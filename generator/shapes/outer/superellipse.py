@@ -8,6 +8,7 @@ section finds the best.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import atan2
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,10 +17,12 @@ from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
 from generator.outline import fit
-from generator.outline.measure import bounds
-from generator.outline.offset import offset_region
+from generator.outline.carrier import tangents
+from generator.outline.contour import Contour, Point
+from generator.outline.create import circle
+from generator.outline.measure import bounds, signed_area
+from generator.outline.predicates import corner_angles
 from generator.outline.region import Region
-from generator.shapes.outer.around import points_along, to_enclose
 from generator.shapes.shape import Context, Shape, up
 
 SAG_MM = 1e-3
@@ -74,8 +77,10 @@ def draw(params: Superellipse, context: Context) -> Region:
     """
     if context.pocket is None or params.margin is None:
         return _given(params)
-    inner = to_enclose(context)
-    centre = params.centre if params.centre is not None else bounds(inner).centre
+    inner = [c for c in context.pocket if signed_area(c) > 0.0] + [circle(at, radius) for at, radius in context.seats]
+    if not inner:
+        raise GeometryError("there is nothing to enclose")
+    centre = params.centre if params.centre is not None else bounds(Region(tuple(inner))).centre
     points = _points(inner, params.margin, centre)
     a, b = _sizes(params, points)
     return Region.of([fit.superellipse(centre, a, b, params.exponent)])
@@ -91,13 +96,35 @@ def _given(params: Superellipse) -> Region:
     )
 
 
-def _points(inner: Region, margin: float, centre: tuple[float, float]) -> NDArray[np.float64]:
-    """Return points (relative to the centre, first quadrant) that the superellipse must enclose."""
-    grown = offset_region(inner, margin + SPARE_MM)
-    points: NDArray[np.float64] = np.abs(points_along(grown, SAG_MM) - np.array(centre))
-    if not len(points):
-        raise GeometryError("there is nothing to enclose")
-    return points
+def _points(inner: list[Contour], margin: float, centre: tuple[float, float]) -> NDArray[np.float64]:
+    """Return points (relative to the centre, first quadrant) that the superellipse must enclose.
+
+    They lie on what grows out of the convex arcs and corners: a convex outline round those goes round all the rest.
+    Of two points the one that lies farther out both ways speaks for the other.
+    """
+    runs = [_grown(contour, margin + SPARE_MM) for contour in inner]
+    points: NDArray[np.float64] = np.abs(np.concatenate(runs) - np.array(centre))
+    points = points[np.lexsort((-points[:, 1], -points[:, 0]))]
+    highest = np.maximum.accumulate(points[:, 1])
+    return points[np.concatenate(([True], points[1:, 1] > highest[:-1]))]
+
+
+def _grown(contour: Contour, by_mm: float) -> NDArray[np.float64]:
+    """Return points on the arcs that grow out of a contour's convex arcs and corners."""
+    runs: list[NDArray[np.float64]] = []
+    for segment, turn in zip(contour.segments(), corner_angles(contour).tolist(), strict=True):
+        u = tangents(segment)[0]
+        first = atan2(-u.x, u.y)
+        runs.append(_arc(segment.start, by_mm, first - max(turn, 0.0), max(turn, 0.0)))
+        if segment.bulge > 0.0:
+            runs.append(_arc(segment.centre, segment.radius_mm + by_mm, first, segment.sweep))
+    return np.concatenate(runs)
+
+
+def _arc(centre: Point, radius: float, first: float, sweep: float) -> NDArray[np.float64]:
+    """Return points on an arc, so close together that it bulges no more than ``SAG_MM`` between them."""
+    angles = first + np.linspace(0.0, sweep, 2 + int(sweep / (8.0 * SAG_MM / radius) ** 0.5))
+    return np.column_stack([centre.x + radius * np.cos(angles), centre.y + radius * np.sin(angles)])
 
 
 def _sizes(params: Superellipse, points: NDArray[np.float64]) -> tuple[float, float]:
