@@ -108,6 +108,18 @@ def test_an_empty_text_is_called_empty(checked, text):
     assert "the text is empty: write something in `say`" in mistake.sentence()
 
 
+def test_a_text_far_longer_than_what_it_is_drawn_for_is_refused_before_it_is_judged(checked):
+    (mistake,) = told(checked, {"say": "W" * 250, "cap_height": 5})
+    assert "the text is 1" in mistake.sentence()
+    assert "only 40.2 mm from corner to corner: write at most about 5 characters a line" in mistake.sentence()
+    assert mistake.path.endswith("artwork.word.outline.text")
+    assert checked({"say": "WWWWW", "cap_height": 5}).plan
+
+
+def test_a_text_somewhat_too_long_is_left_to_the_checks(checked):
+    assert any(f.check == "artwork-in-insert" for f in checked({"say": "WWWWWWWW", "cap_height": 5}).findings)
+
+
 def notes(checked, text: dict) -> list[str]:
     return [f.message for f in checked(text).findings if f.code == "as-read"]
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import pi
+from math import hypot, pi
 from types import MappingProxyType
 from typing import Any, ClassVar
 
+from generator.artwork.text_draw import lines_of
 from generator.artwork.text_faces import FACE_WORDS
 from generator.artwork.text_layout import ALIGNMENTS, Arc
 from generator.artwork.text_setting import Into, Setting, Size, features_doubt, set_text
@@ -15,11 +16,14 @@ from generator.artwork.text_tables import file_sum_doubt
 from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.shapes.shape import Context, NoRoomError, Shape, the_one_of
 
 OUTWARDS, INWARDS = "outwards", "inwards"
 MIDDLE, BASELINE = "middle", "baseline"
+FAR_TOO_LARGE = 2.0
+"""Letters so many times as long as what they are drawn for is from corner to corner are no drawing for it (chosen)."""
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
@@ -165,6 +169,7 @@ def draw(params: Text, context: Context) -> Region:
     size = Size(params.cap_height, params.em, params.width, _into(params.fit, context))
     setting = _setting(params, context)
     region = set_text(setting, size)
+    _refuse_far_too_large(region, params, context)
     _tell_doubts(params, setting, context)
     return region
 
@@ -184,6 +189,24 @@ def _setting(params: Text, context: Context) -> Setting:
         line_spacing=params.line_spacing,
         arc=_arc(params.along),
         stroke_width_mm=params.stroke_width,
+    )
+
+
+def _refuse_far_too_large(region: Region, params: Text, context: Context) -> None:
+    """Refuse letters that are far longer than what they are drawn for, before long work is done on them.
+
+    What is only somewhat too long is drawn: the checks say by how much it stands over.
+    """
+    if not context.room or not region:
+        return
+    box, room = bounds(region), bounds(context.room)
+    longest, across = max(box.width_mm, box.height_mm), hypot(room.width_mm, room.height_mm)
+    if longest <= FAR_TOO_LARGE * across:
+        return
+    characters = max(map(len, lines_of(params.say, params.lines)))
+    raise GeometryError(
+        f"the text is {longest:.1f} mm long; what it is drawn for is only {across:.1f} mm from corner to corner: write "
+        f"at most about {max(1, int(characters * across / longest))} characters a line, or draw them smaller"
     )
 
 
