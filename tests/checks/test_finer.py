@@ -69,6 +69,11 @@ def test_lost_pieces_are_told_with_area_share_place_and_the_largest_cutter(tmp_p
     assert told(tmp_path, mill(float(largest[2]))) == []
 
 
+def test_an_end_mill_at_hand_that_would_do_is_named(tmp_path: Path) -> None:
+    (finding,) = told(tmp_path, Edit("tools.finest", "{kind: end mill, diameter: 0.2}"))
+    assert ways(finding.remedy) == ((Edit("inlays.number.artwork.plot.cutter", "finest"),),)
+
+
 def test_where_no_cutter_would_do_the_finest_is_told_with_what_it_loses(tmp_path: Path) -> None:
     (finding,) = told(tmp_path, Edit("inlays.number.artwork.plot.outline", "{text: {say: Orchard, cap_height: 0.6}}"))
     assert "even an end mill of 0.1 mm loses" in finding.message

@@ -29,10 +29,13 @@ ID = "finer-than-cutter"
 TRACE = 0.0005
 """Less than this share is corners that nobody sees."""
 PERCENT = 100.0
-FINEST_MM = FINE_END_MILLS_MM[-1]
+SOLD_MM = (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM)
+FINEST_MM = SOLD_MM[-1]
+MOST_HALVINGS = 14
+POCKET_HALVINGS = 3
 STEP = 100.0
 """Diameters are told in hundredths of a millimetre."""
-REMEMBERED = 64
+REMEMBERED = 128
 
 
 @dataclass(frozen=True)
@@ -60,12 +63,14 @@ class _Judged:
         tool: name of the tool that the recipe gives it; empty for the smallest end mill.
         seen: loss that is worth a warning, % of the area.
         gap_mm: the gap between an inlay pocket and its insert; None for anything else.
+        mills: names and diameters of the end mills in the recipe, the largest first.
     """
 
     feature: Feature
     tool: str
     seen: Figure
     gap_mm: float | None
+    mills: tuple[tuple[str, float], ...]
 
     @property
     def even_gap_mm(self) -> float:
@@ -81,9 +86,7 @@ class _Judged:
 
     def lost(self, diameter_mm: float) -> float | None:
         """Return what an end mill would lose or fill, % of the area; None where pieces go or run together."""
-        made = self.made(diameter_mm)
-        loss = _loss(self.feature.asked, made)
-        return None if loss.torn or not made else PERCENT * max(loss.share, loss.filled)
+        return _lost(self, diameter_mm)
 
     def would_do(self, diameter_mm: float) -> bool:
         """Return True if an end mill would lose no piece, and no more than is seen."""
@@ -103,12 +106,14 @@ def _judged(recipe: Recipe, feature: Feature) -> _Judged:
     """Return the feature with what the recipe says of its cutter and gap."""
     seen = recipe.limits.cutting.artwork_lost
     keys = feature.path.split(".")
+    ends = ((n, t.diameter) for n, t in recipe.tools.items() if t.kind == "end mill")
+    mills = tuple(sorted(ends, key=lambda m: -m[1]))
     if keys[0] == "cover":
-        return _Judged(feature, recipe.cover.engravings[keys[2]].cutter, seen, None)
+        return _Judged(feature, recipe.cover.engravings[keys[2]].cutter, seen, None, mills)
     inlay = recipe.inlays[keys[1]]
     if len(keys) > 2:
-        return _Judged(feature, inlay.artwork[keys[3]].cutter, seen, None)
-    return _Judged(feature, inlay.cutter, seen, gap_of(inlay).value)
+        return _Judged(feature, inlay.artwork[keys[3]].cutter, seen, None, mills)
+    return _Judged(feature, inlay.cutter, seen, gap_of(inlay).value, mills)
 
 
 def _feature(judged: _Judged) -> Iterator[Finding]:
@@ -220,22 +225,45 @@ def _narrower(feature: Feature) -> str:
 
 
 @lru_cache(maxsize=REMEMBERED)
+def _lost(judged: _Judged, diameter_mm: float) -> float | None:
+    """Return what an end mill would lose or fill, % of the area; None where pieces go or run together."""
+    made = judged.made(diameter_mm)
+    loss = _loss(judged.feature.asked, made)
+    return None if loss.torn or not made else PERCENT * max(loss.share, loss.filled)
+
+
+@lru_cache(maxsize=REMEMBERED)
 def _largest_that_would_do(judged: _Judged) -> float:
-    """Return the diameter of the largest end mill that loses no more than is seen, in hundredths; 0 if none does."""
-    low, high = round(FINEST_MM * STEP), ceil(judged.feature.cutter_mm * STEP - NOISE)
+    """Return the diameter of the largest end mill that loses no more than is seen, in hundredths; 0 if none does.
+
+    An inlay pocket takes many times as long to make as a plain cut: the plain cut, which loses no more, bounds it, and
+    it is halved a few times only below that.
+    """
+    if judged.gap_mm is None:
+        return _halved(judged, FINEST_MM, judged.feature.cutter_mm, MOST_HALVINGS)
+    bound = _largest_that_would_do(replace(judged, gap_mm=None))
+    if bound == 0.0 or judged.would_do(bound):
+        return bound
+    good = next((d for d in SOLD_MM if d < bound and judged.would_do(d)), FINEST_MM)
+    return _halved(judged, good, bound, POCKET_HALVINGS)
+
+
+def _halved(judged: _Judged, good_mm: float, bad_mm: float, halvings: int) -> float:
+    """Return the largest diameter that would do, from one that may and one that does not; 0 if none does."""
+    low, high = round(good_mm * STEP), ceil(bad_mm * STEP - NOISE)
     if low >= high or not judged.would_do(low / STEP):
         return 0.0
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if judged.would_do(middle / STEP) else (low, middle)
+    for _ in range(halvings):
+        if high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if judged.would_do(middle / STEP) else (low, middle)
     return low / STEP
 
 
 def _sold(judged: _Judged) -> float:
     """Return the largest diameter commonly sold that would do, mm; 0 if none does."""
     largest = _largest_that_would_do(judged)
-    sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d <= largest + NOISE)
-    return next((d for d in sizes if judged.would_do(d)), 0.0)
+    return next((d for d in SOLD_MM if d <= largest + NOISE and judged.would_do(d)), 0.0)
 
 
 def _finest(judged: _Judged) -> str:
@@ -259,7 +287,11 @@ def _remedy(judged: _Judged, severity: Severity) -> str:
     sold = _sold(judged)
     if not sold:
         return f"draw {feature.path}.outline larger, its corners rounded by {feature.cutter_mm / 2.0:g} mm"
-    if judged.tool:
+    largest = _largest_that_would_do(judged)
+    at_hand = next((n for n, d in judged.mills if d <= largest + NOISE and judged.would_do(d)), "")
+    if at_hand:
+        cutter = f"set {feature.path}.cutter to {at_hand}"
+    elif judged.tool and judged.mills and judged.tool == judged.mills[-1][0]:
         cutter = f"set tools.{judged.tool}.diameter to {sold:g} mm"
     else:
         cutter = f"add an end mill of {sold:g} mm to tools and name it in {feature.path}.cutter"
@@ -269,9 +301,12 @@ def _remedy(judged: _Judged, severity: Severity) -> str:
 def _larger(judged: _Judged) -> str:
     """Return how much larger the drawing would have to be for the cutter at hand, tried; empty if that is not enough.
 
-    What a cutter loses does not change if drawing and cutter are scaled alike; the gap of an inlay stays as it is.
+    What a cutter loses does not change if drawing and cutter are scaled alike; an inlay's gap stays as it is, so that
+    nothing is said of pockets.
     """
     feature = judged.feature
+    if judged.gap_mm is not None:
+        return ""
     factor = ceil(feature.cutter_mm / _largest_that_would_do(judged) * STEP - NOISE) / STEP
     larger = replace(judged, feature=replace(feature, asked=scaled(feature.asked, factor)))
     if not larger.would_do(feature.cutter_mm):
