@@ -5,14 +5,14 @@ from __future__ import annotations
 from math import inf
 
 from generator.base.figures import Figure
-from generator.base.screws import lengths_of
+from generator.base.screws import ISO_888_MM, lengths_of
 from generator.base.threads import nut_height
 from generator.base.units import MODEL
 from generator.estimate.joint import Joint
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import ALUMINIUM, BRASS, CAST_IRON, NUT, PLASTIC, Tapped
 
-__all__ = ["engagement", "longest", "needed_length", "needed_thread"]
+__all__ = ["engagement", "fallback_length", "longest", "needed_length", "needed_thread"]
 
 
 def needed_thread(recipe: Recipe, joint: Joint) -> tuple[float, Figure]:
@@ -51,3 +51,15 @@ def needed_length(recipe: Recipe, joint: Joint) -> float | None:
     least = joint.grip_mm + needed_thread(recipe, joint)[0] - MODEL.same_mm
     most = longest(recipe, joint) + MODEL.same_mm
     return next((x for x in lengths_of(joint.screw, joint.thread.name) if least <= x <= most), None)
+
+
+def fallback_length(recipe: Recipe, joint: Joint) -> float | None:
+    """Return the standard length to take where none holds in full, mm; None if none reaches its thread at all.
+
+    The shortest of ISO 888 that holds, though it is not stocked for the screw; else the longest that does not stop at
+    the bottom.
+    """
+    least = joint.grip_mm + needed_thread(recipe, joint)[0] - MODEL.same_mm
+    most = longest(recipe, joint) + MODEL.same_mm
+    reach = [x for x in ISO_888_MM if joint.grip_mm + MODEL.same_mm < x <= most]
+    return next((x for x in reach if x >= least), max(reach, default=None))

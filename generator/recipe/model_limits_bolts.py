@@ -102,6 +102,11 @@ class BoltLimits:
         "Where head, cover and floor bear less than this share of the bolt's preload, a warning is due.",
         at_most=1,
     )
+    least_preload: Figure = f.limit(
+        Figure(0.4, "x preload", f"{CUSTOM} (a joint with so little of its preload slips and comes loose)", "memory"),
+        "Where a torque gives less than this share of the preload that is wanted, a warning is due.",
+        at_most=1,
+    )
     weak_head: Figure = f.limit(
         Figure(0.8, "x proof load", "ISO 7380-1, ISO 10642: about 80 % of the load of a full head", "memory"),
         "Share of the proof load that button and countersunk heads bear.",

@@ -24,6 +24,8 @@ PER_NEWTON = sqrt((6.0 * (5.5 - 4.69) / (2.0 * pi * 5.5) / FLOOR**2) ** 2 + 3.0 
 """Equivalent stress in that floor for every newton: bearing face 9.38 mm in a seat of 11 mm."""
 YIELDS = 0.2 * 6.0 / 1000.0 * 255.0 / PER_NEWTON
 """Torque at which it comes to 255 MPa, N m."""
+LEAST = min(FULL, YIELDS)
+"""Torque that all links bear, N m."""
 SOFT = 0.2 * 6.0 / 1000.0 * 180.0 * pi / 4.0 * (9.38**2 - 6.6**2)
 """Torque at which copper of 180 MPa gives way under the head, N m."""
 
@@ -109,6 +111,7 @@ EDGES = (
     Edge("thread-engagement", "nut-not-full", nut, GRIP + 5.2 + 2.01, GRIP + 5.2 + 1.99),
     Edge("tightening-torque", "too-tight", torque, 0.995 * FULL, 1.005 * FULL),
     Edge("tightening-torque", "held-back", thickness, HELD + half() + 0.002, HELD + half() - 0.002),
+    Edge("tightening-torque", "too-loose", torque, 0.4 * 1.005 * LEAST, 0.4 * 0.995 * LEAST),
     Edge("weak-head", "too-tight", lambda t: m6(SUNK, torque=t), 0.795 * FULL, 0.805 * FULL),
     Edge("bearing-pressure", "gives-way", lambda t: m6(torque=t, cover={"material": "Cu-ETP R240"}),
          0.995 * SOFT, 1.005 * SOFT),

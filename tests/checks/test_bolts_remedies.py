@@ -10,6 +10,7 @@ import yaml
 
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Way, ways
+from generator.base.screws import ISO_888_MM
 from generator.build.judge import check
 
 
@@ -115,3 +116,45 @@ def test_one_torque_is_told_and_all_links_bear_it(tmp_path, bolts, cover, load):
     }
     assert len(offered) == 1
     assert not set(told(path, [f"original.bolts[0].torque={offered.pop()}"])) & HARD
+
+
+@pytest.mark.parametrize("torque", [0.001, 0.5, 3.0])
+def test_too_little_torque_is_told_with_the_one_to_set(tmp_path, torque):
+    path = written(tmp_path, {"torque": torque, "property_class": "10.9"}, seats={"screw": "ISO 4762", "depth": 15})
+    way = ways(told(path)["tightening-torque", "too-loose"].remedy)[0]
+    assert way[0].key == "original.bolts[0].torque"
+    assert not {code for check_id, code in told(path, sets_of(way)) if check_id == "tightening-torque"}
+
+
+def test_a_bolt_loses_no_more_than_its_preload(tmp_path):
+    path = written(tmp_path, {"torque": 0.5}, seats={"screw": "ISO 4762"})
+    finding = told(path, ["clearance.above=0"])["settling", "loses-preload"]
+    assert finding.figure == 1.0
+    assert "lose all of their preload" in finding.message
+
+
+LENGTHS = (
+    ("too long for a blind hole", {"length": 30, "into": {"material": "steel", "depth": 7.6, "blind": True}}),
+    ("too long for a shallow blind hole", {"length": 30, "into": {"material": "steel", "depth": 4, "blind": True}}),
+    ("too short", {"length": 5}),
+    ("longer than stocked", {"length": 20, "passes": 80}),
+    ("few turns", {"length": 12, "into": {"material": "plastic"}}),
+    ("few turns in a thread whose window has no length", {
+        "length": 16, "into": {"material": "aluminium", "depth": 10.1, "blind": True}}),
+    ("no length", {"passes": 80}),
+    ("no length in a blind hole", {"into": {"material": "steel", "depth": 7.2, "blind": True}, "passes": 1.0}),
+    ("nut", {"length": 10, "into": "nut"}),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("bolts", [x[1] for x in LENGTHS], ids=[x[0] for x in LENGTHS])
+@pytest.mark.parametrize("seats", ["none", {"screw": "ISO 4762"}])
+def test_lengths_that_are_offered_are_standard_and_mend(tmp_path, bolts, seats):
+    path = written(tmp_path, bolts, False, seats=seats)
+    found = {k: f for k, f in told(path).items() if k[0] in ("bolt-length", "thread-engagement")}
+    for key, finding in found.items():
+        for way in ways(finding.remedy):
+            lengths = [e for e in way if e.key.endswith(".length")]
+            assert all(float(e.value.removesuffix(" mm")) in ISO_888_MM and not e.towards for e in lengths)
+            assert key not in told(path, sets_of(way)) or key == ("bolt-length", "not-standard")
+        assert ways(finding.remedy) or "measure" in finding.remedy

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.screws import lengths_of
+from generator.base.standards import WASHERS
 from generator.base.threads import thread_of
 from generator.base.units import MODEL
-from generator.checks.check import Check, no_less
-from generator.estimate.bolt_length import longest, needed_length, needed_thread
+from generator.checks.check import Check
+from generator.estimate.bolt_length import fallback_length, longest, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -72,7 +74,7 @@ def _needed(recipe: Recipe, group: tuple[Joint, ...]) -> Finding:
             Severity.WARNS,
             group,
             f"no standard length of {joint.called} will do: {adds_up} need {least:.1f} mm{rest}",
-            f"shorten a longer bolt to {no_less(least)}, or choose another screw",
+            f"{length_edit(recipe, joint)}, or choose another screw that is stocked from {least:.1f} mm on",
         )
     return _finding(
         "needed",
@@ -82,6 +84,23 @@ def _needed(recipe: Recipe, group: tuple[Joint, ...]) -> Finding:
         f"set {joint.path}.length to {length:g} mm",
         length,
     )
+
+
+def length_edit(recipe: Recipe, joint: Joint) -> str:
+    """Return the edit that gives a group a standard length that can be screwed in, with a washer if that is the way."""
+    needed = needed_length(recipe, joint)
+    if needed is not None:
+        return f"set {joint.path}.length to {needed:g} mm"
+    washer = next((w for w in WASHERS if w.thread == joint.thread.name), None)
+    if washer is not None and joint.washer is None and joint.seat is None and not joint.is_cone:
+        lifted = needed_length(recipe, replace(joint, grip_mm=joint.grip_mm + washer.h_mm))
+        if lifted is not None:
+            return f"set {joint.path}.washer to true and set {joint.path}.length to {lifted:g} mm"
+    length = fallback_length(recipe, joint)
+    if length is None:
+        top = min(joint.grip_mm + needed_thread(recipe, joint)[0], longest(recipe, joint))
+        return f"measure the thread again: a bolt would have to be cut to {top:.1f} mm"
+    return f"set {joint.path}.length to {length:g} mm"
 
 
 def _lifted(joint: Joint) -> str:
@@ -94,14 +113,13 @@ def _lifted(joint: Joint) -> str:
 
 def _too_short(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Finding:
     """Return the finding of bolts that end before their thread begins."""
-    joint, needed = group[0], needed_length(recipe, group[0])
-    best = no_less(joint.grip_mm + needed_thread(recipe, joint)[0] if needed is None else needed)
+    joint = group[0]
     return _finding(
         "does-not-reach",
         Severity.FORBIDS,
         group,
         f"{told(group)} of {length:g} mm do not reach a thread that begins {joint.grip_mm:.2f} mm below the head",
-        f"set {joint.path}.length to at least {best}",
+        length_edit(recipe, joint),
         length,
         joint.grip_mm,
     )
@@ -109,15 +127,14 @@ def _too_short(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Findi
 
 def _too_long(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Finding:
     """Return the finding of bolts that stop at the bottom of a blind hole and clamp nothing."""
-    joint, most, needed = group[0], longest(recipe, group[0]), needed_length(recipe, group[0])
+    joint, most = group[0], longest(recipe, group[0])
     turns = recipe.limits.bolts.free_turns
-    best = f"set {joint.path}.length to {needed:g} mm" if needed is not None else f"shorten them to {most:.1f} mm"
     return _finding(
         "bottoms-out",
         Severity.WARNS,
         group,
         f"{told(group)} of {length:g} mm come to the bottom of the blind hole: they feel tight and clamp nothing",
-        best,
+        length_edit(recipe, joint),
         length,
         most,
         f"{turns.value:g} pitch of free thread below: {turns.told_source}",

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
+from generator.checks.bolts.bolt_length import length_edit
 from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less
-from generator.estimate.bolt_length import engagement, needed_length, needed_thread
+from generator.estimate.bolt_length import engagement, fallback_length, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -51,8 +52,10 @@ def _shallow(
 
 def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, needed: float, figure: Figure) -> Finding:
     """Return the finding of bolts that are too short for their thread or nut."""
-    joint, best = group[0], needed_length(recipe, group[0])
-    length = best if best is not None else joint.grip_mm + needed
+    joint, edit = group[0], length_edit(recipe, group[0])
+    holds = (
+        needed_length(recipe, joint) is not None or (fallback_length(recipe, joint) or 0.0) >= joint.grip_mm + needed
+    )
     nut = joint.group.into == NUT
     short = needed - got
     per = joint.thread.pitch_mm if nut else joint.thread.d_mm
@@ -62,7 +65,8 @@ def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, neede
         else f"have only {got:.1f} mm of thread in {_material(joint)}: {got / per:.2f} diameters"
     )
     value = figure.value - short / per if nut else got / per
-    remedy = f"set {joint.path}.length to at least {no_less(length)}; until then {torque_at_most(recipe, plan, group)}"
+    more = edit if holds else f"measure the thread again, {no_less(needed)} of it are needed, or choose another screw"
+    remedy = f"{more}; until then {torque_at_most(recipe, plan, group)}"
     return _finding("nut-not-full" if nut else "few-turns", group, f"{told(group)} {what}", remedy, value, figure)
 
 

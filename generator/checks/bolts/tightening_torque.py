@@ -10,11 +10,14 @@ from generator.checks.check import Check, thicker
 from generator.estimate.floor import floor_missing, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for, weakest
+from generator.formulas.bolts import preload_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import JOINT
 
 ID = "tightening-torque"
 N_PER_KN = 1000.0
+PER_CENT = 100.0
 CAUTION = "an estimate: friction scatters by a third, and the maker's figure goes first"
 NOTHING = "leave the bolts out: nothing is left to tighten them against"
 LINKS = {
@@ -29,6 +32,9 @@ LINKS = {
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``estimate`` or ``held-back`` where the recipe gives no torque, ``too-tight`` where it gives too much.
 
+    ``too-loose`` is a torque that gives next to nothing of the preload: of the bolt's own where the original bears
+    load, else of what all links bear.
+
     What head, face and floor do not bear is told by their own checks; every remedy has the torque of the weakest.
     """
     for group in groups(recipe, plan):
@@ -37,6 +43,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _estimate(recipe, plan, group)
         elif torque > torque_for(recipe, group[0], _bears(recipe, plan, group)[0]):
             yield _too_tight(recipe, plan, group, torque)
+        else:
+            yield from _too_loose(recipe, plan, group, torque)
 
 
 def torque_at_most(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
@@ -60,7 +68,7 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
     less = "" if link == "bolt" else f", held down by {LINKS[link]} (the bolt alone would bear {full} N m)"
     share, limit = force / aimed, recipe.limits.bolts.held_back.value
     back = share < limit
-    deeper = _more_floor(recipe, plan, group) if back and link == "floor" else ""
+    deeper = _more_floor(recipe, plan, group, limit) if back and link == "floor" else ""
     return _finding(
         recipe,
         group,
@@ -73,10 +81,10 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
     )
 
 
-def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
-    """Return the edit that makes the floor under the heads bear enough, with an ``or``; empty if none in reach does."""
+def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], share: float) -> str:
+    """Return the edit that makes the floor bear a share of the bolt's preload, with an ``or``; empty if none does."""
     limit, material = recipe.limits.bolts, plan.cover.material
-    force = limit.held_back.value * aimed_preload(recipe, group[0])
+    force = share * aimed_preload(recipe, group[0])
     stress = limit.floor_stress.value * (material.proof_mpa or 0.0)
     floors = [f for j in group if (f := floor_under(plan, j)) is not None]
     missing = max(floor_missing(f, material, force, stress) for f in floors)
@@ -102,6 +110,36 @@ def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: flo
     )
 
 
+def _too_loose(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: float) -> Iterator[Finding]:
+    """Yield the warning of a torque that hardly tightens."""
+    joint, limit = group[0], recipe.limits.bolts.least_preload
+    bears, link = weakest(recipe, plan, group)
+    wanted = aimed_preload(recipe, joint) if plan.load_bearing and joint.group.holds == JOINT else bears
+    force = preload_of(torque, joint.thread.d_mm, nut_factor(recipe, joint).value)
+    share, most = force / wanted, rounded_down(torque_for(recipe, joint, bears))
+    if share >= limit.value:
+        return
+    remedy = f"set {joint.path}.torque to {most}, or to the maker's figure"
+    if bears < limit.value * wanted or not float(most):
+        deeper = _more_floor(recipe, plan, group, limit.value) if link == "floor" else ""
+        remedy = (
+            f"{deeper}leave the joint as it is, without the cover in it: {LINKS[link]} bears no more than {most} N m"
+        )
+    yield _finding(
+        recipe,
+        group,
+        "too-loose",
+        Severity.WARNS,
+        f"{torque:g} N m give {told(group)} only {share * PER_CENT:.2g} % of the preload that is wanted, "
+        f"{wanted / N_PER_KN:.1f} kN: they come loose",
+        remedy,
+        share,
+        limit.value,
+        "x preload",
+        limit.told_source,
+    )
+
+
 def _finding(
     recipe: Recipe,
     group: tuple[Joint, ...],
@@ -112,6 +150,7 @@ def _finding(
     figure: float | None = None,
     limit: float | None = None,
     unit: str = "",
+    source: str = "",
 ) -> Finding:
     joint = group[0]
     return Finding(
@@ -125,7 +164,7 @@ def _finding(
         figure=figure,
         limit=limit,
         unit=unit,
-        source=f"{nut_factor(recipe, joint).told_source}; proof stress of {joint.strength.standard}",
+        source=source or f"{nut_factor(recipe, joint).told_source}; proof stress of {joint.strength.standard}",
         remedy=remedy,
         path=joint.path,
     )
@@ -143,6 +182,7 @@ CHECK = Check(
     limits=(
         "bolts.preload",
         "bolts.held_back",
+        "bolts.least_preload",
         "bolts.shear_steel",
         "bolts.shear_cast_iron",
         "bolts.shear_aluminium",
