@@ -51,6 +51,12 @@ def drill_out(stick_out: float) -> Recipe:
     return replace(RECIPE, tools={**RECIPE.tools, "drill": Tool(kind="drill", diameter=6.6, stick_out=stick_out)})
 
 
+def sharp(around: float) -> Recipe:
+    """An original with sharp corners and so much clearance."""
+    made = original(footprint=box(60.0, 30.0))
+    return replace(made, clearance=replace(made.clearance, around=around))
+
+
 CASES: tuple[Case, ...] = (
     ("tools-at-hand", "no-chamfer-cutter", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
     ("tools-at-hand", "no-reamer", NOTES, replace(RECIPE, tools={"only": RECIPE.tools["finishing"]})),
@@ -62,6 +68,7 @@ CASES: tuple[Case, ...] = (
     ("flute-length", "short-drill", WARNS, drilled(3.0)),
     ("flute-length", "holder-hits", FORBIDS, with_mill(stick_out=8.0)),
     ("flute-length", "holder-hits", FORBIDS, drill_out(9.0)),
+    ("cutter-reach", "uncut", NOTES, sharp(0.5)),
     ("depth-to-diameter", "deep", NOTES, stock(thickness=13.0)),
     ("depth-to-diameter", "slender", WARNS, stock(thickness=19.0)),
     ("depth-to-diameter", "narrow-slot", WARNS, slot(2.5)),

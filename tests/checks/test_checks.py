@@ -176,7 +176,7 @@ OWN_CASES: tuple[Case, ...] = (
     ("cutter-reach", "thin-rib", WARNS, crest(corners="as drawn", outline=replace(
         box(16.0, 8.0, (0.0, 4.0), 2.0), cut=(box(4.0, 0.3, round_mm=0.15),)))),
     ("cutter-reach", "thin-rib", WARNS, crest(outline=DUMBBELL, corners="as drawn", gap=0.12)),
-    ("cutter-reach", "blocks-original", WARNS, original(footprint=box(60.0, 30.0))),
+    ("cutter-reach", "blocks-original", FORBIDS, original(footprint=box(60.0, 30.0))),
     ("dowels", "in-part", FORBIDS, dowels(at=(-20.0, 40.0))),
     ("dowels", "near-part", WARNS, replace(dowels(at=(-28.5, 40.0)), tools={})),
     ("dowels", "in-the-way", FORBIDS, dowels(at=(-29.5, 40.0))),
@@ -291,9 +291,9 @@ def test_every_file_is_registered_once() -> None:
 
 # ------------------------------------------------------------------ remedies do mend
 MENDS = (
-    ("inlays.crest.adhesive", lambda r, v: inlay(r, adhesive=v)),
+    ("inlays.crest.adhesive", lambda r, v: inlay(r, adhesive=v.strip("`"))),
     ("inlays.crest.fit", lambda r, v: inlay(r, fit=v)),
-    ("inlays.crest.material", lambda r, v: inlay(r, material=v)),
+    ("inlays.crest.material", lambda r, v: inlay(r, material=v.strip("`"))),
     ("inlays.crest.stock.tolerance", lambda r, v: inlay(r, stock=replace(r.inlays["crest"].stock, tolerance=v))),
     ("making.step_down", lambda r, v: replace(r, making=replace(r.making, step_down=v))),
     ("tolerances.size", lambda r, v: replace(r, tolerances=replace(r.tolerances, size=v))),

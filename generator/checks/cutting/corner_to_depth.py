@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_less
 from generator.estimate.cutters import Deep, deep_cuts
+from generator.outline.narrow import narrowest
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -39,7 +40,7 @@ def _finding(recipe: Recipe, deep: Deep, wanted_mm: float) -> Finding:
         limit=wanted_mm,
         unit="mm",
         source=limit.told_source,
-        remedy=f"{_rounder(recipe, deep, wanted_mm)}, or leave it",
+        remedy=_rounder(recipe, deep, wanted_mm),
         path=deep.path,
     )
 
@@ -47,8 +48,12 @@ def _finding(recipe: Recipe, deep: Deep, wanted_mm: float) -> Finding:
 def _rounder(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
     """Return the edit: of the bottom pocket the clearance decides, for the original is as it is."""
     if deep.feature == "bottom-pocket":
-        return f"set clearance.around to at least {no_less(recipe.clearance.around + wanted_mm - deep.drawn_mm)}"
-    return f"set {deep.path}.round_corners to at least {no_less(wanted_mm)}"
+        around = recipe.clearance.around + wanted_mm - deep.drawn_mm
+        return f"set clearance.around to at least {no_less(around)}, or leave it"
+    slot = None if deep.outline else narrowest(deep.region)
+    if slot is not None and slot.width_mm < 2.0 * wanted_mm:
+        return f"leave it: corners of {no_less(wanted_mm)} have no room in {slot.width_mm:.4g} mm of width"
+    return f"set {deep.path}.round_corners to at least {no_less(wanted_mm)}, or leave it"
 
 
 CHECK = Check(

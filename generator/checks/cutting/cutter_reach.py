@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil
 
+from generator.base.errors import GeometryError
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
@@ -13,13 +14,18 @@ from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.narrow import Narrow
-from generator.outline.reach import Loss
+from generator.outline.offset import offset_region
+from generator.outline.reach import Loss, loses_nothing, losses
+from generator.part.drawn import filled
 from generator.part.part import Part, Plan
 from generator.part.reach import Cut, cuts, thin_places, thin_ribs
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
 
 ID = "cutter-reach"
+POCKET = "bottom-pocket"
+CLOSE_MM = 1e-3
+"""So close the smallest clearance is looked for."""
 TRACE_MM2 = 1e-3
 """Smaller areas lost in all are rounding."""
 TOLD = 3
@@ -45,9 +51,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for cut in cuts(plan):
         lost = () if cut.matched else cut.lost
         if sum(x.area_mm2 for x in lost) > TRACE_MM2:
-            yield _lost(cut, lost)
-            if cut.feature == "bottom-pocket" and not cut.left_whole:
-                yield from _blocked(recipe, plan, cut, lost)
+            blocking = _stands_in(plan, lost) if cut.feature == POCKET and not cut.left_whole else []
+            yield _lost(cut, lost, harmless=cut.feature == POCKET and not cut.left_whole and not blocking)
+            yield from _blocked(recipe, plan, cut, blocking)
         yield from _close_pieces(cut)
         least = recipe.limits.walls.standing(cut.depth_mm)
         yield from _ribs(cut.feature, cut.face.value, cut.path, least, thin_ribs(cut, least.value))
@@ -56,8 +62,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 
 # ------------------------------------------------------------------ what is lost
-def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
-    """Return the finding of what the cutter in use leaves of one cut."""
+def _lost(cut: Cut, lost: Sequence[Loss], *, harmless: bool) -> Finding:
+    """Return the finding of what the cutter in use leaves of one cut; harmless if the original has room beside it."""
     total = sum(x.area_mm2 for x in lost)
     narrow = cut.left_whole and cut.narrowest is not None
     who, left = f"the smallest end mill, {cut.cutter_mm:g} mm,", f"{total:.3f} mm²"
@@ -72,8 +78,8 @@ def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
     return Finding(
         check=ID,
         code="does-not-fit" if cut.left_whole else "uncut",
-        severity=Severity.FORBIDS if cut.left_whole else Severity.WARNS,
-        message=f"{says}; {_would_do(cut)}",
+        severity=Severity.FORBIDS if cut.left_whole else Severity.NOTES if harmless else Severity.WARNS,
+        message=f"{says}; {'the original has room beside it; ' if harmless else ''}{_would_do(cut)}",
         feature=cut.feature,
         point_mm=lost[0].at,
         face=cut.face.value,
@@ -81,7 +87,7 @@ def _lost(cut: Cut, lost: Sequence[Loss]) -> Finding:
         limit=cut.cutter_mm if narrow else TRACE_MM2,
         unit="mm" if narrow else "mm²",
         source=GEOMETRY,
-        remedy=_remedy(cut),
+        remedy=f"leave it, or {_remedy(cut)}" if harmless else _remedy(cut),
         path=cut.path.removesuffix(".outline") if not cut.outline else cut.path,
     )
 
@@ -107,19 +113,30 @@ def _would_do(cut: Cut) -> str:
 
 
 def _remedy(cut: Cut) -> str:
-    """Return the edits that let everything be cut: rounder corners, a smaller cutter, a larger drawing."""
+    """Return the edits that let everything be cut: rounder corners, a smaller cutter, a larger drawing.
+
+    The footprint is as the original was measured: of the bottom pocket only clearance and cutter can be others.
+    """
     edits = []
-    if _has_room(cut):
+    if cut.feature == POCKET:
+        edits.append(f"set clearance.around to at least {no_less(cut.cutter_mm / 2.0)}")
+    elif _has_room(cut):
         edits.append(f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}")
-    diameter = 2.0 * cut.largest.radius_mm
-    if diameter:
-        sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d < cut.cutter_mm)
-        stocked = next((d for d in sizes if d <= diameter + MODEL.model_mm), 0.0)
-        edits.append(f"add an end mill of {f'{stocked:g} mm' if stocked else f'at most {no_more(diameter)}'} to tools")
+    edits += _smaller_mill(cut)
     neck = cut.narrowest
-    if neck is not None and neck.width_mm < cut.cutter_mm - MODEL.model_mm:
+    if cut.feature != POCKET and neck is not None and neck.width_mm < cut.cutter_mm - MODEL.model_mm:
         edits.append(f"draw it at least {_times(cut.cutter_mm / neck.width_mm)} times as large")
     return ", or ".join(edits) or f"make {cut.path} wider than {cut.cutter_mm:g} mm"
+
+
+def _smaller_mill(cut: Cut) -> list[str]:
+    """Return the edit that names an end mill which reaches everything; none where no round cutter does."""
+    diameter = 2.0 * cut.largest.radius_mm
+    if not diameter:
+        return []
+    sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d < cut.cutter_mm)
+    stocked = next((d for d in sizes if d <= diameter + MODEL.model_mm), 0.0)
+    return [f"add an end mill of {f'{stocked:g} mm' if stocked else f'at most {no_more(diameter)}'} to tools"]
 
 
 def _times(factor: float) -> str:
@@ -133,18 +150,17 @@ def _has_room(cut: Cut) -> bool:
     return cut.outline or (not cut.left_whole and cut.cutter_mm < min(box.width_mm, box.height_mm))
 
 
-def _blocked(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss]) -> Iterator[Finding]:
-    """Yield ``blocks-original`` if what is left in the bottom pocket stands where the original is."""
-    left = [x for x in lost if meets(x.region, plan.footprint)]
+def _blocked(recipe: Recipe, plan: Plan, cut: Cut, left: Sequence[Loss]) -> Iterator[Finding]:
+    """Yield ``blocks-original`` for what is left in the bottom pocket where the original is: it does not go on."""
     if not left:
         return
-    gap = no_less(max(recipe.clearance.around, cut.cutter_mm / 2.0))
+    deepest = max(x.depth_mm for x in left)
     yield Finding(
         check=ID,
         code="blocks-original",
-        severity=Severity.WARNS,
-        message=f"what a {cut.cutter_mm:g} mm end mill leaves in the corners of the bottom pocket stands where the "
-        f"original is: {_places(left)}",
+        severity=Severity.FORBIDS,
+        message=f"the cover does not go on: what a {cut.cutter_mm:g} mm end mill leaves in the corners of the bottom "
+        f"pocket, up to {deepest:.2f} mm deep, stands where the original is: {_places(left)}",
         feature=cut.feature,
         point_mm=left[0].at,
         face=cut.face.value,
@@ -152,10 +168,40 @@ def _blocked(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss]) -> Iter
         limit=TRACE_MM2,
         unit="mm²",
         source=GEOMETRY,
-        remedy=f"set clearance.around to at least {gap}, or "
-        f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}",
+        remedy=f"set clearance.around to at least {no_less(_clearing(recipe, plan, cut))}"
+        + "".join(f", or {e}" for e in _smaller_mill(cut)),
         path="clearance",
     )
+
+
+def _stands_in(plan: Plan, lost: Sequence[Loss]) -> list[Loss]:
+    """Return the places left uncut in the bottom pocket where the original is."""
+    return [x for x in lost if meets(x.region, plan.footprint)]
+
+
+def _clearing(recipe: Recipe, plan: Plan, cut: Cut) -> float:
+    """Return the smallest clearance with which nothing is left where the original is, mm, by trying.
+
+    Half the cutter always does: every corner of the pocket is then as round as the cutter.
+    """
+    radius = cut.cutter_mm / 2.0
+    low, high = recipe.clearance.around, max(recipe.clearance.around, radius)
+    while high - low > CLOSE_MM:
+        middle = (low + high) / 2.0
+        if _goes_on(plan, middle, radius):
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def _goes_on(plan: Plan, clearance_mm: float, radius_mm: float) -> bool:
+    """Return True if a pocket with this clearance, cut with this radius, has room for the original."""
+    try:
+        pocket = offset_region(filled(plan.footprint), clearance_mm)
+        return loses_nothing(pocket, radius_mm) or not _stands_in(plan, losses(pocket, radius_mm))
+    except GeometryError:
+        return False
 
 
 def _close_pieces(cut: Cut) -> Iterator[Finding]:

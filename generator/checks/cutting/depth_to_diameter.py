@@ -16,6 +16,7 @@ from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "depth-to-diameter"
+POCKET = "bottom-pocket"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -31,11 +32,11 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             continue
         slot = _slot(deep)
         if slot and deep.depth_mm > limits.slot_depth.value * slot.width_mm + NOISE:
-            yield _narrow(deep, slot, limits.slot_depth)
+            yield _narrow(recipe, deep, slot, limits.slot_depth)
         elif deep.depth_mm > limits.depth_most.value * tool.diameter + NOISE:
-            yield _thin(deep, "slender", Severity.WARNS, limits.depth_most)
+            yield _thin(recipe, deep, "slender", Severity.WARNS, limits.depth_most)
         elif deep.depth_mm > limits.depth_good.value * tool.diameter + NOISE:
-            yield _thin(deep, "deep", Severity.NOTES, limits.depth_good)
+            yield _thin(recipe, deep, "deep", Severity.NOTES, limits.depth_good)
 
 
 def _slot(deep: Deep) -> Narrow | None:
@@ -48,10 +49,9 @@ def _slot(deep: Deep) -> Narrow | None:
         return None
 
 
-def _narrow(deep: Deep, slot: Narrow, limit: Figure) -> Finding:
+def _narrow(recipe: Recipe, deep: Deep, slot: Narrow, limit: Figure) -> Finding:
     """Return the finding of a pocket that is narrower than its depth allows."""
     ratio = deep.depth_mm / slot.width_mm
-    times = ceil(ratio / limit.value * 100.0 - NOISE) / 100.0
     return Finding(
         check=ID,
         code="narrow-slot",
@@ -65,13 +65,21 @@ def _narrow(deep: Deep, slot: Narrow, limit: Figure) -> Finding:
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"draw {deep.path} at least {times:g} times as wide there, {no_less(deep.depth_mm / limit.value)}, or "
-        "cut it less deep",
+        remedy=_wider(recipe, deep, slot.width_mm, deep.depth_mm / limit.value),
         path=deep.path,
     )
 
 
-def _thin(deep: Deep, code: str, severity: Severity, limit: Figure) -> Finding:
+def _wider(recipe: Recipe, deep: Deep, width_mm: float, wanted_mm: float) -> str:
+    """Return the edit that makes a slot wide enough; of the bottom pocket only the clearance can be another."""
+    if deep.feature == POCKET:
+        around = recipe.clearance.around + (wanted_mm - width_mm) / 2.0
+        return f"set clearance.around to at least {no_less(around)}, or leave it and take light passes"
+    times = ceil(wanted_mm / width_mm * 100.0 - NOISE) / 100.0
+    return f"draw {deep.path} at least {times:g} times as wide there, {no_less(wanted_mm)}, or cut it less deep"
+
+
+def _thin(recipe: Recipe, deep: Deep, code: str, severity: Severity, limit: Figure) -> Finding:
     """Return the finding of a cut for which the cutter in use is slender."""
     name, tool = deep.used
     ratio = deep.depth_mm / tool.diameter
@@ -88,7 +96,7 @@ def _thin(deep: Deep, code: str, severity: Severity, limit: Figure) -> Finding:
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=_thicker(deep, deep.depth_mm / limit.value),
+        remedy=_thicker(recipe, deep, deep.depth_mm / limit.value),
         path=deep.path,
     )
 
@@ -97,13 +105,15 @@ def _so(severity: Severity) -> str:
     return "it bends and chatters" if severity is Severity.WARNS else "take light passes and a finishing pass"
 
 
-def _thicker(deep: Deep, wanted_mm: float) -> str:
+def _thicker(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
     """Return the edit that lets a stiffer cutter do it: one that goes in as drawn, else wider corners."""
     stocked = next((d for d in reversed(STANDARD_END_MILLS_MM) if d >= wanted_mm - NOISE), 0.0)
     if 0.0 < stocked <= deep.fits_mm:
         return f"add an end mill of {stocked:g} mm, with flutes of at least {no_less(deep.depth_mm)}, to tools"
     if deep.round_mm:
         return f"add a drill of {deep.round_mm:g} mm to tools"
+    if deep.feature == POCKET:
+        return f"set clearance.around to at least {no_less(recipe.clearance.around + wanted_mm / 2.0 - deep.drawn_mm)}"
     return f"set {deep.path}.round_corners to at least {no_less(wanted_mm / 2.0)} and add an end mill to match to tools"
 
 
