@@ -16,7 +16,7 @@ Data: TypeAlias = dict[str, Any]
 
 HOW: Final = (
     "Lengths are standard ones that reach far enough into the thread. Torques are estimates, T = K F d, for what bolt, "
-    "head, cover and floor bear: friction scatters by a third either way. **The maker's figure goes first.**"
+    "head, cover, floor and thread bear: friction scatters by a third either way. **The maker's figure goes first.**"
 )
 N_PER_KN: Final = 1000.0
 

@@ -66,3 +66,14 @@ def test_every_key_of_bolts_is_told():
     for key in ("property_class", "screw", "passes", "into", "length", "washer", "threads", "torque", "holds"):
         assert f"| `{key}` |" in PAGE
         assert key in Bolts.__dataclass_fields__
+
+
+def test_the_torque_in_plastic_that_the_page_tells(tmp_path):
+    into = {"material": "plastic", "depth": 12}
+    bolts = [{"thread": "M6", "at": [[-32, 0], [32, 0]], "property_class": "12.9", "into": into, "passes": 0}]
+    path = tmp_path / "page.yaml"
+    whole = {**BASE, "original": {**BASE["original"], "bolts": bolts}}
+    path.write_text(yaml.safe_dump(whole), encoding="utf-8")
+    (torque,) = (f for f in check(str(path)).findings if f.check == "tightening-torque")
+    assert "at most about 4.9 N m" in torque.message
+    assert "in 12 mm of plastic is told 4.9 N m" in PAGE
