@@ -66,7 +66,9 @@ class Estimate:
         setups: number of clampings.
         tools: number of different tools.
         changes: number of tool changes.
+        missing: tools that had to be assumed beside those at hand, by kind and diameter (mm).
         cutting: time that tools cut.
+        setting: setups and tool changes.
         whole: cutting, setups and tool changes together.
         material_cost: of all pieces that have a price; None if none has.
         work_cost: least and most; None without a rate.
@@ -78,7 +80,9 @@ class Estimate:
     setups: int
     tools: int
     changes: int
+    missing: tuple[tuple[str, float], ...]
     cutting: Minutes
+    setting: Minutes
     whole: Minutes
     material_cost: float | None
     work_cost: tuple[float, float] | None
@@ -97,7 +101,8 @@ def estimate(recipe: Recipe, plan: Plan) -> Estimate:
     cutting = sum((s.minutes for s in steps), Minutes(0.0, 0.0))
     making = recipe.making
     idle = clampings * making.setup + changes * making.tool_change
-    whole = cutting + Minutes(idle, idle)
+    setting = Minutes(idle / making.spread, idle * making.spread)
+    whole = cutting + setting
     pieces = tuple(_piece(recipe, plan, p) for p in plan.parts)
     prices = [p.price for p in pieces if p.price is not None]
     rate = making.rate
@@ -107,12 +112,21 @@ def estimate(recipe: Recipe, plan: Plan) -> Estimate:
         setups=clampings,
         tools=len({_tool(s.operation) for s in steps}),
         changes=changes,
+        missing=_missing(recipe, steps),
         cutting=cutting,
+        setting=setting,
         whole=whole,
         material_cost=sum(prices) if prices else None,
         work_cost=None if rate is None else (whole.least / 60.0 * rate, whole.most / 60.0 * rate),
         currency=making.currency,
     )
+
+
+def _missing(recipe: Recipe, steps: tuple[Step, ...]) -> tuple[tuple[str, float], ...]:
+    """Return the tools that are not at hand; a recipe that names no tools at all is not asked."""
+    if not recipe.tools:
+        return ()
+    return tuple(dict.fromkeys(_tool(s.operation) for s in steps if not s.operation.tool))
 
 
 def _tool(op: Operation) -> tuple[str, float]:

@@ -1,20 +1,22 @@
 """What is cut, with which tool, how far: the operations of a plan, from its features and the tools at hand.
 
 An operation is one tool doing one thing to one part. Round holes are drilled where a drill of their size is at hand,
-else milled; pockets are cleared by the largest end mill that loses nothing, or by a large one and finished by the one
-that their corners were made for.
+else milled; dowel holes of a fine class are reamed then. Where no tool at hand makes a hole or a chamfer, one that does
+is assumed, and has no name. Pockets are cleared by the largest end mill that loses nothing, or by a large one and
+finished by the one that their corners were made for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 from typing import Final
 
 from generator.base.errors import GeometryError
 from generator.base.practice import STANDARD_END_MILLS_MM
 from generator.base.units import MODEL
+from generator.estimate.dowel_holes import is_reamed, predrill_mm
 from generator.outline.measure import area, bounds, length
 from generator.part.part import Feature, Part, Plan
 from generator.part.reach import Cut, cuts
@@ -22,13 +24,21 @@ from generator.part.relation import disc_of
 from generator.recipe.model import Recipe
 from generator.recipe.model_tools import Tool
 
-__all__ = ["CHAMFERED", "CLEARED", "DRILLED", "ROUND", "Operation", "operations"]
+__all__ = ["CHAMFERED", "CLEARED", "DRILLED", "REAMED", "ROUND", "Operation", "operations"]
 
-CLEARED, ROUND, DRILLED, CHAMFERED = "cleared", "cut round", "drilled", "chamfered"
+CLEARED, ROUND, DRILLED, CHAMFERED, REAMED = "cleared", "cut round", "drilled", "chamfered", "reamed"
 """What a tool does."""
 ROUGH_SHARE: Final = 0.6
 """A pocket is roughed by a cutter of at most this share of its narrower side (chosen)."""
-END_MILL, DRILL, CHAMFER_CUTTER = "end mill", "drill", "chamfer cutter"
+END_MILL, DRILL, CHAMFER_CUTTER, REAMER = "end mill", "drill", "chamfer cutter", "reamer"
+LARGEST_ASSUMED_MM: Final = 8.0
+"""The largest end mill that is assumed where none is at hand (chosen)."""
+ASSUMED_CHAMFER_MM: Final = 6.0
+"""Diameter of a chamfer cutter where none is at hand, or twice the chamfer if that is more (chosen)."""
+REAMER_TEETH: Final = 6
+"""Cutting edges of a reamer that is not at hand (chosen)."""
+PIN_IN_BED: Final = 1.0
+"""Dowel holes go into what lies under the blank by this many diameters (chosen)."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +48,7 @@ class Operation:
     Attributes:
         part: ``cover`` or ``insert-NAME``.
         what: feature or layer.
-        done: ``cleared``, ``cut round``, ``drilled`` or ``chamfered``.
+        done: ``cleared``, ``cut round``, ``drilled``, ``reamed`` or ``chamfered``.
         tool: name in the recipe; empty if it had to be assumed.
         kind: kind of tool.
         diameter_mm: of the tool.
@@ -75,7 +85,8 @@ class _Tool:
 def operations(recipe: Recipe, plan: Plan) -> tuple[Operation, ...]:
     """Return the operations of a plan, those of the cover first."""
     largest = {(c.part, c.feature): _largest_of(c) for c in cuts(plan)}
-    return tuple(op for part in plan.parts for op in _of_part(recipe, part, largest))
+    rest = (op for part in plan.parts for op in _of_part(recipe, part, largest))
+    return (*_dowel_holes(recipe, plan), *rest)
 
 
 def _largest_of(cut: Cut) -> float:
@@ -90,7 +101,7 @@ def _of_part(recipe: Recipe, part: Part, largest: dict[tuple[str, str], float]) 
     for group in _alike(part.features):
         first = group[0]
         disc = disc_of(first.region) if first.region else None
-        if not first.region:
+        if not first.region or first.layer == "dowel-holes":
             continue
         if first.flare_mm:
             yield _chamfered(recipe, part, group, sum(length(f.region) for f in group))
@@ -121,28 +132,75 @@ def _tools(recipe: Recipe, kind: str) -> list[_Tool]:
     return sorted(found, key=lambda t: -t.diameter_mm)
 
 
+def _sized(recipe: Recipe, kind: str, diameter_mm: float, teeth: int = 2) -> _Tool:
+    """Return the tool of a kind and diameter, one without a name where none is at hand."""
+    near = recipe.limits.cutting.drill_fits.value
+    found = [t for t in _tools(recipe, kind) if abs(t.diameter_mm - diameter_mm) <= near + MODEL.same_mm]
+    assumed = _Tool("", kind, round(diameter_mm, 6), teeth)
+    return min(found, key=lambda t: abs(t.diameter_mm - diameter_mm), default=assumed)
+
+
 def _named(name: str, tool: Tool) -> _Tool:
     return _Tool(name, tool.kind, tool.diameter, tool.teeth)
 
 
 def _mills(recipe: Recipe) -> list[_Tool]:
     """Return the end mills at hand; those commonly stocked where the recipe names none."""
-    return _tools(recipe, END_MILL) or [_Tool("", END_MILL, d, 2) for d in STANDARD_END_MILLS_MM if d <= 8.0]
+    return _tools(recipe, END_MILL) or [
+        _Tool("", END_MILL, d, 2) for d in STANDARD_END_MILLS_MM if d <= LARGEST_ASSUMED_MM
+    ]
+
+
+def _dowel_holes(recipe: Recipe, plan: Plan) -> Iterator[Operation]:
+    """Yield the boring and reaming of the dowel holes, through the blank into what lies under it."""
+    blank, count = plan.blank, len(plan.blank.dowel_holes)
+    if not count:
+        return
+    reamed = is_reamed(recipe)
+    size = predrill_mm(recipe, blank.dowel_mm) if reamed else blank.dowel_mm
+    depth = blank.thickness_mm + PIN_IN_BED * blank.dowel_mm
+    yield _bored(_reaching(recipe, depth), plan.cover, "dowel-holes", size, depth, count, through=True)
+    if reamed:
+        tool = _sized(recipe, REAMER, blank.dowel_mm, REAMER_TEETH)
+        yield _operation(plan.cover, "dowel-holes", REAMED, tool, 0.0, 0.0, depth, count)
+
+
+def _reaching(recipe: Recipe, depth_mm: float) -> Recipe:
+    """Return a recipe with those of its tools that reach so deep, or of no known length."""
+    tools = {n: t for n, t in recipe.tools.items() if (t.flute_length or depth_mm) >= depth_mm}
+    return replace(recipe, tools=tools)
 
 
 def _hole(recipe: Recipe, part: Part, group: list[Feature], diameter_mm: float) -> Operation:
-    """Return a group of equal round holes: drilled, or milled in a spiral."""
-    first, depth = group[0], _depth(part, group[0])
-    volume = sum(area(f.region) for f in group) * depth
+    """Return a group of equal round holes or recesses."""
+    first = group[0]
     through = first.z_from_mm <= 0.0 and first.z_to_mm >= part.thickness_mm
-    near = recipe.limits.cutting.drill_fits.value + MODEL.same_mm
-    drills = [t for t in _tools(recipe, DRILL) if abs(t.diameter_mm - diameter_mm) <= near]
-    if through and (drills or not _tools(recipe, END_MILL)):
-        tool = drills[0] if drills else _Tool("", DRILL, diameter_mm, 2)
-        return _operation(part, first.layer, DRILLED, tool, volume, 0.0, depth, len(group))
-    mill = next((t for t in _mills(recipe) if t.diameter_mm <= 0.9 * diameter_mm), _mills(recipe)[-1])
-    travel = sum(pi * max(diameter_mm - mill.diameter_mm, 0.0) for _ in group)
-    return _operation(part, first.layer, CLEARED, mill, volume, travel, depth, len(group))
+    return _bored(recipe, part, first.layer, diameter_mm, _depth(part, first), len(group), through=through)
+
+
+def _bored(
+    recipe: Recipe, part: Part, what: str, diameter_mm: float, depth_mm: float, count: int, *, through: bool
+) -> Operation:
+    """Return equal round holes: drilled, or milled in a spiral."""
+    volume = count * pi / 4.0 * diameter_mm**2 * depth_mm
+    drill = _sized(recipe, DRILL, diameter_mm)
+    mill = _mill_for(recipe, diameter_mm)
+    if through and (drill.name or not mill.name):
+        return _operation(part, what, DRILLED, drill, volume, 0.0, depth_mm, count)
+    travel = count * pi * max(diameter_mm - mill.diameter_mm, 0.0)
+    return _operation(part, what, CLEARED, mill, volume, travel, depth_mm, count)
+
+
+def _mill_for(recipe: Recipe, diameter_mm: float) -> _Tool:
+    """Return the largest end mill at hand that makes a round hole; one without a name where none does."""
+    room = recipe.limits.cutting.mill_in_hole.value * diameter_mm
+
+    def makes(mill_mm: float) -> bool:
+        return mill_mm <= room + MODEL.same_mm or abs(mill_mm - diameter_mm) <= MODEL.model_mm
+
+    usual = [_Tool("", END_MILL, d, 2) for d in sorted(STANDARD_END_MILLS_MM, reverse=True) if d <= LARGEST_ASSUMED_MM]
+    found = [t for t in (*_tools(recipe, END_MILL), *usual) if makes(t.diameter_mm)]
+    return found[0] if found else _Tool("", END_MILL, round(room, 6), 2)
 
 
 def _pocket(recipe: Recipe, part: Part, f: Feature, largest_mm: float) -> Iterator[Operation]:
@@ -167,14 +225,22 @@ def _round(recipe: Recipe, part: Part, largest_mm: float) -> Operation:
 
 
 def _rim(recipe: Recipe, part: Part) -> Operation:
-    tool = next(iter(_tools(recipe, CHAMFER_CUTTER)), _Tool("", CHAMFER_CUTTER, 6.0, 2))
-    return _operation(part, "edge-break", CHAMFERED, tool, 0.0, length(part.profile), 0.0, width=part.rim_break_mm)
+    width = part.rim_break_mm
+    tool = _chamfer_cutter(recipe, width)
+    return _operation(part, "edge-break", CHAMFERED, tool, 0.0, length(part.profile), 0.0, width=width)
 
 
 def _chamfered(recipe: Recipe, part: Part, group: list[Feature], travel_mm: float) -> Operation:
-    tool = next(iter(_tools(recipe, CHAMFER_CUTTER)), _Tool("", CHAMFER_CUTTER, 6.0, 2))
     width = max(f.flare_mm for f in group)
+    tool = _chamfer_cutter(recipe, width)
     return _operation(part, group[0].layer, CHAMFERED, tool, 0.0, travel_mm, 0.0, len(group), width=width)
+
+
+def _chamfer_cutter(recipe: Recipe, width_mm: float) -> _Tool:
+    """Return the largest chamfer cutter at hand; one without a name where none is twice as wide as the chamfer."""
+    assumed = _Tool("", CHAMFER_CUTTER, round(max(ASSUMED_CHAMFER_MM, 2.0 * width_mm), 6), 2)
+    found = [t for t in _tools(recipe, CHAMFER_CUTTER) if t.diameter_mm >= 2.0 * width_mm - MODEL.same_mm]
+    return found[0] if found else assumed
 
 
 def _depth(part: Part, f: Feature) -> float:

@@ -7,7 +7,7 @@ from math import ceil, sqrt
 from typing import Final
 
 from generator.base.cutting import feed_range, kind_of, speed_range
-from generator.estimate.operations import CHAMFERED, CLEARED, DRILLED, Operation
+from generator.estimate.operations import CHAMFERED, CLEARED, DRILLED, REAMED, Operation
 from generator.formulas.cutting import cutting_time, spindle_speed, table_feed
 from generator.part.part import Part
 from generator.recipe.model import Recipe
@@ -16,12 +16,17 @@ from generator.recipe.model_material import OwnMaterial
 
 __all__ = ["Cutting", "Minutes", "cutting_of", "kind_of_part", "minutes_of"]
 
-WITHOUT_CUTTING: Final = 0.25
-"""Added for ways through the air, plunges and retracts (our own choice)."""
+WITHOUT_CUTTING: Final = (0.1, 0.5)
+"""Added for ways through the air, plunges, overlaps and retracts, least and most (our own choice): how a tool is led
+about is not known here, so a time has a spread even where the machine alone sets speed and feed."""
 DRILL_SPEED_SHARE: Final = 0.5
 """A drill cuts at this share of an end mill's speed (from memory)."""
 DRILL_FEED: Final = (0.01, 0.02)
 """Feed of a drill a revolution, in diameters (from memory)."""
+REAM_SPEED_SHARE: Final = 0.25
+"""A reamer cuts at this share of an end mill's speed: half of a drill's (from memory)."""
+REAM_FEED: Final = (0.02, 0.04)
+"""Feed of a reamer a revolution, in diameters: twice a drill's (from memory)."""
 PECKING: Final = 1.5
 """A drill that is withdrawn to clear its chips takes so much longer (our own choice)."""
 TIP: Final = 0.3
@@ -30,7 +35,7 @@ TIP: Final = 0.3
 
 @dataclass(frozen=True)
 class Minutes:
-    """A time with its spread, minutes: by the fastest and by the slowest of the published figures."""
+    """A time with its spread, minutes: by the fastest and by the slowest of the figures."""
 
     least: float
     most: float
@@ -83,6 +88,8 @@ def cutting_of(op: Operation, kind: str, making: Making, *, fast: bool) -> Cutti
     vc, fz = (speeds[1], feeds[1]) if fast else (speeds[0], feeds[0])
     if op.done == DRILLED:
         vc, fz = vc * DRILL_SPEED_SHARE, DRILL_FEED[1 if fast else 0] * op.diameter_mm / op.teeth
+    if op.done == REAMED:
+        vc, fz = vc * REAM_SPEED_SHARE, REAM_FEED[1 if fast else 0] * op.diameter_mm / op.teeth
     n = min(spindle_speed(vc, op.diameter_mm), making.spindle)
     vf = min(table_feed(n, op.teeth, fz), making.feed)
     down = min(op.depth_mm, making.step_down * op.diameter_mm) or op.diameter_mm
@@ -93,13 +100,16 @@ def cutting_of(op: Operation, kind: str, making: Making, *, fast: bool) -> Cutti
 def minutes_of(op: Operation, kind: str, making: Making) -> Minutes:
     """Return how long an operation takes, without setting up and changing tools."""
     least, most = (_minutes(op, cutting_of(op, kind, making, fast=fast), making) for fast in (True, False))
-    return Minutes(least, most)
+    return Minutes(least * (1.0 + WITHOUT_CUTTING[0]), most * (1.0 + WITHOUT_CUTTING[1]))
 
 
 def _minutes(op: Operation, cutting: Cutting, making: Making) -> float:
+    """Return how long the tool is in the material."""
     vf = cutting.feed_mm_min
     if op.done == DRILLED:
         cut = op.count * PECKING * cutting_time(op.depth_mm + TIP * op.diameter_mm, vf)
+    elif op.done == REAMED:
+        cut = op.count * cutting_time(op.depth_mm, vf)
     elif op.done == CHAMFERED:
         cut = cutting_time(op.travel_mm, vf)
     elif op.done == CLEARED:
@@ -107,4 +117,4 @@ def _minutes(op: Operation, cutting: Cutting, making: Making) -> float:
         cut = cutting_time(max(cleared, op.travel_mm * cutting.passes), vf)
     else:
         cut = cutting_time(op.travel_mm * cutting.passes, vf)
-    return cut * (1.0 + WITHOUT_CUTTING)
+    return cut

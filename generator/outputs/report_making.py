@@ -17,8 +17,9 @@ Data: TypeAlias = dict[str, Any]
 HOW = (
     "An estimate, from published charts for a {tool}. These disagree by factors, so every time has two ends: by the "
     "fastest figures of all charts and by the slowest, held to what the machine can do. n = 1000 vc / (π D), feed = "
-    "n z fz, time = way / feed; a quarter is added for ways through the air. The starting values are the slowest ones. "
-    "The maker of the cutter knows better; so do the ears at the machine."
+    "n z fz, time = way / feed; for ways through the air a tenth is added at least and a half at most. Setups and tool "
+    "changes take from the stated minutes divided by making.spread to the minutes times it. The starting values are "
+    "the slowest ones. The maker of the cutter knows better; so do the ears at the machine."
 )
 
 
@@ -34,8 +35,10 @@ def making_data(work: Work) -> Data | None:
         "charts": {part: {"cut_like": kind, "source": sources_of(kind)} for part, kind in kinds.items()},
         "setups": found.setups,
         "tools": found.tools,
+        "tools_not_at_hand": [{"kind": kind, "diameter_mm": diameter} for kind, diameter in found.missing],
         "tool_changes": found.changes,
         "cutting_min": [round(found.cutting.least, 1), round(found.cutting.most, 1)],
+        "setting_min": [round(found.setting.least, 1), round(found.setting.most, 1)],
         "whole_min": [round(found.whole.least, 1), round(found.whole.most, 1)],
         "material_cost": None if found.material_cost is None else round(found.material_cost, 2),
         "work_cost": None if found.work_cost is None else [round(x, 2) for x in found.work_cost],
@@ -78,12 +81,14 @@ def making_text(data: Data | None) -> list[str]:
     """Return the section of the report, as lines of Markdown."""
     if data is None:
         return []
+    missing = [f"{t['kind']} {t['diameter_mm']:g} mm" for t in data["tools_not_at_hand"]]
+    unnamed = "not at hand" if missing else "any"
     rows = [
         (
             escape(s["part"]),
             escape(s["what"]),
             s["done"] if s["count"] == 1 else f"{s['done']}, {s['count']} times",
-            f"{escape(s['tool'] or 'any')} ({s['kind']} ⌀ {s['diameter_mm']:g})",
+            f"{escape(s['tool'] or unnamed)} ({s['kind']} ⌀ {s['diameter_mm']:g})",
             f"{s['start_speed_rpm']:d}",
             f"{s['start_feed_mm_min']:d}",
             f"{s['passes']} of {s['step_down_mm']:g}" if s["passes"] > 1 else "1",
@@ -96,7 +101,9 @@ def making_text(data: Data | None) -> list[str]:
         "## Making: an estimate",
         "",
         f"- {data['setups']} setups, {data['tools']} tools, {data['tool_changes']} tool changes",
-        f"- Cutting {_span(data['cutting_min'])} minutes; with setups and changes {_span(data['whole_min'])} minutes",
+        *([f"- Not at hand: {', '.join(missing)}"] if missing else []),
+        f"- Cutting {_span(data['cutting_min'])} minutes, setups and changes {_span(data['setting_min'])}; in all "
+        f"{_span(data['whole_min'])} minutes",
         *(f"- {line}" for line in _stock(data)),
         *(f"- {line}" for line in _costs(data)),
         "",

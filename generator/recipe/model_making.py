@@ -61,6 +61,14 @@ class Making:
         at_most=100,
         example=2,
     )
+    spread: float = f.number(
+        "Setups and tool changes take from the minutes stated divided by this to the minutes times this. Default: a "
+        "stranger's machine, our own choice; nearer to 1 where your own are timed.",
+        default=2.0,
+        at_least=1,
+        at_most=10,
+        example=1.2,
+    )
     rate: float | None = f.number(
         "Cost of an hour of work; without it the work is not costed.",
         default=None,

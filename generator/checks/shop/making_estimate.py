@@ -8,12 +8,14 @@ from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check
 from generator.estimate.making import Estimate, estimate
-from generator.estimate.operations import DRILLED
+from generator.estimate.operations import DRILLED, REAMED
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "making-estimate"
-SOURCE = "published charts for carbide end mills, named in the report; they disagree by factors"
+SOURCE = (
+    "published charts for carbide end mills, named in the report; they disagree by factors; spreads: our own choice"
+)
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -46,8 +48,14 @@ def _told(found: Estimate) -> str:
     stock = "" if found.material_cost is None else f"; material {found.material_cost:.2f} {found.currency}"
     return (
         f"an estimate: the cover weighs {piece.part_mass_g:.0f} g, from a blank of {x:g} x {y:g} x {z:g} mm; "
-        f"{found.setups} setups, {found.tools} tools, {_span(found.whole.least, found.whole.most)} minutes{stock}{work}"
+        f"{found.setups} setups, {_tools(found)}, {_span(found.whole.least, found.whole.most)} minutes{stock}{work}"
     )
+
+
+def _tools(found: Estimate) -> str:
+    """Return how many tools are used, and which of them the recipe's tools do not hold."""
+    missing = ", ".join(f"{kind} {diameter:g} mm" for kind, diameter in found.missing)
+    return f"{found.tools} tools" + (f" ({len(found.missing)} not at hand: {missing})" if missing else "")
 
 
 def _span(least: float, most: float) -> str:
@@ -57,7 +65,7 @@ def _span(least: float, most: float) -> str:
 
 def _long(found: Estimate, limit: float, source: str) -> Finding:
     """Return the finding of a job that cuts for long, with the operation that takes longest."""
-    milled = [s for s in found.steps if s.operation.done != DRILLED] or list(found.steps)
+    milled = [s for s in found.steps if s.operation.done not in (DRILLED, REAMED)] or list(found.steps)
     slowest = max(milled, key=lambda s: s.minutes.likely)
     op = slowest.operation
     return Finding(
@@ -85,7 +93,8 @@ CHECK = Check(
     SOURCE,
     run,
     formula="n = 1000 vc / (π D), feed = n z fz, time = way / feed; pockets: volume / (step down x step over x feed); "
-    "a quarter more for ways through the air; once by the slowest and once by the fastest figures of the charts, and "
-    "their geometric mean",
+    "a tenth to a half more for ways through the air; once by the fastest and once by the slowest figures of the "
+    "charts, and their geometric mean; setups x making.setup + changes x making.tool_change, divided by and times "
+    "making.spread",
     limits=("shop.longest_cutting",),
 )
