@@ -14,11 +14,13 @@ from generator.outline.contour import Point
 from generator.outline.distance import boundary_points
 from generator.outline.measure import bounds
 from generator.outline.region import Region
-from generator.part.part import Plan
+from generator.outline.transform import turned
+from generator.part.part import Face, Plan
+from generator.part.relation import covers
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 
-__all__ = ["Flip", "flip_of", "play_mm"]
+__all__ = ["Flip", "flip_of", "play_mm", "same_from_below"]
 
 UM_PER_MM = 1000.0
 ALONG_MM = 4.0
@@ -92,3 +94,12 @@ def flip_of(recipe: Recipe, plan: Plan) -> Flip | None:
     play = play_mm(dowels) or 0.0
     at = Point(plan.flip.at_mm, middle) if upright else Point(middle, plan.flip.at_mm)
     return Flip(max(recipe.tolerances.flip, play / 2.0), play, span, at, upright)
+
+
+def same_from_below(plan: Plan, angle_rad: float, about: Point) -> bool:
+    """Return True if all that is cut from the bottom face lies on itself again when turned about a point.
+
+    A blank that was put back turned by as much then comes out as if it had not been.
+    """
+    cut = [f.region for f in plan.cover.features if f.face is Face.BOTTOM and f.region and f.layer != "dowel-holes"]
+    return all(covers(r, t) and covers(t, r) for r in cut for t in [turned(r, angle_rad, about)])

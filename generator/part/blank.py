@@ -15,6 +15,9 @@ from generator.recipe.model_dowels import Dowels
 
 __all__ = ["blank_of", "dowel_points", "flip_axis", "largest_end_mill_mm"]
 
+CLEARLY = 1.5
+"""So many times what is just seen is seen without fail (our own choice)."""
+
 
 def flip_axis(recipe: Recipe, outer: Region) -> FlipAxis:
     """Return the line about which the blank is turned over; without dowels, upright through the middle of the part."""
@@ -35,7 +38,7 @@ def dowel_points(recipe: Recipe, outer: Region, flip: FlipAxis, mistakes: list[M
     """Return the centres of the dowel holes, all on the flip axis.
 
     Without positions one lies beyond each end of the part, clear of the cutter that goes round it, the second further
-    from the middle than the first so that the blank cannot be laid in turned end for end.
+    from the middle than the first so that a blank laid in turned end for end is seen to lie off.
     """
     dowels = recipe.dowels
     if not isinstance(dowels, Dowels):
@@ -45,15 +48,22 @@ def dowel_points(recipe: Recipe, outer: Region, flip: FlipAxis, mistakes: list[M
             mistake("dowels.at", "no positions for dowels inside the part", "positions", "add `dowels.at: [-20, 24]`")
         )
         return ()
-    along = dowels.at or _beyond_the_ends(dowels, bounds(outer), flip, largest_end_mill_mm(recipe))
+    least = recipe.limits.flip.dowel_asymmetry.value
+    along = dowels.at or _beyond_the_ends(dowels, bounds(outer), flip, largest_end_mill_mm(recipe), least)
     return tuple(Point(flip.at_mm, s) if flip.direction == "y" else Point(s, flip.at_mm) for s in along)
 
 
-def _beyond_the_ends(dowels: Dowels, box: Bounds, flip: FlipAxis, cutter_mm: float) -> tuple[float, float]:
-    """Return a position beyond each end of the box along the flip axis, at unequal distances from its middle."""
+def _beyond_the_ends(
+    dowels: Dowels, box: Bounds, flip: FlipAxis, cutter_mm: float, least_mm: float
+) -> tuple[float, float]:
+    """Return a position beyond each end of the box along the flip axis, at unequal distances from its middle.
+
+    A blank laid in turned is then off by half as much again as ``least_mm``, at which it is just seen.
+    """
     low, high = (box.ymin, box.ymax) if flip.direction == "y" else (box.xmin, box.xmax)
     clear = dowels.diameter / 2.0 + cutter_mm + DOWEL_TO_CUT.value
-    return round(low - clear, 3), round(high + clear + DOWEL_OFFSET.value * dowels.diameter, 3)
+    uneven = max(DOWEL_OFFSET.value * dowels.diameter, CLEARLY * least_mm)
+    return round(low - clear, 3), round(high + clear + uneven, 3)
 
 
 def blank_of(recipe: Recipe, outer: Region, thickness_mm: float, dowels: tuple[Point, ...]) -> Blank:

@@ -41,7 +41,8 @@ class Dowels:
     at: tuple[float, ...] = f.list_of(
         f.length("Position along the flip axis.", at_least=-2000, at_most=2000, example=-50),
         "Positions of the dowels along the flip axis (x or y coordinate); without it, one beyond each end of the part, "
-        "at unequal distances from the middle so that the blank cannot be laid in turned.",
+        "at unequal distances from the middle so that a blank laid in turned is seen to lie off; a third dowel off the "
+        "middle of the others keeps it from going on at all.",
         default=(),
         fewest=2,
         most=10,

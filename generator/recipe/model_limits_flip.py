@@ -19,8 +19,8 @@ class FlipLimits:
         at_most=10,
     )
     dowel_asymmetry: Figure = f.limit(
-        Figure(1.0, "mm", OWN, ""),
-        "Dowel patterns that fit this closely when turned end for end let the blank go in the wrong way round.",
+        Figure(3.0, "mm", f"{OWN}: a blank that lies so far off is seen", ""),
+        "A blank that goes onto two dowels turned end for end lies off by this at least, so that somebody notices.",
         at_most=100,
     )
     offset: Figure = f.limit(

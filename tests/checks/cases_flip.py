@@ -64,6 +64,13 @@ def lop_sided() -> Recipe:
     return replace(original(footprint=box(56.0, 30.0, (2.0, 0.0), 5.0)), dowels="none")
 
 
+def square(longer: float) -> Recipe:
+    """Without dowels, a blank that is nearly square, and a bottom pocket that is not."""
+    outer = box(60.0 + longer, 60.0, round_mm=5.0)
+    flat = replace(PLAIN, original=replace(PLAIN.original, footprint=box(40.0, 20.0, round_mm=5.0)))
+    return replace(flat, cover=replace(COVER, outer=outer, seats="none"), dowels="none")
+
+
 def off_centre() -> Recipe:
     return replace(RECIPE, dowels="none")
 
@@ -88,6 +95,7 @@ CASES: tuple[Case, ...] = (
     ("dowel-pins", "loose", WARNS, flip_tolerance(0.02, dowels(fit="H11", pins="h8"))),
     ("dowel-seen", "seen", NOTES, dowels(place="inside", at=(-18.0, 20.0))),
     ("wrong-flip", "unnoticed", NOTES, lop_sided()),
+    ("wrong-flip", "unnoticed", NOTES, square(1.0)),
     ("stock-thickness", "thin-floor", WARNS, floor_of(0.9)),
     ("stock-thickness", "thin-floor", WARNS, floor_of(1.5, 3.0)),
     ("stock-thickness", "may-vanish", WARNS, shallow(0.2)),

@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import pi
 
 from harness import Edge
-from part_samples import RECIPE, plan_of
+from part_samples import RECIPE, box, original, plan_of
 
 from generator.checks.flip import clamps
 from generator.recipe.model import Recipe
@@ -54,7 +54,8 @@ def apart(span: float) -> Recipe:
 
 
 def uneven(by: float) -> Recipe:
-    return dowels(at=(-40.0, 40.0 + by))
+    """Dowels of a blank whose bottom pocket does not lie in the middle."""
+    return replace(original(footprint=box(56.0, 30.0, (2.0, 0.0), 5.0)), dowels=dowels(at=(-40.0, 40.0 + by)).dowels)
 
 
 def tab(angle: float) -> Recipe:
@@ -87,5 +88,5 @@ EDGES = (
     Edge("dowels", "meets-feature", below, OPENING - RADIUS - 0.005, OPENING - RADIUS + 0.005),
     Edge("dowels", "near-feature", below, OPENING - RADIUS - 0.8 - 0.005, OPENING - RADIUS - 0.8 + 0.005),
     Edge("dowels", "too-close", apart, 40.0, 39.9),
-    Edge("dowels", "turnable", uneven, 1.005, 0.995),
+    Edge("dowels", "turnable", uneven, 3.005, 2.995),
 )

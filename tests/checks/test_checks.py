@@ -62,6 +62,12 @@ def dowels(**changes: object) -> Recipe:
     return replace(RECIPE, dowels=Dowels(**{"diameter": 6.0, **changes}))  # type: ignore[arg-type]
 
 
+def lop_sided(*at: float, **changes: object) -> Recipe:
+    """Dowels of a blank whose bottom pocket does not lie in the middle."""
+    aside = original(footprint=box(56.0, 30.0, (2.0, 0.0), 5.0))
+    return replace(aside, dowels=Dowels(**{"diameter": 6.0, "at": at, **changes}))  # type: ignore[arg-type]
+
+
 def art(**changes: object) -> Recipe:
     return crest(artwork={"mark": Artwork(**changes)})  # type: ignore[arg-type]
 
@@ -189,7 +195,9 @@ OWN_CASES: tuple[Case, ...] = (
     ("dowels", "near-feature", WARNS, dowels(place="inside", at=(-15.7, 20.0))),
     ("dowels", "overlap", FORBIDS, dowels(place="inside", at=(-18.0, 17.0, 19.0))),
     ("dowels", "too-close", WARNS, dowels(axis="x", through=(0.0, 40.0), at=(-10.0, 15.0))),
-    ("dowels", "turnable", WARNS, dowels(at=(-40.0, 40.0))),
+    ("dowels", "turnable", WARNS, lop_sided(-40.0, 40.0)),
+    ("dowels", "turnable", WARNS, lop_sided(-42.0, 41.0)),
+    ("dowels", "turnable", WARNS, lop_sided(-40.0, 0.0, 40.0, place="inside")),
     ("knife-edge", "touching", FORBIDS, opening(replace(box(6.0, 6.0), add=(disc(2.0, (5.0, 0.0)),)))),
     ("knife-edge", "touching", FORBIDS, replace(bolts((0.0, 0.0), (6.6, 0.0), seats="none"))),
     ("can-be-built", "no-body", FORBIDS, bolts((0.0, 0.0), (12.0, 0.0), seats=Seat(screw="ISO 10642"))),
@@ -353,6 +361,7 @@ MENDS = (
     ("holding.clamps[0]", lambda r, v: replace(r, holding=replace(r.holding, clamps=(a_point(v),)))),
     ("holding.count", lambda r, v: replace(r, holding=replace(r.holding, count=int(v)))),
     ("holding.thickness", lambda r, v: replace(r, holding=replace(r.holding, thickness=v))),
+    ("dowels.at", lambda r, v: replace(r, dowels=replace(r.dowels, at=numbers(v)))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),
     ("cover.seats.diameter", lambda r, v: replace(r, cover=replace(r.cover, seats=replace(r.cover.seats, diameter=v)))),
     *((f"original.bolts[{i}].{key}", lambda r, v, i=i, key=key: bolt_group(r, i, key, v))
@@ -374,6 +383,10 @@ def bolt_group(recipe: Recipe, number: int, key: str, value: object) -> Recipe:
 def keyed(recipe: Recipe, record: str, key: str, value: object) -> Recipe:
     value = value.strip("`") if isinstance(value, str) else value
     return replace(recipe, **{record: replace(getattr(recipe, record), **{key: value})})
+
+
+def numbers(text: str) -> tuple[float, ...]:
+    return tuple(float(x) for x in re.findall(r"(-?[\d.]+) mm", text))
 
 
 def a_point(text: str) -> tuple[float, float]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
-from math import dist
+from math import dist, pi
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import NOISE, Check, no_less
+from generator.estimate.flip import play_mm, same_from_below
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.distance import point_distance
@@ -29,6 +30,10 @@ Mills = tuple[tuple[str, Tool], ...]
 """End mills that can go round the part, the one in use first."""
 ON_AXIS_MM = 1e-6
 """A dowel hole nearer to the flip axis than this lies on it."""
+ROUNDING_MM = 0.01
+"""Positions in remedies have two decimals."""
+GOES_ON_MM = 0.1
+"""Pins do not go into holes that lie off by more than this and their play (our own choice)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -52,7 +57,7 @@ def _all(limits: Limits, dowels: Dowels, plan: Plan, mills: Mills) -> Iterator[F
         yield from _place(limits, dowels, plan, hole, mills)
     yield from _overlaps(holes)
     yield from _inside_clashes(limits, plan)
-    yield from _pattern(limits, plan, holes)
+    yield from _pattern(limits, dowels, plan, holes)
 
 
 def _remedy(dowels: Dowels, path: str) -> str:
@@ -154,10 +159,9 @@ def _inside_clashes(limits: Limits, plan: Plan) -> Iterator[Finding]:
         yield _finding("near-feature", message, near.at, near.gap_mm, limit, "dowels.at", Severity.WARNS)
 
 
-def _pattern(limits: Limits, plan: Plan, holes: list[Region]) -> Iterator[Finding]:
+def _pattern(limits: Limits, dowels: Dowels, plan: Plan, holes: list[Region]) -> Iterator[Finding]:
     """Yield ``too-close`` and ``turnable`` for the dowels together."""
     along = sorted(_along(plan, bounds(h).centre) for h in holes)
-    middle = bounds(plan.blank.region).centre
     part = bounds(plan.cover.profile)
     span, wanted = along[-1] - along[0], limits.flip.dowel_span.value * _extent(plan, part)
     at = bounds(holes[0]).centre
@@ -166,31 +170,65 @@ def _pattern(limits: Limits, plan: Plan, holes: list[Region]) -> Iterator[Findin
         yield _finding(
             "too-close", message, at, span, wanted, "dowels.at", Severity.WARNS, limits.flip.dowel_span.told_source
         )
-    # Turned by half a turn the pins go in again at their own images; the blank is then off by twice these distances.
-    off_along = abs(along[0] + along[-1] - 2.0 * _along(plan, middle))
-    off_across = 2.0 * abs(plan.flip.at_mm - (middle.x if plan.flip.direction == "y" else middle.y))
-    off = max(off_along, off_across)
-    if off < limits.flip.dowel_asymmetry.value and _same_turned(along, limits.flip.dowel_asymmetry.value):
-        message = f"turned end for end the blank goes onto the dowels again, only {off:.3f} mm off: nobody would notice"
-        need = limits.flip.dowel_asymmetry.value - off
-        yield _finding(
-            "turnable",
-            message,
-            at,
-            off,
-            limits.flip.dowel_asymmetry.value,
-            "dowels.at",
-            Severity.WARNS,
-            limits.flip.dowel_asymmetry.told_source,
-            remedy=f"set dowels.at with one dowel further from the blank's middle by at least {no_less(need)}",
+    yield from _turnable(limits, dowels, plan, along)
+
+
+def _turnable(limits: Limits, dowels: Dowels, plan: Plan, along: list[float]) -> Iterator[Finding]:
+    """Yield ``turnable`` for a blank that goes onto its pins turned end for end, too little off to be seen.
+
+    Two equal pins always let it: half a turn about their middle swaps them. The blank then lies off by twice the
+    distance of that middle from its own. A third pin off the middle keeps it off; a bottom face that is the same after
+    that half a turn does not care.
+    """
+    blank, limit = bounds(plan.blank.region).centre, limits.flip.dowel_asymmetry
+    between = (along[0] + along[-1]) / 2.0
+    upright = plan.flip.direction == "y"
+    about = Point(plan.flip.at_mm, between) if upright else Point(between, plan.flip.at_mm)
+    off = 2.0 * dist(about, blank)
+    if off >= limit.value - NOISE or not _same_turned(along, dowels) or same_from_below(plan, pi, about):
+        return
+    yield _finding(
+        "turnable",
+        f"turned end for end the blank goes onto the pins as well, and lies only {off:.3g} mm off: nobody notices",
+        bounds(Region((plan.blank.dowel_holes.contours[0],))).centre,
+        off,
+        limit.value,
+        "dowels.at",
+        Severity.WARNS,
+        limit.told_source,
+        remedy=_unturnable(dowels, along, blank.y if upright else blank.x, limit.value),
+    )
+
+
+def _unturnable(dowels: Dowels, along: list[float], blank_mm: float, wanted_mm: float) -> str:
+    """Return the edits: a pin further out, so that a turned blank is seen to lie off; a third, so that it stays off."""
+    low, high = along[0], along[-1]
+    if dowels.place == "inside":
+        need = wanted_mm - abs(low + high - 2.0 * blank_mm)
+        return (
+            f"set dowels.at with one dowel further from the blank's middle by at least {no_less(need)}, or with a "
+            "third one off the middle, which keeps a turned blank off; or leave it and mark one end of the blank"
         )
+    sign = 1.0 if low + high >= 2.0 * blank_mm else -1.0
+    by = wanted_mm - sign * (low + high - 2.0 * blank_mm) + ROUNDING_MM
+    ends = (low, high + by) if sign > 0.0 else (low - by, high)
+    third = high + 2.0 * dowels.diameter
+    return (
+        f"set dowels.at to `{_positions(ends)}`, or set dowels.at to `{_positions((low, high, third))}`: "
+        "with three it does not go on turned; or leave it and mark one end of the blank"
+    )
 
 
-def _same_turned(along: list[float], within_mm: float) -> bool:
-    """Return True if the positions along the axis are the same when turned end for end."""
+def _positions(along: tuple[float, ...]) -> str:
+    return "[" + ", ".join(f"{s:z.2f} mm" for s in along) + "]"
+
+
+def _same_turned(along: list[float], dowels: Dowels) -> bool:
+    """Return True if the holes lie over the pins again when turned end for end, within what pins have of play."""
     total = along[0] + along[-1]
     turned = sorted(total - s for s in along)
-    return all(abs(a - b) < within_mm for a, b in zip(along, turned, strict=True))
+    within = GOES_ON_MM + (play_mm(dowels) or 0.0)
+    return all(abs(a - b) < within for a, b in zip(along, turned, strict=True))
 
 
 def _along(plan: Plan, at: Point) -> float:
@@ -235,9 +273,10 @@ def _finding(
 CHECK = Check(
     ID,
     "dowels for the flip",
-    "An error of the flip axis puts the two faces apart by twice as much; a blank that also goes on the dowels turned "
-    "the wrong way round is sooner or later milled that way.",
+    "An error of the flip axis puts the two faces apart by twice as much. Two equal pins always take a blank that is "
+    "turned end for end, too: it has to lie so far off then that somebody sees it.",
     GEOMETRY,
     run,
+    formula="turned: twice the distance of the dowels' middle from the blank's",
     limits=("walls.sound", "walls.thinnest", "flip.dowel_span", "flip.dowel_asymmetry"),
 )

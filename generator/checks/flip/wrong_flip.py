@@ -1,4 +1,4 @@
-"""Without dowels: would anybody notice that the blank was turned over about the wrong axis?"""
+"""Without dowels: would anybody notice that the blank was turned over about the wrong axis, or put back turned?"""
 
 from __future__ import annotations
 
@@ -7,13 +7,11 @@ from math import pi
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check
+from generator.checks.check import NOISE, Check
+from generator.estimate.flip import same_from_below
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
-from generator.outline.region import Region
-from generator.outline.transform import turned
-from generator.part.part import Face, Plan
-from generator.part.relation import covers
+from generator.part.part import Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 
@@ -21,42 +19,56 @@ ID = "wrong-flip"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``unnoticed`` for a blank without dowels whose bottom face does not look the same after half a turn."""
-    bottom = [f.region for f in plan.cover.features if f.face is Face.BOTTOM and f.region]
-    if isinstance(recipe.dowels, Dowels) or not bottom:
+    """Yield ``unnoticed`` for a blank without dowels whose bottom face does not look the same turned as it may go in.
+
+    Half a turn lays a rectangle onto itself; a quarter turn a square, or one whose sides differ too little to be seen.
+    """
+    if isinstance(recipe.dowels, Dowels):
         return
-    middle = bounds(plan.blank.region).centre
-    if all(_same_after_half_a_turn(r, middle) for r in bottom):
-        return
-    axis = "upright" if plan.flip.direction == "y" else "lying"
-    yield Finding(
+    box = bounds(plan.blank.region)
+    if not same_from_below(plan, pi, box.centre):
+        yield _finding(
+            f"nothing but its edges registers the blank, a rectangle: turned over about the other axis than the "
+            f"{_axis(plan)} one it lies just as well, and what is then cut is half a turn off what was cut before",
+            box.centre,
+        )
+    sides, seen = abs(box.width_mm - box.height_mm), recipe.limits.flip.dowel_asymmetry
+    if sides < seen.value - NOISE and not same_from_below(plan, pi / 2.0, box.centre):
+        yield _finding(
+            f"nothing but its edges registers the blank, and it is as good as square, {box.width_mm:.4g} x "
+            f"{box.height_mm:.4g} mm: a quarter turn off it lies just as well",
+            box.centre,
+        )
+
+
+def _axis(plan: Plan) -> str:
+    return "upright" if plan.flip.direction == "y" else "lying"
+
+
+def _finding(message: str, at: Point) -> Finding:
+    return Finding(
         check=ID,
         code="unnoticed",
         severity=Severity.NOTES,
-        message=f"nothing but its edges registers the blank, a rectangle: turned over about the other axis than the "
-        f"{axis} one it lies just as well, and what is then cut is half a turn off what was cut before",
+        message=message,
         feature="blank",
-        point_mm=middle,
+        point_mm=at,
         face="bottom",
         source=GEOMETRY,
-        remedy="add dowels, which then fit one way only; or leave it and mark the stop edge and "
-        "the face on the blank itself",
+        remedy="add dowels at unequal distances from the middle: a blank laid in turned is then seen to lie off; or "
+        "leave it and mark the stop edge and the face on the blank itself",
         path="dowels",
     )
-
-
-def _same_after_half_a_turn(region: Region, middle: Point) -> bool:
-    """Return True if half a turn about a point lays a region onto itself."""
-    half = turned(region, pi, middle)
-    return covers(region, half) and covers(half, region)
 
 
 CHECK = Check(
     ID,
     "a wrong flip that nobody notices",
-    "A rectangular blank goes back into the vice four ways, and only one is right. Dowels at unequal "
-    "distances leave one.",
+    "A rectangular blank goes back into the vice four ways, a square one eight, and only one is right. Dowels at "
+    "unequal distances show a blank that is laid in turned.",
     GEOMETRY,
     run,
-    formula="the bottom face turned by half a turn about the middle of the blank, against itself",
+    formula="the bottom face turned by half a turn about the middle of the blank, and by a quarter if that is square, "
+    "against itself",
+    limits=("flip.dowel_asymmetry",),
 )
