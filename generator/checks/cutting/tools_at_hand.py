@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
@@ -10,6 +9,7 @@ from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.estimate.cutters import drills_of, round_features
+from generator.estimate.dowel_holes import is_reamed
 from generator.outline.measure import bounds
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
@@ -17,8 +17,6 @@ from generator.recipe.model_dowels import Dowels
 
 ID = "tools-at-hand"
 CHAMFER, REAMER, END_MILL = "chamfer cutter", "reamer", "end mill"
-REAMED = re.compile(r"H[5-8]")
-"""Classes of holes that neither drill nor end mill holds: reamed (common practice, no source)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -113,7 +111,7 @@ def _chamfer(
 def _reamer(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``no-reamer`` where dowel holes of a fine class have none."""
     dowels = recipe.dowels
-    if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes or not REAMED.fullmatch(dowels.fit.strip()):
+    if not isinstance(dowels, Dowels) or not plan.blank.dowel_holes or not is_reamed(recipe):
         return
     near = recipe.limits.cutting.drill_fits.value + NOISE
     if any(abs(d - dowels.diameter) <= near for d in _of_kind(recipe, REAMER)):
