@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import ceil, floor
 
 
 @dataclass(frozen=True, order=True)
@@ -32,6 +33,21 @@ class Edit:
 
 Way = tuple[Edit, ...]
 """Edits that mend a finding together."""
+
+STEP = 100.0
+"""Remedies are given in hundredths of a millimetre, on the safe side."""
+NOISE = 1e-6
+
+
+def no_less(value_mm: float) -> str:
+    """Return a length for ``set … to at least …``: rounded up, with its unit, as it can stand in any recipe."""
+    return f"{ceil(value_mm * STEP - NOISE) / STEP:g} mm"
+
+
+def no_more(value_mm: float) -> str:
+    """Return a length for ``set … to at most …``: rounded down, with its unit, as it can stand in any recipe."""
+    return f"{floor(value_mm * STEP + NOISE) / STEP:g} mm"
+
 
 _KEY = r"[a-z][\w-]*(?:\[\d+\])*(?:\.[\w-]+(?:\[\d+\])*)*"
 _KEYS = rf"{_KEY}(?:(?:, | and ){_KEY})*"

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from math import ceil, floor
 
 from generator.base.finding import Finding
+from generator.base.remedy import NOISE as NOISE
+from generator.base.remedy import STEP as STEP
+from generator.base.remedy import no_less as no_less
+from generator.base.remedy import no_more as no_more
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -44,21 +47,6 @@ class Outcome:
     check: str
     findings: tuple[Finding, ...] = ()
     crash: str = ""
-
-
-STEP = 100.0
-"""Remedies are given in hundredths of a millimetre, on the safe side."""
-NOISE = 1e-6
-
-
-def no_less(value_mm: float) -> str:
-    """Return a length for ``set … to at least …``: rounded up, with its unit, as it can stand in any recipe."""
-    return f"{ceil(value_mm * STEP - NOISE) / STEP:g} mm"
-
-
-def no_more(value_mm: float) -> str:
-    """Return a length for ``set … to at most …``: rounded down, with its unit, as it can stand in any recipe."""
-    return f"{floor(value_mm * STEP + NOISE) / STEP:g} mm"
 
 
 def thicker(recipe: Recipe, thickness_mm: float) -> str:

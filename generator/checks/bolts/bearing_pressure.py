@@ -8,8 +8,8 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.standards import WASHERS
 from generator.base.units import MODEL
-from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less
+from generator.estimate.bolt_edits import torque_at_most
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload, pressure_limit
 from generator.formulas.bolts import bearing_pressure

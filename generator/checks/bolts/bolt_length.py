@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.screws import lengths_of
-from generator.base.standards import WASHERS
 from generator.base.threads import thread_of
 from generator.base.units import MODEL
 from generator.checks.check import Check
-from generator.estimate.bolt_length import fallback_length, longest, needed_length, needed_thread
+from generator.estimate.bolt_edits import length_edit
+from generator.estimate.bolt_length import longest, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -84,23 +83,6 @@ def _needed(recipe: Recipe, group: tuple[Joint, ...]) -> Finding:
         f"set {joint.path}.length to {length:g} mm",
         length,
     )
-
-
-def length_edit(recipe: Recipe, joint: Joint) -> str:
-    """Return the edit that gives a group a standard length that can be screwed in, with a washer if that is the way."""
-    needed = needed_length(recipe, joint)
-    if needed is not None:
-        return f"set {joint.path}.length to {needed:g} mm"
-    washer = next((w for w in WASHERS if w.thread == joint.thread.name), None)
-    if washer is not None and joint.washer is None and joint.seat is None and not joint.is_cone:
-        lifted = needed_length(recipe, replace(joint, grip_mm=joint.grip_mm + washer.h_mm))
-        if lifted is not None:
-            return f"set {joint.path}.washer to true and set {joint.path}.length to {lifted:g} mm"
-    length = fallback_length(recipe, joint)
-    if length is None:
-        top = min(joint.grip_mm + needed_thread(recipe, joint)[0], longest(recipe, joint))
-        return f"measure the thread again: a bolt would have to be cut to {top:.1f} mm"
-    return f"set {joint.path}.length to {length:g} mm"
 
 
 def _lifted(joint: Joint) -> str:

@@ -7,9 +7,8 @@ from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
-from generator.checks.bolts.load_bearing import through
-from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, thicker
+from generator.estimate.bolt_edits import through, torque_at_most
 from generator.estimate.floor import Floor, closing_force, floor_missing, floor_stress, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload

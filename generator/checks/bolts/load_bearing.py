@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.base.standards import CLEARANCE_HOLES, COUNTERBORES, HEADS
-from generator.checks.check import Check, no_less
+from generator.checks.check import Check
+from generator.estimate.bolt_edits import counterbore_of, through
 from generator.outline.predicates import Side, contains_point
-from generator.part.bolts import seat_of
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import COVER_ONLY, JOINT
 
 ID = "load-bearing"
-FULL_HEAD = "ISO 4762"
 SOURCE = "common practice, no source: soft plate under a bolt head settles and loses preload"
 COSMETIC = "the cover is cosmetic: it never replaces, thins or bears for the original"
 IN_THE_JOINT = (
@@ -64,7 +62,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 def _likely(bolts: list[Bolt]) -> str:
     """Return what is to be said of diameters for heads that are not known."""
-    if all(_counterbore(b)[1] for b in bolts):
+    if all(counterbore_of(b)[1] for b in bolts):
         return ""
     return "; the diameter is a likely one, measure the heads and add play"
 
@@ -95,41 +93,6 @@ def _finding(code: str, message: str, remedy: str, bolt: Bolt | None = None) -> 
         remedy=remedy,
         path="original.load_bearing",
     )
-
-
-def through(recipe: Recipe, plan: Plan, bolts: Sequence[Bolt]) -> str:
-    """Return the edits that let full heads of all these bolts through the cover, to bear on the original.
-
-    They set ISO 4762 as well: button heads bear less than their bolt, and a cone holds the cover wherever it ends.
-    """
-    depth = no_less(max(recipe.cover.stock.thickness, plan.cover.thickness_mm))
-    seats = {f"original.bolts[{i}]": seat_of(recipe, i) for i in range(len(recipe.original.bolts))}
-    edits: dict[str, str] = {}
-    wide: dict[str, float] = {}
-    for bolt in bolts:
-        seat, path = seats[bolt.path]
-        path = path if seat else f"{bolt.path}.seat"
-        if seat is None or seat.screw != FULL_HEAD:
-            edits[f"{path}.screw"] = FULL_HEAD
-        edits[f"{path}.depth"] = depth
-        needed, is_known = _counterbore(bolt)
-        given = seat.diameter if seat else None
-        if needed > (given or 0.0) and not (is_known and given is None):
-            wide[f"{path}.diameter"] = max(wide.get(f"{path}.diameter", 0.0), needed)
-    edits.update({key: no_less(value) for key, value in wide.items()})
-    return " and ".join(f"set {key} to {value}" for key, value in edits.items())
-
-
-def _counterbore(bolt: Bolt) -> tuple[float, bool]:
-    """Return the diameter of a counterbore for a full head, mm, and whether it need not be said.
-
-    Of a bolt without a thread that the tables hold it is that of the next thread which goes through its hole.
-    """
-    known = any((h.standard, h.thread) == (FULL_HEAD, bolt.thread) for h in HEADS)
-    through_hole = (h.thread for h in CLEARANCE_HOLES if h.coarse_mm >= bolt.hole_mm)
-    rows = {row.thread: row.diameter_mm for row in COUNTERBORES}
-    names = (bolt.thread, *through_hole)
-    return next((rows[name] for name in names if name in rows), 2.0 * bolt.hole_mm), known
 
 
 CHECK = Check(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.bolts.load_bearing import through
 from generator.checks.check import Check
+from generator.estimate.bolt_edits import through
 from generator.estimate.floor import closing_force, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
-from generator.checks.bolts.bolt_length import length_edit
-from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check, no_less
+from generator.estimate.bolt_edits import length_edit, torque_at_most
 from generator.estimate.bolt_length import engagement, fallback_length, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan

@@ -7,6 +7,7 @@ from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
+from generator.estimate.bolt_edits import NOTHING, torque_at_most
 from generator.estimate.floor import floor_missing, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for, weakest
@@ -19,7 +20,6 @@ ID = "tightening-torque"
 N_PER_KN = 1000.0
 PER_CENT = 100.0
 CAUTION = "an estimate: friction scatters by a third, and the maker's figure goes first"
-NOTHING = "leave the bolts out: nothing is left to tighten them against"
 LINKS = {
     "bolt": "what the bolt is aimed at",
     "head": "what its reduced head bears",
@@ -45,12 +45,6 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _too_tight(recipe, plan, group, torque)
         else:
             yield from _too_loose(recipe, plan, group, torque)
-
-
-def torque_at_most(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
-    """Return the edit that tightens a group no harder than its weakest link bears."""
-    torque = rounded_down(torque_for(recipe, group[0], weakest(recipe, plan, group)[0]))
-    return f"set {group[0].path}.torque to at most {torque}" if float(torque) else NOTHING
 
 
 def _bears(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> tuple[float, str]:
@@ -96,13 +90,13 @@ def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: flo
     joint = group[0]
     force, link = _bears(recipe, plan, group)
     most = torque_for(recipe, joint, force)
-    what = f"{joint.thread.name} {joint.strength.name} is" if link == "bolt" else f"{LINKS[link]} is"
+    what = f"{joint.thread.name} {joint.strength.name}" if link == "bolt" else LINKS[link]
     return _finding(
         recipe,
         group,
         "too-tight",
         Severity.WARNS,
-        f"{torque:g} N m are more than {what} to bear with {joint.group.threads} threads; {CAUTION}",
+        f"{torque:g} N m are more than {what} is to bear (threads {joint.group.threads}); {CAUTION}",
         torque_at_most(recipe, plan, group),
         torque,
         most,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
-from generator.checks.bolts.tightening_torque import torque_at_most
 from generator.checks.check import Check
+from generator.estimate.bolt_edits import torque_at_most
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, torque_for
 from generator.part.part import Plan
