@@ -49,6 +49,12 @@ def floor_of(mm: float, tolerance: float = 0.4) -> Recipe:
     return replace(made, cover=replace(COVER, stock=replace(COVER.stock, tolerance=tolerance)))
 
 
+def rough(recipe: Recipe, **plate: object) -> Recipe:
+    """Depths that may be off by 0.21 mm, and another plate."""
+    made = replace(recipe.cover, stock=replace(recipe.cover.stock, **plate))  # type: ignore[arg-type]
+    return replace(recipe, cover=made, tolerances=replace(recipe.tolerances, depth=0.21))
+
+
 def shallow(depth: float) -> Recipe:
     """An engraving so deep, heights held from the bottom face."""
     plate = replace(COVER.stock, depths_from="bottom face")
@@ -98,7 +104,12 @@ CASES: tuple[Case, ...] = (
     ("wrong-flip", "unnoticed", NOTES, square(1.0)),
     ("stock-thickness", "thin-floor", WARNS, floor_of(0.9)),
     ("stock-thickness", "thin-floor", WARNS, floor_of(1.5, 3.0)),
+    ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.9))),
+    ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.9, 0.0))),
+    ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.8), measured=12.0)),
+    ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.85), depths_from="bottom face")),
     ("stock-thickness", "may-vanish", WARNS, shallow(0.2)),
+    ("stock-thickness", "may-vanish", WARNS, rough(shallow(0.2), depths_from="bottom face", measured=12.0)),
     ("blank-frame", "thin-frame", WARNS, margin(5.0)),
     ("blank-frame", "no-frame", WARNS, margin(2.0)),
     ("holding", "not-said", NOTES, replace(RECIPE, holding=None)),
