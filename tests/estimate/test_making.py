@@ -179,3 +179,11 @@ def test_setups_and_changes_have_the_spread_that_is_stated():
         assert (found.setting.least, found.setting.most) == pytest.approx((minutes / spread, minutes * spread))
         assert (found.whole.least, found.whole.most) == pytest.approx(found.work_cost)
         assert found.whole.most == pytest.approx(found.cutting.most + found.setting.most)
+
+
+def test_a_reamer_goes_slowly_and_in_one_go():
+    cutting = cutting_of(line(done=REAMED, kind="reamer", teeth=6), ALUMINIUM, FAST, fast=False)
+    assert cutting.passes == 1
+    assert cutting.step_down_mm == 12.0
+    assert 10.0 < cutting.vc_m_min < 30.0
+    assert 0.1 < cutting.feed_mm_min / cutting.speed_rpm < 0.3
