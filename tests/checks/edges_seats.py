@@ -66,7 +66,7 @@ EDGES = (
     Edge("bolt-in-footprint", "not-through", hole_above, EDGE_Y - 0.005, EDGE_Y + 0.005),
     Edge("bolt-spacing", "overlap", holes, HOLE + 0.005, HOLE - 0.005),
     Edge("bolt-spacing", "thin-web", holes, HOLE + 0.8 + 0.005, HOLE + 0.8 - 0.005),
-    Edge("hole-size", "deep-for-its-diameter", small, 18.0, 18.1),
+    Edge("hole-size", "deep-for-its-diameter", small, POCKET + 18.0, POCKET + 18.1),
     Edge("seat-wall", "breaks-out", seat_at, EDGE_X - SEAT / 2.0 - 0.005, EDGE_X - SEAT / 2.0 + 0.005),
     Edge("seat-wall", "thin-wall", seat_at, EDGE_X - SEAT / 2.0 - 0.8 - 0.005, EDGE_X - SEAT / 2.0 - 0.8 + 0.005),
     Edge("seat-wall", "into-opening", seat_beside, SEAT / 2.0 + 3.0 + 0.005, SEAT / 2.0 + 3.0 - 0.005),

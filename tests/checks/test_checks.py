@@ -105,7 +105,7 @@ OWN_CASES: tuple[Case, ...] = (
     ("bolt-spacing", "overlap", FORBIDS, bolts((0.0, 0.0), (5.0, 0.0), seats="none")),
     ("bolt-spacing", "thin-web", WARNS, bolts((0.0, 0.0), (7.2, 0.0), seats="none")),
     ("hole-size", "deep-for-its-diameter", WARNS, bolts((0.0, 0.0), thread="M1.6", seats="none",
-                                                         stock=replace(COVER.stock, thickness=18.1))),
+                                                         stock=replace(COVER.stock, thickness=21.6))),
     ("seat-wall", "breaks-out", FORBIDS, bolts((36.0, 0.0))),
     ("seat-wall", "thin-wall", WARNS, bolts((34.0, 0.0))),
     ("seat-wall", "into-opening", FORBIDS, opening(disc(3.0, (20.0, 8.0)))),

@@ -12,6 +12,7 @@ from harness import FORBIDS, NOTES, found
 from part_samples import box
 
 from generator.recipe.model import Recipe
+from generator.recipe.model_bolts import Bolts
 
 
 def far_out(mill: float) -> Recipe:
@@ -39,3 +40,24 @@ def test_no_remedy_rounds_the_measured_original():
         for check in ("cutter-reach", "corner-to-depth", "depth-to-diameter"):
             for finding in found(recipe, check):
                 assert "footprint" not in finding.remedy, finding.remedy
+
+
+def drilled_through(metal: float, thread: str = "M1.6") -> Recipe:
+    """Holes through so much metal above the bottom pocket."""
+    made = replace(BARE, original=replace(BARE.original, bolts=(Bolts(thread=thread, at=((0.0, 0.0),)),)))
+    plate = replace(BARE.cover.stock, thickness=metal + 3.4)
+    return replace(made, cover=replace(BARE.cover, seats="none", stock=plate))
+
+
+def test_what_the_pocket_has_taken_away_is_not_drilled_and_no_hole_grows_beyond_medium():
+    assert not found(drilled_through(17.9), "hole-size")
+    (deep,) = found(drilled_through(19.0), "hole-size")
+    assert deep.figure == pytest.approx(19.0 / 1.8)
+    assert ".hole to" not in deep.remedy
+    thickness = float(re.match(r"set cover.stock.thickness to at most ([\d.]+) mm", deep.remedy)[1])
+    assert thickness == pytest.approx(18.0 + 3.4)
+    fine = drilled_through(17.5)
+    narrow = replace(fine.original.bolts[0], hole=1.7)
+    fine = replace(fine, original=replace(fine.original, bolts=(narrow,)))
+    (told,) = found(fine, "hole-size")
+    assert "hole to at least 1.75 mm" in told.remedy
