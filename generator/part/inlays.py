@@ -12,6 +12,7 @@ from generator.part.corners import as_made, mated
 from generator.part.heights import Heights, level
 from generator.part.materials import material_of
 from generator.part.part import Face, Feature, Part
+from generator.recipe.model_adhesive import OwnAdhesive
 from generator.recipe.model_inlay import Inlay
 
 __all__ = ["gap_of", "inlay_depth", "insert_part", "pocket_feature"]
@@ -26,6 +27,7 @@ def inlay_depth(inlay: Inlay, path: str, mistakes: list[Mistake]) -> float | Non
     The depth is the insert's thickness, less what it stands proud, plus what it lies recessed. A ``pocket_depth`` that
     says otherwise contradicts ``sits`` and ``by``.
     """
+    _adhesive_contradiction(inlay, path, mistakes)
     sign = {"flush": 0.0, "proud": -1.0, "recessed": 1.0}[inlay.sits]
     depth = inlay.stock.thickness + sign * inlay.by
     if inlay.sits == "flush" and inlay.by > 0.0:
@@ -52,6 +54,26 @@ def inlay_depth(inlay: Inlay, path: str, mistakes: list[Mistake]) -> float | Non
         )
         return None
     return depth
+
+
+def _adhesive_contradiction(inlay: Inlay, path: str, mistakes: list[Mistake]) -> None:
+    """Tell an adhesive of one's own whose gaps are the wrong way round."""
+    own = inlay.adhesive
+    if not isinstance(own, OwnAdhesive):
+        return
+    for less, more, key in (
+        (own.thinnest, own.thickest, "thickest"),
+        (own.thickest, own.thickest if own.bridges is None else own.bridges, "bridges"),
+    ):
+        if less > more:
+            mistakes.append(
+                mistake(
+                    f"{path}.adhesive.{key}",
+                    f"{more:g} mm, but {own.name} needs at least {less:g} mm",
+                    f"at least {less:g} mm",
+                    f"set {path}.adhesive.{key} to at least {less:g} mm",
+                )
+            )
 
 
 def _depth_contradiction(inlay: Inlay, depth: float, path: str) -> Mistake:

@@ -7,8 +7,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from generator.base.adhesives import ADHESIVES, ENGINEERING, Adhesive
-from generator.base.figures import Figure
+from generator.base.adhesives import ELASTIC, ENGINEERING, KEY_OF, NO_ADHESIVE, Adhesive
+from generator.base.figures import SET, Figure
 from generator.base.galvanic import index_of
 from generator.outline.combine import difference
 from generator.outline.contour import Point
@@ -19,6 +19,7 @@ from generator.outline.separate import separated
 from generator.part.describe import is_through
 from generator.part.part import Part
 from generator.recipe.model import Recipe
+from generator.recipe.model_adhesive import OwnAdhesive
 from generator.recipe.model_bolts import Bolts
 from generator.recipe.model_conditions import INDOOR, MARINE, OUTDOOR
 from generator.recipe.model_inlay import Inlay
@@ -30,7 +31,7 @@ __all__ = [
     "after_cuts",
     "anodic_index",
     "bolt_metal",
-    "bonded_by",
+    "built_in_adhesive",
     "far_corners",
     "galvanic_limit",
     "is_bonded",
@@ -61,11 +62,28 @@ def galvanic_limit(recipe: Recipe) -> Figure:
     return {INDOOR: metals.indoor, OUTDOOR: metals.outdoor, MARINE: metals.marine}[recipe.conditions.environment]
 
 
-def adhesive_of(inlay: Inlay) -> Adhesive | None:
+def adhesive_of(recipe: Recipe, inlay: Inlay) -> Adhesive | None:
     """Return what bonds an insert; None for one that is only pressed in. Not named: what bridges 0.05 to 0.2 mm."""
-    if inlay.adhesive:
-        return next((a for a in ADHESIVES if a.name == inlay.adhesive), None)
-    return None if inlay.fit == "press" and inlay.gap is None else ENGINEERING
+    given = inlay.adhesive
+    if not is_bonded(inlay):
+        return None
+    return _own_adhesive(given) if isinstance(given, OwnAdhesive) else built_in_adhesive(recipe, given or ENGINEERING)
+
+
+def built_in_adhesive(recipe: Recipe, name: str) -> Adhesive:
+    """Return a built-in adhesive with its figures as the recipe's limits have them."""
+    known, key = recipe.limits.inserts, KEY_OF[name]
+    thinnest, best, widest, shear = (getattr(known, f"{key}_{x}") for x in ("thinnest", "best", "widest", "shear"))
+    return Adhesive(name, thinnest, best, widest, shear, known.elastic_stretch if name == ELASTIC else None)
+
+
+def _own_adhesive(own: OwnAdhesive) -> Adhesive:
+    """Return an adhesive as the recipe states it; one that bridges less than it is strong at, bridges that."""
+    mm = [
+        Figure(x, "mm", SET, "") for x in (own.thinnest, own.thickest, max(own.bridges or own.thickest, own.thickest))
+    ]
+    stretch = None if own.stretch is None else Figure(own.stretch, "of 1", SET, "")
+    return Adhesive(own.name, mm[0], mm[1], mm[2], Figure(own.shear, "MPa", SET, ""), stretch)
 
 
 def bolt_metal(bolts: Bolts) -> str:
@@ -85,15 +103,11 @@ def _less(profile: Region, cuts: tuple[Region, ...]) -> Region:
     return difference(profile, *cuts) if cuts else profile
 
 
-def bonded_by(name: str, inlay: Inlay) -> str:
-    """Return the edit that has an insert bonded: an adhesive, and the gap for it where a fit decides on that."""
-    room = f" and inlays.{name}.fit to glued" if inlay.gap is None else ""
-    return f"set inlays.{name}.adhesive to epoxy{room}"
-
-
 def is_bonded(inlay: Inlay) -> bool:
     """Return True if an adhesive film lies between insert and cover."""
-    return adhesive_of(inlay) is not None
+    if inlay.adhesive:
+        return inlay.adhesive != NO_ADHESIVE
+    return inlay.fit != "press" or inlay.gap is not None
 
 
 def temperatures(recipe: Recipe) -> tuple[float, float]:

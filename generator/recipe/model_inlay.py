@@ -12,6 +12,7 @@ from generator.base.fields import OutlineSpec
 from generator.base.fills import FILL_WORDS
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.practice import GAP_OF_FIT
+from generator.recipe.model_adhesive import OwnAdhesive
 from generator.recipe.model_material import EMPTY_MAP, OwnFill, OwnMaterial
 
 MATCHED, AS_DRAWN = "matched", "as drawn"
@@ -141,10 +142,11 @@ class Inlay:
         default="hand",
         example="glued",
     )
-    adhesive: str = f.word(
-        "What bonds the insert: `none` for one that is only pressed in. Without it, none for `press`, else an adhesive "
-        "that bridges the gap.",
-        ADHESIVE_WORDS,
+    adhesive: str | OwnAdhesive = f.record(
+        OwnAdhesive,
+        "What bonds the insert: `none` for one that is only pressed in, or a record of your own. Without it, none for "
+        "`press`, else an adhesive that bridges the gap.",
+        words=ADHESIVE_WORDS,
         default="",
         example="epoxy",
     )

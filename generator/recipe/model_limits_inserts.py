@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from generator.base import fields as f
 from generator.base.figures import Figure
 from generator.base.practice import CUSTOM, OWN
+from generator.recipe.model_adhesive import AdhesiveLimits
 
 
 @dataclass(frozen=True, kw_only=True)
-class InsertLimits:
+class InsertLimits(AdhesiveLimits):
     """How inserts are held, and what is too small to be one."""
 
     holds: Figure = f.limit(

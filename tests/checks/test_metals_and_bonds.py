@@ -108,7 +108,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
     )
 
 
-@settings(max_examples=80)
+@settings(max_examples=80, deadline=None)
 @given(recipes())
 def test_nothing_that_a_recipe_can_say_brings_them_down(recipe: Recipe) -> None:
     for finding in said(recipe):

@@ -6,7 +6,6 @@ from math import inf, pi
 
 import pytest
 
-from generator.base.adhesives import ADHESIVES
 from generator.base.galvanic import GROUPS, INDEX_OF, index_of
 from generator.base.materials import MATERIALS
 from generator.base.sheets import sheet_tolerance
@@ -102,12 +101,6 @@ def test_tolerances_of_rolled_sheet(thickness, tolerance):
 def test_thicker_sheet_than_the_table_is_no_better():
     assert sheet_tolerance(20.0) > sheet_tolerance(10.0)
     assert sheet_tolerance(10.0 + 1e-9) == pytest.approx(sheet_tolerance(10.0))
-
-
-def test_every_adhesive_likes_less_than_it_bridges():
-    for a in ADHESIVES:
-        assert a.least_mm < a.most_mm <= a.limit_mm
-        assert a.strength_mpa > 0.0
 
 
 def test_bonds_there_and_back():

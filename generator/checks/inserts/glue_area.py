@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil, sqrt
 
-from generator.base.adhesives import Adhesive
+from generator.base.adhesives import KEY_OF, Adhesive
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.adhesive import bond_area, bond_force
 from generator.outline.measure import area, length
 from generator.outline.region import Region
-from generator.outline.separate import separated
-from generator.part.metals import adhesive_of, after_cuts, far_corners
+from generator.part.bonds import bonds, may_be_thicker
+from generator.part.metals import adhesive_of, far_corners
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -22,33 +23,29 @@ ID = "glue-area"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``small`` for the smallest piece of a bonded insert whose bond does not hold what a nail picks at."""
     for insert in plan.inserts:
-        adhesive = adhesive_of(recipe.inlays[insert.name.removeprefix("insert-")])
+        adhesive = adhesive_of(recipe, recipe.inlays[insert.name.removeprefix("insert-")])
         if adhesive is None or not insert.profile:
             continue
-        depth = plan.cover.thickness_mm - insert.seat_z_mm
-        pieces = [(_bond(p, insert, depth), p) for p in separated(after_cuts(insert))]
-        held = [(bond_force(a, adhesive.strength_mpa, recipe.limits.inserts.bond_share.value), a, p) for a, p in pieces]
+        share = recipe.limits.inserts.bond_share.value
+        held = [(bond_force(a, adhesive.shear.value, share), a, p) for a, p in bonds(plan, insert)]
         weak = [h for h in held if h[0] < recipe.limits.inserts.holds.value - NOISE]
         if weak:
             force, size, piece = min(weak, key=lambda h: h[0])
-            yield _finding(recipe, insert, adhesive, (force, size, len(weak)), piece)
-
-
-def _bond(piece: Region, insert: Part, depth: float) -> float:
-    """Return the bonded area of a piece: its face and the part of its edge that is in the pocket, mm²."""
-    return area(piece) + length(piece) * min(insert.thickness_mm, depth)
+            yield _finding(recipe, plan, insert, adhesive, (force, size, len(weak)), piece)
 
 
 def _finding(
-    recipe: Recipe, insert: Part, adhesive: Adhesive, held: tuple[float, float, int], piece: Region
+    recipe: Recipe, plan: Plan, insert: Part, adhesive: Adhesive, held: tuple[float, float, int], piece: Region
 ) -> Finding:
     """Return the finding of the piece that is held worst."""
     name = insert.name.removeprefix("insert-")
     force, size, count = held
     limit: Figure = recipe.limits.inserts.holds
-    needed = bond_area(limit.value, adhesive.strength_mpa, recipe.limits.inserts.bond_share.value)
+    needed = bond_area(limit.value, adhesive.shear.value, recipe.limits.inserts.bond_share.value)
     others = f" ({count} such pieces)" if count > 1 else ""
-    thick = recipe.inlays[name].stock.thickness + (needed - size) / length(piece)
+    more = (needed - size) / length(piece)
+    thick = recipe.inlays[name].stock.thickness + more
+    edit = f"set inlays.{name}.stock.thickness to at least {no_less(thick)}, or "
     return Finding(
         check=ID,
         code="small",
@@ -62,10 +59,16 @@ def _finding(
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"set inlays.{name}.stock.thickness to at least {no_less(thick)}, or draw it larger or join it to its "
+        remedy=(edit if may_be_thicker(recipe, plan, insert, more) else "")
+        + f"draw it at least {_times(area(piece), size - area(piece), needed):.2f} times as large, or join it to its "
         "neighbours",
         path=f"inlays.{name}.outline",
     )
+
+
+def _times(face: float, edge: float, needed: float) -> float:
+    """Return how many times as large a piece must be drawn: its face grows with the square, its edge as it does."""
+    return ceil(50.0 * (sqrt(edge * edge + 4.0 * face * needed) - edge) / face) / 100.0
 
 
 CHECK = Check(
@@ -73,9 +76,8 @@ CHECK = Check(
     "bond that holds every piece",
     "A dot or a thin stroke that is let in by itself has little face to hold it; it is the first to be picked out or "
     "lost.",
-    "mechanics; shear strengths of adhesives from memory (epoxy 15 MPa, others 10), and only a share of them is "
-    "counted on",
+    "mechanics; shear strengths of adhesives from memory and only a share of them is counted on",
     run,
     formula="(area of the piece + length of its edge x depth in the pocket) x strength of the adhesive x share of it",
-    limits=("inserts.holds", "inserts.bond_share"),
+    limits=("inserts.holds", "inserts.bond_share", *(f"inserts.{key}_shear" for key in KEY_OF.values())),
 )

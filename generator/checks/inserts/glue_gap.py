@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.base.adhesives import Adhesive
+from generator.base.adhesives import KEY_OF, Adhesive
 from generator.base.finding import Finding, Severity
-from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.checks.check import NOISE, Check
 from generator.outline.measure import centroid
+from generator.part.bonds import gap_ways
 from generator.part.inlays import gap_of
 from generator.part.metals import adhesive_of
 from generator.part.part import Part, Plan
@@ -20,28 +21,32 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``starved``, ``too-wide`` for gaps that the named adhesive does not fill, ``not-its-best`` for wide."""
     for insert in plan.inserts:
         inlay = recipe.inlays[insert.name.removeprefix("insert-")]
-        adhesive = adhesive_of(inlay) if inlay.adhesive else None
+        adhesive = adhesive_of(recipe, inlay) if inlay.adhesive else None
         if adhesive is None or not insert.profile:
             continue
         gap = gap_of(inlay).value
-        if gap < adhesive.least_mm - NOISE:
-            yield _finding(insert, adhesive, gap, "starved")
-        elif gap > adhesive.limit_mm + NOISE:
-            yield _finding(insert, adhesive, gap, "too-wide")
-        elif gap > adhesive.most_mm + NOISE:
-            yield _finding(insert, adhesive, gap, "not-its-best")
+        if code := _code(adhesive, gap):
+            yield _finding(insert, adhesive, gap, gap_ways(recipe, plan, insert), code)
 
 
-def _finding(insert: Part, adhesive: Adhesive, gap: float, code: str) -> Finding:
+def _code(adhesive: Adhesive, gap: float) -> str:
+    """Return what is the matter with a gap; empty if nothing is."""
+    if gap < adhesive.thinnest.value - NOISE:
+        return "starved"
+    if gap > adhesive.widest.value + NOISE:
+        return "too-wide"
+    return "not-its-best" if gap > adhesive.best.value + NOISE else ""
+
+
+def _finding(insert: Part, adhesive: Adhesive, gap: float, ways: str, code: str) -> Finding:
     """Return the finding of one gap."""
     name = insert.name.removeprefix("insert-")
-    limit = {"starved": adhesive.least_mm, "too-wide": adhesive.limit_mm, "not-its-best": adhesive.most_mm}[code]
+    limit = {"starved": adhesive.thinnest, "too-wide": adhesive.widest, "not-its-best": adhesive.best}[code]
     what = {
         "starved": f"leaves {adhesive.name} no room: it is scraped off the wall as the insert goes in",
         "too-wide": f"is wider than {adhesive.name} bridges",
         "not-its-best": f"is wider than {adhesive.name} likes: the bond is weaker",
     }[code]
-    bound = f"at least {no_less(limit)}" if code == "starved" else f"at most {no_more(adhesive.most_mm)}"
     return Finding(
         check=ID,
         code=code,
@@ -51,10 +56,10 @@ def _finding(insert: Part, adhesive: Adhesive, gap: float, code: str) -> Finding
         point_mm=centroid(insert.profile),
         face="top",
         figure=gap,
-        limit=limit,
+        limit=limit.value,
         unit="mm",
-        source=f"{adhesive.source}, {adhesive.provenance}",
-        remedy=f"set inlays.{name}.gap to {bound}, or choose another adhesive",
+        source=limit.told_source,
+        remedy=ways,
         path=f"inlays.{name}.adhesive",
     )
 
@@ -64,6 +69,8 @@ CHECK = Check(
     "gap for the adhesive",
     "Every adhesive has a thickness at which it is strongest. Starved of room it is scraped off; too thick it shrinks, "
     "cures badly and is itself the weakest part. Only told where the recipe names the adhesive.",
-    "adhesive makers' guides: epoxy 0.05 to 0.13 mm, cyanoacrylate below 0.05 mm, 0.2 mm the limit of both (read)",
+    "adhesive makers' guides: epoxy 0.05 to 0.13 mm, cyanoacrylate below 0.05 mm, 0.2 mm the limit of both (read); of "
+    "elastic adhesives from memory",
     run,
+    limits=tuple(f"inserts.{key}_{x}" for key in KEY_OF.values() for x in ("thinnest", "best", "widest")),
 )

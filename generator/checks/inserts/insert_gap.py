@@ -7,50 +7,64 @@ from math import inf
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import GEOMETRY
+from generator.base.practice import GAP_OF_FIT, GEOMETRY
 from generator.checks.check import NOISE, Check, no_less
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import Side, contains_points
 from generator.outline.reach import losses
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.part.bonds import Insert, gap_ways, loosest
 from generator.part.inlays import gap_of
+from generator.part.metals import adhesive_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import AS_DRAWN, Inlay
 
 ID = "insert-gap"
+NARROW_MM, EVEN_MM = GAP_OF_FIT["hand"].value, GAP_OF_FIT["glued"].value
+"""Customary gaps that are offered in place of others."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight``, ``loose``, ``uneven`` of inserts."""
     pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
-    tight, loose = recipe.limits.inserts.gap_tight, recipe.limits.inserts.gap_loose
+    tight = recipe.limits.inserts.gap_tight
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
-        gap = gap_of(recipe.inlays[name]).value
+        inlay, gap = recipe.inlays[name], gap_of(recipe.inlays[name]).value
+        loose = loosest(recipe, adhesive_of(recipe, inlay), bool(inlay.adhesive))
         pocket = pockets[f"inlay-pocket-{name}"]
         if not insert.profile:
-            yield _finding(name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, 0.05)
+            yield _finding(
+                name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, _narrow(name)
+            )
             continue
         parts = _parts(pocket, insert.profile)
         if set(parts) == {1}:
-            yield from _uneven(recipe.limits.inserts.gap_uneven, recipe.inlays[name], name, pocket, gap)
+            low, high = Insert.of(recipe, plan, insert).room_mm
+            yield from _uneven(recipe.limits.inserts.gap_uneven, inlay, name, pocket, gap, low <= EVEN_MM <= high)
         if min(parts) == 0:
             message = f"a gap of {gap:g} mm leaves nothing of {parts.count(0)} of {len(parts)} pieces of insert {name}"
-            yield _finding(name, pocket, "piece-swallowed", message, gap, 0.05)
+            yield _finding(name, pocket, "piece-swallowed", message, gap, _narrow(name))
         elif max(parts) > 1:
             message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces"
-            yield _finding(name, pocket, "falls-apart", message, gap, 0.05, severity=Severity.WARNS)
-        elif gap < tight.value - NOISE and (recipe.inlays[name].fit != "press" or recipe.inlays[name].gap is not None):
+            yield _finding(name, pocket, "falls-apart", message, gap, _narrow(name), Severity.WARNS)
+        elif gap < tight.value - NOISE and (inlay.fit != "press" or inlay.gap is not None):
+            ways = gap_ways(recipe, plan, insert)
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
-            yield _finding(name, pocket, "tight", message, gap, 0.05, Severity.WARNS, tight.value, tight.told_source)
+            yield _finding(name, pocket, "tight", message, gap, ways, Severity.WARNS, tight)
         elif gap > loose.value + NOISE:
+            ways = gap_ways(recipe, plan, insert)
             message = f"insert {name} with a gap of {gap:g} mm sits loose, and adhesive bridges it badly"
-            yield _finding(name, pocket, "loose", message, gap, 0.1, Severity.WARNS, loose.value, loose.told_source)
+            yield _finding(name, pocket, "loose", message, gap, ways, Severity.WARNS, loose)
 
 
-def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float) -> Iterator[Finding]:
+def _narrow(name: str) -> str:
+    return f"set inlays.{name}.gap to {NARROW_MM:g} mm"
+
+
+def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float, narrower: bool) -> Iterator[Finding]:
     """Yield ``uneven`` where corners of the pocket are so sharp that the insert's do not come to their centres.
 
     The insert grown by the gap is the pocket opened by it: as far as a place of the pocket lies outside that, the gap
@@ -67,7 +81,8 @@ def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float) -
             f"set inlays.{name}.outline.round_corners to at least {no_less(gap)}, or leave inlays.{name}.corners out"
         )
     else:
-        remedy = f"set inlays.{name}.gap to 0.1 mm, or draw nothing in the pocket narrower than {no_less(2.0 * gap)}"
+        edit = f"set inlays.{name}.gap to {EVEN_MM:g} mm, or " if narrower else ""
+        remedy = f"{edit}draw nothing in the pocket narrower than {no_less(2.0 * gap)}"
     yield Finding(
         check=ID,
         code="uneven",
@@ -107,10 +122,9 @@ def _finding(
     code: str,
     message: str,
     gap: float,
-    better: float,
+    remedy: str,
     severity: Severity = Severity.FORBIDS,
-    limit: float | None = None,
-    source: str = GEOMETRY,
+    limit: Figure | None = None,
 ) -> Finding:
     return Finding(
         check=ID,
@@ -121,10 +135,10 @@ def _finding(
         point_mm=bounds(pocket).centre,
         face="top",
         figure=gap,
-        limit=limit,
+        limit=limit.value if limit else None,
         unit="mm",
-        source=source,
-        remedy=f"set inlays.{name}.gap to {better:g} mm",
+        source=limit.told_source if limit else GEOMETRY,
+        remedy=remedy,
         path=f"inlays.{name}.gap",
     )
 

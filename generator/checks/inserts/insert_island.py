@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_more
@@ -10,6 +11,7 @@ from generator.outline.contour import Contour, Point
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.part.bonds import may_be_thinner
 from generator.part.floors import sides_of
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
@@ -25,7 +27,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         yield from _pieces(recipe, insert, name)
         pocket = pockets.get(f"inlay-pocket-{name}")
         if pocket is not None:
-            yield from _islands(recipe, pocket, name)
+            yield from _islands(recipe, plan, insert, pocket)
 
 
 def _pieces(recipe: Recipe, insert: Part, name: str) -> Iterator[Finding]:
@@ -60,13 +62,17 @@ def _span(piece: Region) -> float:
     return max(box.width_mm, box.height_mm)
 
 
-def _islands(recipe: Recipe, pocket: Feature, name: str) -> Iterator[Finding]:
+def _islands(recipe: Recipe, plan: Plan, insert: Part, pocket: Feature) -> Iterator[Finding]:
     """Yield the finding of the most slender island of plate that stands in a pocket."""
-    share = recipe.limits.inserts.island
+    share, name = recipe.limits.inserts.island, insert.name.removeprefix("insert-")
     holes = sorted((sides_of(c)[0], _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
     if not holes or holes[0][0] >= share.value * pocket.depth_mm - NOISE:
         return
     width, at = holes[0]
+    thin = may_be_thinner(recipe, plan, insert, pocket.depth_mm - width / share.value)
+    thinner = _thinner(recipe, name, pocket, width / share.value)
+    edit = f"set inlays.{name}.stock.thickness to at most {thinner}, or " if thin else ""
+    times = ceil(100.0 * share.value * pocket.depth_mm / width) / 100.0
     yield Finding(
         check=ID,
         code="weak-island",
@@ -80,8 +86,7 @@ def _islands(recipe: Recipe, pocket: Feature, name: str) -> Iterator[Finding]:
         limit=share.value,
         unit=share.unit,
         source=share.told_source,
-        remedy=f"set inlays.{name}.stock.thickness to at most {_thinner(recipe, name, pocket, width / share.value)}, "
-        "or draw it wider",
+        remedy=f"{edit}draw it at least {times:.2f} times as wide",
         path=f"inlays.{name}.outline",
     )
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_more
 from generator.outline.narrow import Narrow, necks
+from generator.part.bonds import may_be_thinner
 from generator.part.metals import after_cuts
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
@@ -29,7 +31,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         known = necks(insert.profile, min(below, recipe.limits.walls.thinnest.value)) if found else ()
         own = [n for n in found if not any(_same(n, k) for k in known)]
         if own:
-            yield _finding(insert, own, share)
+            yield _finding(recipe, plan, insert, own, share)
 
 
 def _same(one: Narrow, other: Narrow) -> bool:
@@ -37,9 +39,12 @@ def _same(one: Narrow, other: Narrow) -> bool:
     return abs(one.at[0] - other.at[0]) + abs(one.at[1] - other.at[1]) < one.width_mm
 
 
-def _finding(insert: Part, found: list[Narrow], share: Figure) -> Finding:
+def _finding(recipe: Recipe, plan: Plan, insert: Part, found: list[Narrow], share: Figure) -> Finding:
     """Return the finding of an insert's narrowest place."""
     name, narrowest = insert.name.removeprefix("insert-"), found[0]
+    most, times = narrowest.width_mm / share.value, share.value * insert.thickness_mm / narrowest.width_mm
+    thin = may_be_thinner(recipe, plan, insert, insert.thickness_mm - most)
+    edit = f"set inlays.{name}.stock.thickness to at most {no_more(most)}, or " if thin else ""
     where = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     return Finding(
         check=ID,
@@ -54,8 +59,7 @@ def _finding(insert: Part, found: list[Narrow], share: Figure) -> Finding:
         limit=share.value,
         unit=share.unit,
         source=share.told_source,
-        remedy=f"set inlays.{name}.stock.thickness to at most {no_more(narrowest.width_mm / share.value)}, or draw it "
-        "wider",
+        remedy=f"{edit}draw it at least {ceil(100.0 * times) / 100.0:.2f} times as wide there",
         path=f"inlays.{name}.outline",
     )
 

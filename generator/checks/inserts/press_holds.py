@@ -8,8 +8,9 @@ from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_more
 from generator.formulas.fits import clearance
 from generator.outline.measure import centroid
+from generator.part.bonds import bond_ways
 from generator.part.inlays import gap_of
-from generator.part.metals import bonded_by, is_bonded
+from generator.part.metals import is_bonded
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -24,13 +25,13 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         gap = gap_of(inlay).value
         _, most = clearance(size, -size, size - 2.0 * gap, -size - 2.0 * gap)
         if insert.profile and not is_bonded(inlay) and 0.5 * most > limit.value + NOISE:
-            yield _finding(recipe, insert, gap, 0.5 * most)
+            yield _finding(recipe, plan, insert, gap, 0.5 * most)
 
 
-def _finding(recipe: Recipe, insert: Part, gap: float, loose: float) -> Finding:
+def _finding(recipe: Recipe, plan: Plan, insert: Part, gap: float, loose: float) -> Finding:
     """Return the finding of one insert."""
     name, limit, size = insert.name.removeprefix("insert-"), recipe.limits.inserts.rattles, recipe.tolerances.size
-    bond = bonded_by(name, recipe.inlays[name])
+    bond = bond_ways(recipe, plan, insert)
     finer = f"set tolerances.size to at most {no_more(limit.value - gap)}, if the machine holds it, or "
     tight = f"anything from {size - gap:.3g} mm too large to " if size > gap else "up to "
     return Finding(

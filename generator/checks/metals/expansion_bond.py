@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.checks.check import NOISE, Check, no_less
+from generator.checks.check import NOISE, Check
 from generator.formulas.expansion import film_strain, mismatch
+from generator.part.bonds import gap_ways, stretch_of
 from generator.part.inlays import gap_of
 from generator.part.metals import MADE_AT_C, adhesive_of, far_corners, warmth
 from generator.part.part import Part, Plan
@@ -18,21 +19,25 @@ ID = "expansion-bond"
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``film-shears`` for bonded inserts whose far corner slips too far for the film that holds it."""
-    outer, limit = plan.cover.material.cte_per_k, recipe.limits.metals.film_strain
+    outer = plan.cover.material.cte_per_k
     for insert in plan.inserts:
         inlay, inner = recipe.inlays[insert.name.removeprefix("insert-")], insert.material.cte_per_k
-        film = gap_of(inlay).value
-        if outer is None or inner is None or not insert.profile or adhesive_of(inlay) is None or film <= 0.0:
+        film, adhesive = gap_of(inlay).value, adhesive_of(recipe, inlay)
+        if outer is None or inner is None or not insert.profile or adhesive is None or film <= NOISE:
             continue
+        limit = stretch_of(recipe, adhesive)
         far = max(far_corners(insert.profile), key=lambda far: far.corner_mm)
         by = max(warmth(recipe), key=abs)
         slip = abs(mismatch(inner, outer, far.corner_mm, by))
         if film_strain(slip, film) > limit.value + NOISE:
-            yield _finding(insert, film, slip, by, far.at, limit)
+            yield _finding(insert, (film, slip, by), far.at, limit, gap_ways(recipe, plan, insert))
 
 
-def _finding(insert: Part, film: float, slip: float, by: float, at: tuple[float, float], limit: Figure) -> Finding:
+def _finding(
+    insert: Part, figures: tuple[float, float, float], at: tuple[float, float], limit: Figure, ways: str
+) -> Finding:
     """Return the finding of a film that is sheared too far."""
+    film, slip, by = figures
     name = insert.name.removeprefix("insert-")
     return Finding(
         check=ID,
@@ -47,8 +52,7 @@ def _finding(insert: Part, film: float, slip: float, by: float, at: tuple[float,
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"set inlays.{name}.gap to at least {no_less(slip / limit.value)} and bond with as thick a film, or "
-        "choose a metal that grows like the cover, or an elastic adhesive",
+        remedy=ways,
         path=f"inlays.{name}.material",
     )
 
@@ -61,5 +65,5 @@ CHECK = Check(
     "shear of a thin film between stiff faces (mechanics); (α1 - α2) L ΔT, any text of physics",
     run,
     formula="(difference of α) x distance of the far corner from the middle x (temperature - 20 °C) / film's thickness",
-    limits=("metals.film_strain",),
+    limits=("metals.film_strain", "inserts.elastic_stretch"),
 )

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import NOISE, Check, no_less
+from generator.checks.check import NOISE, Check
 from generator.formulas.expansion import gap_left
+from generator.part.bonds import gap_ways
 from generator.part.inlays import gap_of
 from generator.part.metals import MADE_AT_C, Far, far_corners, warmth
 from generator.part.part import Part, Plan
@@ -38,10 +39,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         ]
         left, by, far, inside = min(ways, key=lambda way: way[0])
         if left < -NOISE:
-            yield _finding(insert, (gap, left, by), far, inside)
+            yield _finding(insert, (gap, left, by), far, inside, gap_ways(recipe, plan, insert))
 
 
-def _finding(insert: Part, figures: tuple[float, float, float], far: Far, inside: bool) -> Finding:
+def _finding(insert: Part, figures: tuple[float, float, float], far: Far, inside: bool, ways: str) -> Finding:
     """Return the finding of an insert that presses on its pocket's wall, or on an island within."""
     gap, left, by = figures
     name, taken = insert.name.removeprefix("insert-"), gap - left
@@ -62,7 +63,7 @@ def _finding(insert: Part, figures: tuple[float, float, float], far: Far, inside
         limit=0.0,
         unit="mm",
         source=GEOMETRY,
-        remedy=f"set inlays.{name}.gap to at least {no_less(taken)}",
+        remedy=ways,
         path=f"inlays.{name}.gap",
     )
 

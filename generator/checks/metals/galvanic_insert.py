@@ -10,7 +10,8 @@ from generator.base.galvanic import SOURCE
 from generator.checks.check import NOISE, Check
 from generator.formulas.galvanic import corrodes, difference
 from generator.outline.measure import centroid
-from generator.part.metals import anodic_index, bonded_by, galvanic_limit, is_bonded
+from generator.part.bonds import bond_ways
+from generator.part.metals import anodic_index, galvanic_limit, is_bonded
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_conditions import INDOOR
@@ -46,7 +47,7 @@ def _finding(
     held = "only its adhesive keeps them apart" if bonded else "they touch, and where it gets wet"
     message = f"{pair}: {held}{': where that is missing' if bonded else ''} {eaten} is eaten"
     seal = f"leave no bare edge: bond it all over and seal the joint with {_lacquer(bonded)}"
-    bond = bonded_by(name, recipe.inlays[name])
+    bond = bond_ways(recipe, plan, insert)
     return Finding(
         check=ID,
         code="film-only" if bonded else "bare-contact",

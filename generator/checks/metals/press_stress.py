@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_less
 from generator.formulas.fits import hoop_stress, ring_stress
+from generator.part.bonds import bond_ways
 from generator.part.inlays import gap_of
 from generator.part.part import Part, Plan
 from generator.part.pressing import Pressed, pressed
@@ -31,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _plate(recipe, plan, insert, press, (pressure, stress, proof))
         own = insert.material.proof_mpa or 0.0
         if safety.value * pressure > own * (1.0 + NOISE):
-            yield _insert(recipe, insert, press, pressure, own)
+            yield _insert(recipe, plan, insert, press, (pressure, own))
 
 
 def _plate(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, figures: tuple[float, float, float]) -> Finding:
@@ -42,20 +44,20 @@ def _plate(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, figures: tu
         f"pressed in, it stretches the plate round it by {hoop:.0f} MPa, {stress:.0f} MPa with its pressure; "
         f"{plan.cover.material.name} yields at {proof:g}"
     )
-    return _finding(recipe, insert, press, ("yields", message), proof / stress)
+    return _finding(recipe, plan, insert, press, ("yields", message), proof / stress)
 
 
-def _insert(recipe: Recipe, insert: Part, press: Pressed, pressure: float, proof: float) -> Finding:
+def _insert(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, figures: tuple[float, float]) -> Finding:
     """Return the finding of an insert that is crushed: in a solid disc the pressure is the stress everywhere."""
+    pressure, proof = figures
     message = f"pressed in, it is squeezed by {pressure:.0f} MPa; {insert.material.name} yields at {proof:g}"
-    return _finding(recipe, insert, press, ("insert-yields", message), proof / pressure)
+    return _finding(recipe, plan, insert, press, ("insert-yields", message), proof / pressure)
 
 
-def _finding(recipe: Recipe, insert: Part, press: Pressed, said: tuple[str, str], factor: float) -> Finding:
+def _finding(recipe: Recipe, plan: Plan, insert: Part, press: Pressed, said: tuple[str, str], factor: float) -> Finding:
     """Return a finding with the gap that mends it: stresses go with the interference."""
     (code, message), safety = said, recipe.limits.metals.press_safety
     name = insert.name.removeprefix("insert-")
-    gap = gap_of(recipe.inlays[name]).value + press.over_mm * (1.0 - factor / safety.value)
     return Finding(
         check=ID,
         code=code,
@@ -68,10 +70,28 @@ def _finding(recipe: Recipe, insert: Part, press: Pressed, said: tuple[str, str]
         limit=safety.value,
         unit=safety.unit,
         source=safety.told_source,
-        remedy=f"set inlays.{name}.gap to at least {no_less(gap)} and inlays.{name}.adhesive to none, or fit it by "
-        "hand and bond it",
+        remedy=_lighter(recipe, name, press, press.over_mm * factor / safety.value) + bond_ways(recipe, plan, insert),
         path=f"inlays.{name}.fit",
     )
+
+
+def _lighter(recipe: Recipe, name: str, press: Pressed, bears_mm: float) -> str:
+    """Return the edit that has it pressed in by no more than it bears and still held; empty where there is none.
+
+    Its gap may be as wide as press-holds lets it; where that is not enough, sizes must be held closer.
+    """
+    size, limits = recipe.tolerances.size, recipe.limits.inserts
+    now = gap_of(recipe.inlays[name]).value
+    grown, loose = press.over_mm - (size - now), limits.rattles.value
+    gap = now + press.over_mm - bears_mm
+    none = f"inlays.{name}.adhesive to none, or "
+    if gap + size <= loose:
+        return f"set inlays.{name}.gap to at least {no_less(gap)} and {none}"
+    closer = floor(50.0 * (loose + bears_mm - grown) + NOISE) / 100.0
+    if closer <= 0.0 or loose - closer < limits.gap_tight.value - NOISE:
+        return ""
+    edit = f"set tolerances.size to {closer:g} mm and inlays.{name}.gap to {loose - closer:g} mm"
+    return f"{edit} and {none}"
 
 
 CHECK = Check(
