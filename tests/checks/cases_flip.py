@@ -39,6 +39,12 @@ def dowels(**changes: object) -> Recipe:
     return replace(RECIPE, dowels=Dowels(**{"diameter": 6.0, **changes}))  # type: ignore[arg-type]
 
 
+def inside_at(diameter: float) -> Recipe:
+    """Two dowels over the bottom pocket, 3.4 mm deep in a plate of 12 mm."""
+    bare = replace(PLAIN, dowels=Dowels(diameter=diameter, place="inside", at=(-9.0, 9.0)))
+    return replace(bare, cover=replace(COVER, seats="none"))
+
+
 def held(**changes: object) -> Recipe:
     return replace(RECIPE, holding=Holding(**{"by": "tabs", **changes}))  # type: ignore[arg-type]
 
@@ -97,6 +103,8 @@ CASES: tuple[Case, ...] = (
     ("flip-error", "eats-wall", WARNS, beside(34.15)),
     ("dowel-pins", "odd-size", NOTES, dowels(diameter=6.2)),
     ("dowel-pins", "short-hold", WARNS, dowels(diameter=16.0)),
+    ("dowel-pins", "short-hold", WARNS, inside_at(9.0)),
+    ("dowel-pins", "loose", WARNS, flip_tolerance(0.002)),
     ("dowel-pins", "unknown-fit", NOTES, dowels(fit="snug")),
     ("dowel-pins", "loose", WARNS, flip_tolerance(0.02, dowels(fit="H11", pins="h8"))),
     ("dowel-seen", "seen", NOTES, dowels(place="inside", at=(-18.0, 20.0))),
@@ -117,6 +125,11 @@ CASES: tuple[Case, ...] = (
     ("holding", "too-few", WARNS, held(count=2)),
     ("holding", "too-few", WARNS, held(at=(0.3, 0.3 + pi))),
     ("holding", "too-few", WARNS, replace(ONE_BOLT, holding=Holding(by="bolt holes"))),
+    ("holding", "not-cut", FORBIDS, held(thickness=12.0)),
+    ("holding", "not-cut", FORBIDS, held(by="onion skin", thickness=13.0)),
+    ("holding", "tabs-meet", FORBIDS, held(count=50, width=10.0)),
+    ("holding", "one-sided", WARNS, held(at=(0.0, 0.1, 0.2))),
+    ("holding", "one-sided", WARNS, held(at=(1.5, 1.5, 1.5))),
     ("holding", "thin-skin", WARNS, held(by="onion skin", thickness=0.12)),
     ("holding", "leaks", WARNS, held(by="vacuum")),
     ("holding", "weak", WARNS, held(width=1.0, thickness=0.5)),

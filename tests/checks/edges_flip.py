@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 
-from cases_flip import dowels, flip_tolerance, floor_of, held, margin, rim, shallow
+from cases_flip import dowels, flip_tolerance, floor_of, held, inside_at, margin, rim, shallow
 from harness import Edge
 from part_samples import RECIPE, plan_of
 
 from generator.checks import run_checks
 from generator.estimate.flip import flip_of
+from generator.outline.measure import length
 from generator.recipe.model_dowels import Dowels
 from generator.recipe.model_holding import Holding
 
@@ -48,6 +50,8 @@ BEARS = said(ratio(1e3), "holding", "weak")
 LOOSE = Dowels(diameter=6.0, fit="H11", pins="h8")
 """75 and 18 µm of tolerance: 93 µm of play."""
 
+AROUND = length(plan_of(RECIPE).cover.profile)
+
 EDGES = (
     Edge("flip-error", "crooked", flip_tolerance, 0.995 * AT_LIMIT, 1.005 * AT_LIMIT),
     Edge("flip-error", "eats-wall", eaten, WALL + 0.002, WALL - 0.002),
@@ -57,6 +61,10 @@ EDGES = (
     Edge("stock-thickness", "may-vanish", shallow, 0.255, 0.245),
     Edge("blank-frame", "thin-frame", margin, 6.0, 5.98),
     Edge("blank-frame", "no-frame", margin, 3.005, 2.995),
+    Edge("dowel-pins", "short-hold", inside_at, 8.6, 8.65),
+    Edge("holding", "not-cut", lambda t: held(thickness=t), 11.95, 12.0),
+    Edge("holding", "tabs-meet", lambda w: held(count=20, width=w), AROUND / 20.0 - 0.01, AROUND / 20.0 + 0.01),
+    Edge("holding", "one-sided", lambda a: held(at=(0.0, a / 2.0, a)), pi + 0.01, pi - 0.01),
     Edge("holding", "thin-skin", lambda t: held(by="onion skin", thickness=t), 0.1505, 0.1495),
     Edge("holding", "weak", ratio, 0.995 * BEARS, 1.005 * BEARS),
     Edge("clamps", "in-the-way", lambda x: held(clamps=((x, 0.0),)), 40.0 + 3.0 + 12.01, 40.0 + 3.0 + 11.98),

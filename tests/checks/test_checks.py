@@ -360,6 +360,7 @@ MENDS = (
     ("holding.by", lambda r, v: replace(r, holding=Holding(by=v))),
     ("holding.clamps[0]", lambda r, v: replace(r, holding=replace(r.holding, clamps=(a_point(v),)))),
     ("holding.count", lambda r, v: replace(r, holding=replace(r.holding, count=int(v)))),
+    ("holding.width", lambda r, v: replace(r, holding=replace(r.holding, width=v))),
     ("holding.thickness", lambda r, v: replace(r, holding=replace(r.holding, thickness=v))),
     ("dowels.at", lambda r, v: replace(r, dowels=replace(r.dowels, at=numbers(v)))),
     ("dowels.place", lambda r, v: replace(r, dowels=replace(r.dowels, place=v))),

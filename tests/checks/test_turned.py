@@ -1,8 +1,9 @@
-"""A blank that goes back turned: what two pins allow, what a third keeps off, and what does not matter."""
+"""A blank that goes back turned: what two pins allow, what a third keeps off; tabs all round the part."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from math import radians
 
 import pytest
 from cases_flip import square
@@ -12,6 +13,7 @@ from part_samples import RECIPE, box, original, plan_of
 from generator.outline.measure import bounds
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
+from generator.recipe.model_holding import Holding
 
 ASIDE = original(footprint=box(56.0, 30.0, (2.0, 0.0), 5.0))
 
@@ -54,3 +56,14 @@ def test_a_quarter_turn_of_a_square_blank_is_told_until_its_sides_differ():
     assert len(found(square(0.0), "wrong-flip")) == 1
     assert len(found(square(2.9), "wrong-flip")) == 1
     assert not found(square(3.1), "wrong-flip")
+
+
+def test_two_tabs_in_one_place_are_not_one_sided_if_others_lie_opposite():
+    def told(*degrees: float) -> list[str]:
+        held = Holding(by="tabs", at=tuple(radians(d) for d in degrees))
+        return [f.code for f in found(replace(RECIPE, holding=held), "holding") if f.code == "one-sided"]
+
+    assert not told(0.0, 0.0, 120.0, 240.0)
+    assert not told(-90.0, 90.0, 180.0)
+    assert told(0.0, 0.0, 120.0)
+    assert told(350.0, 10.0, 30.0)

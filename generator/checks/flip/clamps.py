@@ -7,7 +7,7 @@ from math import hypot
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import CUTTER_WITHOUT_TOOLS, GEOMETRY
-from generator.checks.check import NOISE, Check, no_more
+from generator.checks.check import NOISE, Check
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.create import circle
@@ -68,7 +68,7 @@ def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes
                 f"clamp {k + 1} stands on a dowel",
                 where,
                 path,
-                f"move {path} {no_more(held.clamp_radius)} clear of ({where.x:z.4g}, {where.y:z.4g})",
+                _off(at, where, path, held.clamp_radius + bounds(hole).width_mm / 2.0),
             )
     if not meets(disc, plan.blank.region):
         yield _finding(
@@ -97,6 +97,14 @@ def _away(plan: Plan, at: Point, path: str, needed_mm: float) -> str:
         return f"move {path} {needed_mm:.4g} mm away from the part"
     x, y = (round(e + d / far * (needed_mm + A_LITTLE_MM), 2) for e, d in ((edge.x, dx), (edge.y, dy)))
     return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand on the blank there"
+
+
+def _off(at: Point, dowel: Point, path: str, needed_mm: float) -> str:
+    """Return the edit that takes a clamp off a dowel, straight away from it."""
+    far = hypot(at.x - dowel.x, at.y - dowel.y)
+    dx, dy = ((at.x - dowel.x) / far, (at.y - dowel.y) / far) if far > 0.0 else (1.0, 0.0)
+    x, y = (round(d + e * (needed_mm + A_LITTLE_MM), 2) for d, e in ((dowel.x, dx), (dowel.y, dy)))
+    return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand clear of the cutter there, too"
 
 
 def _tab(recipe: Recipe, k: int, tab: Tab, holes: list[Region]) -> Iterator[Finding]:

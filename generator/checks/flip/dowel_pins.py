@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from generator.base.finding import Finding, Severity
 from generator.base.limits_and_fits import INCH_PINS, ISO_PINS_MM
 from generator.base.units import MM_PER_INCH, MODEL
 from generator.checks.check import NOISE, Check, no_less, no_more, thicker
+from generator.estimate.cutters import net_depth_mm
 from generator.estimate.flip import play_mm
 from generator.outline.measure import bounds
+from generator.outline.region import Region
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
@@ -55,10 +58,17 @@ def _loose(recipe: Recipe, dowels: Dowels, play_mm: float) -> Finding:
         limit=recipe.tolerances.flip,
         unit="mm",
         source="ISO 286-1 and -2, cross-checked",
-        remedy="set dowels.fit to H7 with dowels.pins at m6, or "
-        f"set tolerances.flip to at least {no_less(play_mm / 2.0)}; that says what is so",
+        remedy=_tighter(recipe, dowels)
+        + f"set tolerances.flip to at least {no_less(play_mm / 2.0)}; that says what is so",
         path="dowels.fit",
     )
+
+
+def _tighter(recipe: Recipe, dowels: Dowels) -> str:
+    """Return the edit to ground pins in reamed holes, where those have little enough play; else nothing."""
+    play = play_mm(replace(dowels, fit="H7", pins="m6"))
+    mends = play is not None and play / 2.0 <= recipe.tolerances.flip + NOISE
+    return "set dowels.fit to H7 with dowels.pins at m6, or " if mends else ""
 
 
 def _size(dowels: Dowels) -> Iterator[Finding]:
@@ -86,25 +96,29 @@ def _size(dowels: Dowels) -> Iterator[Finding]:
 def _hold(recipe: Recipe, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
     """Yield ``short-hold`` where the blank is thin for its pins."""
     limit = recipe.limits.flip.dowel_hold
-    ratio = plan.blank.thickness_mm / dowels.diameter
+    inside = [f for f in plan.cover.features if f.layer == "dowel-holes"]
+    thinnest = min(inside, key=lambda f: net_depth_mm(plan.cover, f), default=None)
+    held = net_depth_mm(plan.cover, thinnest) if thinnest else plan.blank.thickness_mm
+    ratio = held / dowels.diameter
     if ratio >= limit.value - NOISE:
         return
-    needed = limit.value * dowels.diameter
+    thickness = recipe.cover.stock.thickness + limit.value * dowels.diameter - held
+    where = bounds(thinnest.region if thinnest else Region((plan.blank.dowel_holes.contours[0],))).centre
+    over = "" if held >= plan.blank.thickness_mm - NOISE else " over the bottom pocket"
     yield Finding(
         check=ID,
         code="short-hold",
         severity=Severity.WARNS,
-        message=f"the blank is {plan.blank.thickness_mm:g} mm thick and holds pins of {dowels.diameter:g} mm over only "
-        f"{ratio:.2f} diameters: it can tip on them",
+        message=f"the blank is {held:.4g} mm thick{over} and holds pins of {dowels.diameter:g} mm by only {ratio:.2f} "
+        "diameters: it can tip on them",
         feature="dowel-holes",
-        point_mm=bounds(plan.blank.dowel_holes.contours[0]).centre,
+        point_mm=where,
         face="bottom",
         figure=ratio,
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"set dowels.diameter to at most {no_more(plan.blank.thickness_mm / limit.value)}, or "
-        f"{thicker(recipe, needed)}",
+        remedy=f"set dowels.diameter to at most {no_more(held / limit.value)}, or {thicker(recipe, thickness)}",
         path="dowels.diameter",
     )
 

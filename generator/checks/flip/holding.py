@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil
+from itertools import pairwise
+from math import ceil, degrees, pi
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import NOISE, Check, no_less
+from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.estimate.holding import bears_n, pull_of, tabs_of
+from generator.outline.measure import length
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_holding import ADHESIVE, CLAMPS, OWN_HOLES, SKIN, TABS, VACUUM, Holding
 
 ID = "holding"
 BY_TABS = "set holding.by to tabs with holding.count at 4"
+FORBIDS, WARNS = Severity.FORBIDS, Severity.WARNS
+TURN = 2.0 * pi
 GROWTH = 1.02
 """Steps in which a thicker tab is looked for."""
 TRIED = 200
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
-    """Yield ``not-said``, ``comes-loose``, ``too-few``, ``thin-skin``, ``leaks`` and ``weak`` about the last cut."""
+    """Yield ``not-said``, ``comes-loose``, ``too-few``, ``thin-skin``, ``leaks`` and ``weak`` about the last cut.
+
+    Where nothing is left to cut, or tabs hold one side only: ``not-cut``, ``tabs-meet``, ``one-sided``.
+    """
     held = recipe.holding
     if not isinstance(held, Holding):
         yield _finding(
@@ -40,6 +47,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             BY_TABS,
         )
     yield from _few(recipe, plan, held)
+    yield from _nothing_cut(plan, held)
+    yield from _one_sided(held)
     yield from _skin(recipe, held)
     if held.by == VACUUM and any(f.z_from_mm <= 0.0 and f.z_to_mm >= plan.cover.thickness_mm for f in _open(plan)):
         yield _finding(
@@ -66,6 +75,32 @@ def _few(recipe: Recipe, plan: Plan, held: Holding) -> Iterator[Finding]:
     elif held.by == OWN_HOLES and len(plan.bolts) < least.value - 1.0:
         said = f"{len(plan.bolts)} bolt hole{'s' if len(plan.bolts) != 1 else ''} for screws: the part turns"
         yield _held(said, BY_TABS, len(plan.bolts), least)
+
+
+def _nothing_cut(plan: Plan, held: Holding) -> Iterator[Finding]:
+    """Yield ``not-cut`` for tabs or a skin as thick as the plate, ``tabs-meet`` for tabs that fill the outline."""
+    thick, round_mm, many = plan.cover.thickness_mm, length(plan.cover.profile), tabs_of(held)
+    if held.by in (TABS, SKIN) and held.thickness >= thick - NOISE:
+        said = f"{held.by} of {held.thickness:g} mm in a part of {thick:g} mm: its outline is not cut at all"
+        edit = f"set holding.thickness to at most {no_more(thick / 4.0)}"
+        yield _finding("not-cut", FORBIDS, said, edit, (held.thickness, thick, ""), unit="mm")
+    if held.by == TABS and many * held.width >= round_mm - NOISE:
+        said = f"{many} tabs of {held.width:g} mm are longer than the outline, {round_mm:.4g} mm: nothing of it is cut"
+        edit = f"set holding.width to at most {no_more(round_mm / (2.0 * many))}"
+        yield _finding("tabs-meet", FORBIDS, said, edit, (many * held.width, round_mm, ""), unit="mm")
+
+
+def _one_sided(held: Holding) -> Iterator[Finding]:
+    """Yield ``one-sided`` for tabs that all lie within half a turn: the part tips about the outer two."""
+    if held.by != TABS or len(held.at) < 2:
+        return
+    round_about = sorted(a % TURN for a in held.at)
+    open_rad = max(b - a for a, b in pairwise((*round_about, round_about[0] + TURN)))
+    if open_rad > pi + NOISE:
+        said = f"no tab holds the part over {degrees(open_rad):.4g}° of its outline, more than half of it: it tips"
+        figures = (degrees(open_rad), degrees(pi), "")
+        edit = "leave holding.at out, or spread it so that no two neighbours are more than 180° apart"
+        yield _finding("one-sided", WARNS, said, edit, figures, unit="°")
 
 
 def _held(message: str, remedy: str, figure: float, limit: Figure) -> Finding:
