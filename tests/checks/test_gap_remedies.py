@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -11,10 +12,12 @@ from hypothesis import strategies as st
 from part_samples import COVER, CREST, RECIPE, box, crest, disc, plan_of
 
 from generator.base.adhesives import KEY_OF, NO_ADHESIVE
+from generator.base.errors import RecipeError
 from generator.base.figures import SET
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Way, ways
 from generator.build.check_pages import explained
+from generator.build.judge import read
 from generator.checks import CHECKS
 from generator.part.metals import built_in_adhesive
 from generator.recipe.model import Recipe
@@ -137,3 +140,20 @@ def test_an_adhesive_of_ones_own_is_held_against_its_own_figures() -> None:
 def test_a_cover_of_the_inserts_metal_is_fine() -> None:
     same = replace(WIDE, cover=replace(COVER, material="CuZn39Pb3 R430"))
     assert not told(replace(same, inlays={"crest": replace(CREST, outline=LONG)}))
+
+
+def test_an_adhesive_is_read_from_a_recipe_and_its_gaps_must_be_the_right_way_round(tmp_path: Path) -> None:
+    written = (
+        "name: plate\noriginal: {height: 3, load_bearing: false, footprint: {disc: {radius: 20}}}\n"
+        "cover: {stock: {thickness: 12}, outer: {disc: {radius: 26}}}\n"
+        "inlays: {dot: {stock: {thickness: 1}, outline: {disc: {radius: 9}}, gap: 0.2, adhesive: {name: goo, "
+        "thinnest: 0.3, thickest: %s, shear: 5}}}\n"
+    )
+    path = tmp_path / "plate.yaml"
+    path.write_text(written % "0.4")
+    recipe = read(path).recipe
+    assert recipe.inlays["dot"].adhesive == OwnAdhesive(name="goo", thinnest=0.3, thickest=0.4, shear=5.0)
+    assert "starved" in {f.code for f in told(recipe)}
+    path.write_text(written % "0.1")
+    with pytest.raises(RecipeError, match="goo needs at least 0.3 mm"):
+        plan_of(read(path).recipe)
