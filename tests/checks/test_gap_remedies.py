@@ -155,5 +155,5 @@ def test_an_adhesive_is_read_from_a_recipe_and_its_gaps_must_be_the_right_way_ro
     assert recipe.inlays["dot"].adhesive == OwnAdhesive(name="goo", thinnest=0.3, thickest=0.4, shear=5.0)
     assert "starved" in {f.code for f in told(recipe)}
     path.write_text(written % "0.1")
-    with pytest.raises(RecipeError, match="goo needs at least 0.3 mm"):
+    with pytest.raises(RecipeError, match=r"goo needs at least 0\.3 mm"):
         plan_of(read(path).recipe)
