@@ -29,7 +29,7 @@ class Limits:
     flip: FlipLimits = f.record(FlipLimits, "Limits of work on two faces.", default=FlipLimits())
     shop: ShopLimits = f.record(ShopLimits, "Limits of what a shop is asked for.", default=ShopLimits())
     fit: FitLimits = f.record(FitLimits, "Limits of how the cover goes over the original.", default=FitLimits())
+    bolts: BoltLimits = f.record(BoltLimits, "Limits of bolts, their threads and heads.", default=BoltLimits())
     metals: MetalLimits = f.record(MetalLimits, "Limits of metals together.", default=MetalLimits())
     floor: FloorLimits = f.record(FloorLimits, "Limits of floors over the bottom pocket.", default=FloorLimits())
     inserts: InsertLimits = f.record(InsertLimits, "Limits of inserts and what holds them.", default=InsertLimits())
-    bolts: BoltLimits = f.record(BoltLimits, "Limits of bolts, their threads and heads.", default=BoltLimits())

@@ -15,7 +15,7 @@ from generator.base.figures import Figure
 from generator.base.remedy import ways
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
-from generator.recipe.model_inlay import Engraving
+from generator.recipe.model_inlay import Artwork, Engraving
 
 
 # ------------------------------------------------------------------ gaps
@@ -158,3 +158,12 @@ def test_a_height_that_was_asked_for_to_the_digit_is_no_finding_without_any_allo
     thin = replace(COVER.stock, measured=11.99, depths_from="bottom face")
     (finding,) = found(replace(recipe, cover=replace(COVER, stock=thin)), "insert-height")
     assert "measures 11.99 mm instead of 12 mm" in finding.message
+
+
+def test_more_than_can_be_tried_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    from generator.checks.cutting import finer_than_cutter
+
+    monkeypatch.setattr(finer_than_cutter, "MOST_TRIED", 3)
+    (finding,) = found(crest(artwork={"mark": Artwork(outline=box(5.0, 4.0))}), "finer-than-cutter")
+    assert "too much to try other cutters: 4 lines and arcs, at most 3" in finding.message
+    assert finding.remedy.startswith("draw inlays.crest.artwork.mark.outline larger")

@@ -36,6 +36,8 @@ POCKET_HALVINGS = 3
 STEP = 100.0
 """Diameters are told in hundredths of a millimetre."""
 REMEMBERED = 128
+MOST_TRIED = 4_000
+"""Lines and arcs of a drawing for which other cutters are tried, some seconds' work (chosen)."""
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,21 @@ class _Judged:
         """Return the gap whose radius the pocket's corners have because it is wider than the cutter's; else 0, mm."""
         gap = self.gap_mm or 0.0
         return gap if 2.0 * gap > self.feature.cutter_mm else 0.0
+
+    @property
+    def size(self) -> int:
+        """Return of how many lines and arcs the drawing is made."""
+        return sum(len(c) for c in self.feature.asked)
+
+    @property
+    def most_tried(self) -> int:
+        """Return the size up to which other cutters are tried: an inlay pocket takes many times as long as a cut."""
+        return MOST_TRIED // 4 if self.gap_mm is not None else MOST_TRIED
+
+    @property
+    def is_tried(self) -> bool:
+        """Return True if other cutters are tried."""
+        return self.size <= self.most_tried
 
     def made(self, diameter_mm: float) -> Region:
         """Return what an end mill would make of the drawing."""
@@ -239,6 +256,8 @@ def _largest_that_would_do(judged: _Judged) -> float:
     An inlay pocket takes many times as long to make as a plain cut: the plain cut, which loses no more, bounds it, and
     it is halved a few times only below that.
     """
+    if not judged.is_tried:
+        return 0.0
     if judged.gap_mm is None:
         return _halved(judged, FINEST_MM, judged.feature.cutter_mm, MOST_HALVINGS)
     bound = _largest_that_would_do(replace(judged, gap_mm=None))
@@ -268,6 +287,8 @@ def _sold(judged: _Judged) -> float:
 
 def _finest(judged: _Judged) -> str:
     """Return in words the largest end mill that would do, the next one sold, and what that one loses."""
+    if not judged.is_tried:
+        return f"it is too much to try other cutters: {judged.size} lines and arcs, at most {judged.most_tried}"
     largest, sold = _largest_that_would_do(judged), _sold(judged)
     if not sold:
         lost = judged.lost(FINEST_MM)
