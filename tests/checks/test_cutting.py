@@ -27,6 +27,7 @@ def test_a_cover_that_metal_in_corners_keeps_off_is_forbidden_and_its_clearance_
         assert blocks is None
         return
     assert blocks.severity is FORBIDS
+    assert len(found(far_out(mill), "cutter-reach")) == 1  # what is left there is not told twice
     said = float(re.match(r"set clearance.around to at least ([\d.]+) mm", blocks.remedy)[1])
     assert least <= said <= least + 0.012
     mended = found(with_mill(sharp(said), mill), "cutter-reach")

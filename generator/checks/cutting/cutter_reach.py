@@ -52,8 +52,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         lost = () if cut.matched else cut.lost
         if sum(x.area_mm2 for x in lost) > TRACE_MM2:
             blocking = _stands_in(plan, lost) if cut.feature == POCKET and not cut.left_whole else []
-            yield _lost(cut, lost, harmless=cut.feature == POCKET and not cut.left_whole and not blocking)
-            yield from _blocked(recipe, plan, cut, blocking)
+            if blocking:
+                yield _blocked(recipe, plan, cut, blocking)
+            else:
+                yield _lost(cut, lost, harmless=cut.feature == POCKET and not cut.left_whole)
         yield from _close_pieces(cut)
         least = recipe.limits.walls.standing(cut.depth_mm)
         yield from _ribs(cut.feature, cut.face.value, cut.path, least, thin_ribs(cut, least.value))
@@ -150,12 +152,10 @@ def _has_room(cut: Cut) -> bool:
     return cut.outline or (not cut.left_whole and cut.cutter_mm < min(box.width_mm, box.height_mm))
 
 
-def _blocked(recipe: Recipe, plan: Plan, cut: Cut, left: Sequence[Loss]) -> Iterator[Finding]:
-    """Yield ``blocks-original`` for what is left in the bottom pocket where the original is: it does not go on."""
-    if not left:
-        return
+def _blocked(recipe: Recipe, plan: Plan, cut: Cut, left: Sequence[Loss]) -> Finding:
+    """Return ``blocks-original`` for what is left in the bottom pocket where the original is: it does not go on."""
     deepest = max(x.depth_mm for x in left)
-    yield Finding(
+    return Finding(
         check=ID,
         code="blocks-original",
         severity=Severity.FORBIDS,
