@@ -142,12 +142,12 @@ class Inlay:
         default="hand",
         example="glued",
     )
-    adhesive: str | OwnAdhesive = f.record(
+    adhesive: str | OwnAdhesive | None = f.record(
         OwnAdhesive,
         "What bonds the insert: `none` for one that is only pressed in, or a record of your own. Without it, none for "
         "`press`, else an adhesive that bridges the gap.",
         words=ADHESIVE_WORDS,
-        default="",
+        default=None,
         example="epoxy",
     )
     gap: float | None = f.length(

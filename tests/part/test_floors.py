@@ -116,10 +116,10 @@ def test_temperatures_by_environment_and_as_stated():
 
 
 def test_what_bonds_an_insert():
-    assert adhesive_of(CREST) is not None
-    assert adhesive_of(replace(CREST, fit="press")) is None
-    assert adhesive_of(replace(CREST, adhesive="none")) is None
-    named = adhesive_of(replace(CREST, fit="press", adhesive="epoxy"))
+    assert adhesive_of(RECIPE, CREST) is not None
+    assert adhesive_of(RECIPE, replace(CREST, fit="press")) is None
+    assert adhesive_of(RECIPE, replace(CREST, adhesive="none")) is None
+    named = adhesive_of(RECIPE, replace(CREST, fit="press", adhesive="epoxy"))
     assert named is not None
     assert named.name == "epoxy"
 
