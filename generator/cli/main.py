@@ -19,6 +19,9 @@ from generator.cli.tell import Console
 RARE = (50_000, 20, 100)
 """Objects made before the collector looks for circles among them: short commands leave few, and looking takes time."""
 
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
+"""Matrices here are small: threads of the library for linear algebra would only wait, and they wait at full speed."""
+
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line ``argv`` and return its exit code (see ``codes``)."""
@@ -56,6 +59,7 @@ def command() -> NoReturn:
     commands do, and a signal in that time would make finished work look like failed work.
     """
     gc.set_threshold(*RARE)
+    os.environ.setdefault(*ONE_THREAD)
     try:
         code = main()
     except SystemExit as stop:  # wrong arguments, help and version leave this way
