@@ -19,6 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    from generator.outline.measure import Bounds
+    from generator.outline.spans import Spans
     from generator.outline.validity import Problem
 
 Rows = TypeVar("Rows", bound=np.generic)
@@ -114,6 +116,13 @@ class Contour:
     def __len__(self) -> int:
         return len(self.vertices)
 
+    def __hash__(self) -> int:
+        return self._hash  # asked for again and again where answers are remembered
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(self.vertices)
+
     @cached_property
     def array(self) -> NDArray[np.float64]:
         """Return the vertices as a read-only array of shape (n, 3): x, y, bulge."""
@@ -127,6 +136,20 @@ class Contour:
         from generator.outline.measure import area_within
 
         return area_within(self.array)
+
+    @cached_property
+    def box(self) -> Bounds:
+        """Return the smallest upright box, mm, of a contour that has vertices; reckoned once."""
+        from generator.outline.measure import box_of
+
+        return box_of(self.array)
+
+    @cached_property
+    def spans(self) -> Spans:
+        """Return the segments as arrays, see ``spans.spans_of``; put together once."""
+        from generator.outline.spans import put_together
+
+        return put_together((self,))
 
     @cached_property
     def problem(self) -> Problem | None:

@@ -166,26 +166,31 @@ def bounds(outline: Outline) -> Bounds:
     Raises:
         GeometryError: there is no contour or no vertex.
     """
-    parts = [_contour_bounds(c.array) for c in contours_of(outline) if len(c)]
-    if not parts:
+    boxes = [c.box for c in contours_of(outline) if c.vertices]
+    if not boxes:
         raise GeometryError("an empty region has no bounds")
-    low = np.min([p[:2] for p in parts], axis=0)
-    high = np.max([p[2:] for p in parts], axis=0)
-    return Bounds(float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    if len(boxes) == 1:
+        return boxes[0]
+    xmin, ymin, xmax, ymax = zip(*boxes, strict=True)
+    return Bounds(min(xmin), min(ymin), max(xmax), max(ymax))
 
 
-def _contour_bounds(a: _Floats) -> tuple[float, float, float, float]:
-    xmin, ymin = a[:, 0].min(), a[:, 1].min()
-    xmax, ymax = a[:, 0].max(), a[:, 1].max()
-    if a[:, 2].any():
-        right, up, left, down = arc_reaches(a, next_rows(a[:, :2]))
-        xmax, ymax = max(xmax, right.max()), max(ymax, up.max())
-        xmin, ymin = min(xmin, -left.max()), min(ymin, -down.max())
-    return xmin, ymin, xmax, ymax
+def box_of(a: _Floats) -> Bounds:
+    """Return the smallest upright box of rows ``x, y, bulge``, mm; there is at least one."""
+    low, high = a[:, :2].min(axis=0), a[:, :2].max(axis=0)
+    arcs = np.flatnonzero(a[:, 2])
+    if len(arcs):
+        reaches = arc_reaches(a[arcs], a[(arcs + 1) % len(a), :2]).max(axis=1)
+        low, high = np.minimum(low, -reaches[2:]), np.maximum(high, reaches[:2])
+    (xmin, ymin), (xmax, ymax) = low.tolist(), high.tolist()
+    return Bounds(xmin, ymin, xmax, ymax)
 
 
-def arc_reaches(starts: _Floats, ends: _Floats) -> tuple[_Floats, _Floats, _Floats, _Floats]:
-    """Return how far each segment reaches along +x, +y, -x, -y (``max p·d``), mm.
+_ALONG = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])
+
+
+def arc_reaches(starts: _Floats, ends: _Floats) -> _Floats:
+    """Return how far each segment reaches along +x, +y, -x, -y (``max p·d``), mm: shape (4, n).
 
     Args:
         starts: (n, 3) x, y, bulge.
@@ -195,6 +200,11 @@ def arc_reaches(starts: _Floats, ends: _Floats) -> tuple[_Floats, _Floats, _Floa
     point is then ``r |d - s|² / 2`` beyond its start, which loses nothing when the radius is huge.
     """
     x, y, b = starts[:, 0], starts[:, 1], starts[:, 2]
+    px, py = _ALONG[:, :1], _ALONG[:, 1:]
+    at_start = px * x + py * y
+    ordinary: _Floats = np.maximum(at_start, px * ends[:, 0] + py * ends[:, 1])
+    if not b.any():
+        return ordinary
     dx, dy = ends[:, 0] - x, ends[:, 1] - y
     chord = np.hypot(dx, dy)
     arc = (np.abs(b) > _NO_BULGE) & (chord > 0.0)
@@ -206,14 +216,10 @@ def arc_reaches(starts: _Floats, ends: _Floats) -> tuple[_Floats, _Floats, _Floa
     sx, sy = ox * cos + oy * sin, oy * cos - ox * sin
     ex, ey = ox * cos - oy * sin, oy * cos + ox * sin
     radius = np.where(arc, chord * (1.0 + q) / np.where(arc, 4.0 * np.abs(b), 1.0), 0.0)
-    out = []
-    for px, py in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)):
-        inside = arc & (sign * (sx * py - sy * px) > 0.0) & (sign * (px * ey - py * ex) > 0.0)
-        at_start = px * x + py * y
-        beyond = at_start + radius * ((px - sx) ** 2 + (py - sy) ** 2) / 2.0
-        ordinary = np.maximum(at_start, px * ends[:, 0] + py * ends[:, 1])
-        out.append(np.where(inside, np.maximum(beyond, ordinary), ordinary))
-    return out[0], out[1], out[2], out[3]
+    inside = arc & (sign * (sx * py - sy * px) > 0.0) & (sign * (px * ey - py * ex) > 0.0)
+    beyond = at_start + radius * ((px - sx) ** 2 + (py - sy) ** 2) / 2.0
+    reaches: _Floats = np.where(inside, np.maximum(beyond, ordinary), ordinary)
+    return reaches
 
 
 # ------------------------------------------------------------------ centroid and second moments

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from generator.outline.contour import Contour
+
+if TYPE_CHECKING:
+    from generator.outline.spans import Spans
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,13 @@ class Region:
 
     def __len__(self) -> int:
         return len(self.contours)
+
+    @cached_property
+    def spans(self) -> Spans:
+        """Return the segments of all contours as arrays, see ``spans.spans_of``; put together once."""
+        from generator.outline.spans import put_together
+
+        return put_together(self.contours)
 
 
 EMPTY = Region()

@@ -7,6 +7,7 @@ that is almost straight is as exact as a line, and a line needs no case of its o
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -14,8 +15,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.outline.contour import Point, Segment, next_rows
-from generator.outline.measure import Outline, arc_reaches, contours_of
+from generator.outline.contour import Contour, Point, Segment, next_rows
+from generator.outline.measure import Outline, arc_reaches
 
 __all__ = ["BLOCK", "Feet", "Spans", "box_gaps", "near_pairs", "nearest", "spans_of"]
 
@@ -67,10 +68,8 @@ class Spans:
     @cached_property
     def boxes(self) -> Floats:
         """Return the exact box of each segment: (m, 4) xmin, ymin, xmax, ymax."""
-        right, up, left, down = arc_reaches(
-            np.column_stack([self.x0, self.y0, self.bulge]), np.column_stack([self.x1, self.y1])
-        )
-        return np.column_stack([-left, -down, right, up])
+        reaches = arc_reaches(np.stack([self.x0, self.y0, self.bulge], axis=1), np.stack([self.x1, self.y1], axis=1))
+        return np.stack([-reaches[2], -reaches[3], reaches[0], reaches[1]], axis=1)
 
     @cached_property
     def block_boxes(self) -> Floats:
@@ -88,7 +87,12 @@ def _merged(boxes: Floats) -> Floats:
 
 def spans_of(outline: Outline) -> Spans:
     """Return the segments of a contour or region as arrays."""
-    contours = [c for c in contours_of(outline) if len(c)]
+    return outline.spans
+
+
+def put_together(outline: Sequence[Contour]) -> Spans:
+    """Return the segments of contours as arrays."""
+    contours = [c for c in outline if c.vertices]
     arrays = [c.array for c in contours]
     a = np.concatenate(arrays) if arrays else np.zeros((0, 3))
     ends = np.concatenate([next_rows(x[:, :2]) for x in arrays]) if arrays else np.zeros((0, 2))
