@@ -21,6 +21,8 @@ from generator.recipe.model_inlay import Engraving, Inlay
 from generator.recipe.model_limits import Limits
 from generator.recipe.model_making import Making
 from generator.recipe.model_material import EMPTY_MAP, OwnMaterial
+from generator.recipe.model_order import Order
+from generator.recipe.model_paper import Paper
 from generator.recipe.model_suggest import Changes
 from generator.recipe.model_tolerances import Tolerances
 from generator.recipe.model_tools import Tool
@@ -198,6 +200,8 @@ class Recipe:
         Making, "What the machine can do and what the work costs, for estimates.", default=Making()
     )
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
+    order: Order = f.record(Order, "What is said to the shop that makes the parts.", default=Order())
+    paper: Paper = f.record(Paper, "Sheets that are printed.", default=Paper())
     limits: Limits = f.record(Limits, "What the checks hold the plan against.", default=Limits())
     changes: Changes = f.record(
         Changes, "What `coverplate suggest` may change when it mends the recipe.", default=Changes()
