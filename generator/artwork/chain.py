@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import hypot
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 
 EXACT_MM = 1e-9
@@ -22,7 +22,7 @@ NAMED = 4
 """So many loose ends or branches are named in a message."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Chain:
     """A run of lines and arcs.
 
@@ -137,7 +137,7 @@ def _same(v: Vertex, e: Point, w: Vertex, f: Point) -> bool:
 
 
 # ------------------------------------------------------------------ joining
-@dataclass(frozen=True)
+@frozen_record
 class _End:
     """One end of an open chain: its number in the list, and which end."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, Final
 
@@ -21,6 +20,7 @@ from generator.artwork.dxf_text import inspect, plain
 from generator.artwork.hairlines import refuse_hairlines
 from generator.artwork.nest import nested
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MM_PER_INCH
 from generator.outline.region import Region
 
@@ -38,7 +38,7 @@ MM_PER_UNIT: Final[dict[int, float]] = {
 """Length units by the number in $INSUNITS (the published DXF reference, section HEADER)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DxfOutline:
     """What was found in a DXF file.
 

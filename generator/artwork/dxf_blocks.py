@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from generator.artwork.dxf_rules import READ
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 
 DEEPEST = 16
 """Blocks within blocks go no deeper than this."""
@@ -44,7 +44,7 @@ def _count_ways(name: str, blocks: dict[str, set[str]], ways: dict[str, int], ab
     return ways[name]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Drawn:
     """One entity as it lies in the drawing.
 

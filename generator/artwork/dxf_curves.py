@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import pi
 from typing import Any, Final
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from generator.artwork.chain import Chain
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Point, Vertex
 from generator.outline.fit import fit_arcs
@@ -25,7 +25,7 @@ FULL_RAD: Final = 1e-9
 
 
 # ------------------------------------------------------------------ ellipses
-@dataclass(frozen=True)
+@frozen_record
 class EllipseCurve:
     """``centre + cos t · major + sin t · minor``, mm."""
 
@@ -75,7 +75,7 @@ def _at(curve: Any, t: float) -> Point:
 
 
 # ------------------------------------------------------------------ splines
-@dataclass(frozen=True)
+@frozen_record
 class _Spline:
     """A B-spline by the library's evaluator, mm."""
 

@@ -6,10 +6,11 @@ Ranges of group codes: the published DXF reference, "Group Code Value Types".
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from math import isfinite
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 
 class Sort(Enum):
@@ -51,7 +52,7 @@ def is_sound(value: bytes, sort: Sort) -> bool:
     return sort is Sort.TEXT or _WHOLE_TEXT.fullmatch(value) is not None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Fault:
     """One thing wrong in a DXF file.
 

@@ -8,7 +8,6 @@ All lengths here are pixels.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import radians
 from typing import Final
 
@@ -19,6 +18,7 @@ from generator.artwork.picture_fit import Limits, fitted
 from generator.artwork.picture_load import Floats, load_png
 from generator.artwork.picture_stairs import unstaired
 from generator.base.errors import GeometryError, OffsetError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.combine import regularise
 from generator.outline.contour import Contour
@@ -51,7 +51,7 @@ CORNER_SHARE, STAIR_CORNER_SHARE = 1.0, 1.5
 corner, the further (tried on drawn shapes)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class PictureRules:
     """How a picture is read.
 
@@ -68,7 +68,7 @@ class PictureRules:
     speckle: float = SPECKLE
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Traced:
     """What a picture shows.
 

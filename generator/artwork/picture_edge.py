@@ -7,7 +7,6 @@ grey because the edge runs through it, this finds the edge to a small part of a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 
 from generator.artwork.picture_load import Floats
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.spans import Floats as Doubles
 from generator.outline.spans import Ints
 
@@ -28,7 +28,7 @@ SATURATED: Final = 0.03
 TOP, RIGHT, BOTTOM, LEFT = range(4)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Level:
     """Where dark ends, 0 to 1, and the grey values of what is dark and what is light."""
 
@@ -82,7 +82,7 @@ def loops(field: Floats) -> list[Doubles]:
     return [points[rows] for rows in _chains(follower)]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Crossings:
     """Edges of the grid that the boundary crosses: first those between neighbours in a row, then those in a column.
 

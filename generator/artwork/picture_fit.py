@@ -6,7 +6,7 @@ does not help in a few tries, short lines take over, and only there.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import isfinite
 from typing import Final, NamedTuple
 
@@ -17,6 +17,7 @@ from generator.artwork.picture_join import Carried, Chain, Joint, Way, Ways, car
 from generator.artwork.picture_pieces import LEAST_ARC, Piece, divide, divide_again
 from generator.artwork.picture_plain import owners, simplified, with_lines
 from generator.artwork.picture_polish import polished
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.distance import points_distance
 from generator.outline.measure import signed_area
@@ -60,7 +61,7 @@ class Limits(NamedTuple):
     corner: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Loop:
     """A loop, what is demanded of its outline, and what earlier tries found of pieces that come again."""
 

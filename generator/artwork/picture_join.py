@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, ceil, cos, hypot, pi, sin, sqrt, tan
 from typing import Final, NamedTuple
@@ -10,6 +9,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from generator.artwork.picture_pieces import Piece, Sums
+from generator.base.frozen_record import frozen_record
 from generator.outline.carrier import Circle, Line, meet
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.create import circle
@@ -26,7 +26,7 @@ WIDEST_RAD: Final = 1.75
 _REFINE: Final = 6
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Carried:
     """A piece with the line or circle that fits its points best; ``sign`` is +1 for counter-clockwise arcs."""
 
@@ -73,7 +73,7 @@ class Joint(NamedTuple):
     direction: Point | None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Chain:
     """The pieces of a loop, and how each meets the next one."""
 

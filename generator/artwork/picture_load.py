@@ -5,13 +5,13 @@ from __future__ import annotations
 import io
 import struct
 import warnings
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 
 MOST_PIXELS: Final = 25_000_000
 """More than an A4 page at 600 dpi has in half its area (chosen); keeps memory within a few hundred megabytes."""
@@ -24,7 +24,7 @@ _AS_PNG: Final = "save it as a PNG file from the program it comes from"
 Floats = NDArray[np.float32]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Grey:
     """A picture as grey values.
 

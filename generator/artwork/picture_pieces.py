@@ -8,12 +8,12 @@ rounded off; a few of them may be left out there at a small price, so that the c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.spans import Floats, Ints
 
 Bools = NDArray[np.bool_]
@@ -50,7 +50,7 @@ class Fit(NamedTuple):
     radius: Floats
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Piece:
     """Points ``first`` to ``last`` (counted on past the end of the loop) lie on a line or an arc.
 

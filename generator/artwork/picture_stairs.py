@@ -10,12 +10,12 @@ Fast, accurate and convergent tangent estimation on digital contours, Image and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.spans import Floats, Ints
 
 Bools = NDArray[np.bool_]
@@ -46,7 +46,7 @@ LEAST: Final = 1e-9
 """Lengths are held to be no less where they divide, pixels."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Arcs:
     """Arcs of many stretches, a row each: a point, the direction there and the curvature, positive to the left."""
 

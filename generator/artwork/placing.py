@@ -7,11 +7,11 @@ and again at the size wanted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
 from generator.outline.transform import ACROSS_X, ACROSS_Y, mirrored, moved, scaled
@@ -25,7 +25,7 @@ FILE, MIDDLE = "file", "middle"
 ORIGINS: Final = (FILE, MIDDLE)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Placing:
     """How a drawing is placed; of scale, width, height, box and into at most one is given.
 

@@ -7,7 +7,6 @@ the network, or run; size, number and depth are bounded before anything is done 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.artwork.hairlines import without_slivers
@@ -18,6 +17,7 @@ from generator.artwork.svg_seen import Painted, seen_of
 from generator.artwork.svg_view import Page, page_of
 from generator.artwork.svg_xml import SvgError, parse
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
@@ -34,7 +34,7 @@ _TOLD: Final = 12
 """So many kinds of things that were left out are told one by one."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class SvgDrawing:
     """What was found in an SVG file.
 

@@ -13,6 +13,7 @@ from generator.artwork.dxf_curves import EllipseCurve
 from generator.artwork.svg_numbers import Matrix, WrongError
 from generator.artwork.svg_path import Curve, Oval, Part, Trail
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.fit import Bezier, fit_arcs, fit_bezier
@@ -28,7 +29,7 @@ _HALVINGS: Final = 10
 """A curve that cannot be followed in one go is halved so often before it becomes a polyline (chosen)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Run:
     """A run of lines and arcs, mm.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from math import atan2, cos, sin
 
 from generator.artwork.svg_areas import filled, simple
@@ -12,6 +11,7 @@ from generator.artwork.svg_numbers import Matrix, WrongError, length, number
 from generator.artwork.svg_path import Curve, Line, Oval, Part, Trail
 from generator.artwork.svg_shapes import Viewport
 from generator.artwork.svg_stroke import BEVEL, BUTT, MITER, ROUND, SQUARE, Pen, stroked
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.clip import FillRule
 from generator.outline.contour import Contour, Point
@@ -22,7 +22,7 @@ _SIMPLE = frozenset({"rect", "circle", "ellipse"})
 """Elements whose outline cannot cross itself."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Shape:
     """What an element draws, in user units, and where it lies.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from math import inf
 from typing import Final
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from generator.artwork.svg_areas import united, without
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 
@@ -19,7 +19,7 @@ MOST_OVER: Final = 40_000
 """So many lines and arcs of dark and light shapes are compared (chosen; about a minute)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Painted:
     """An area that is painted.
 

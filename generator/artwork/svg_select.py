@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 from generator.artwork.svg_xml import Element
+from generator.base.frozen_record import frozen_record
 
 _NAME: Final = r"[\w-]+"
 _ONE: Final = re.compile(rf"(?P<tag>\*|[a-zA-Z][\w-]*)?(?P<rest>(?:[.#]{_NAME}|\[[^\[\]]*\]|:first-child)*)")
@@ -27,7 +27,7 @@ Parents = dict[int, Element]
 _Test = tuple[str, str, str]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Compound:
     """What is asked of one element."""
 
@@ -61,7 +61,7 @@ _TESTS: Final[dict[str, Callable[[str, str], bool]]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Selector:
     """A chain of demands, the element's own first, then those on what it lies in.
 

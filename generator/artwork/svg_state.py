@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from generator.artwork.svg_numbers import Matrix
 from generator.artwork.svg_shapes import Viewport
+from generator.base.frozen_record import frozen_record
 from generator.outline.region import Region
 
 
-@dataclass(frozen=True)
+@frozen_record
 class State:
     """What an element takes from those that it lies in."""
 

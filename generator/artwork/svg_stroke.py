@@ -8,13 +8,13 @@ enclosed at all belongs to the stroke (W3C, Scalable Vector Graphics 2, section 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, hypot, pi, sin, sqrt, tan
 from typing import Final
 
 from generator.artwork.svg_curves import Run
 from generator.artwork.svg_dash import dashed
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Segment, Vertex
 from generator.outline.create import circle
 from generator.outline.measure import signed_area
@@ -29,7 +29,7 @@ _REVERSAL_RAD: Final = 1e-9
 _NOTHING_MM: Final = 1e-9
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pen:
     """How a run is widened.
 
@@ -97,7 +97,7 @@ def _ccw(vertices: Sequence[Vertex]) -> Contour:
 
 
 # ------------------------------------------------------------------ one run
-@dataclass(frozen=True)
+@frozen_record
 class _Bit:
     """A segment with its directions of travel at both ends."""
 

@@ -16,6 +16,7 @@ from typing import Final
 from generator.artwork.svg_numbers import WrongError, lacks_unit, shown
 from generator.artwork.svg_select import Parents, Selector, chain_of, selector
 from generator.artwork.svg_xml import Element, SvgError
+from generator.base.frozen_record import frozen_record
 
 INHERITED: Final = frozenset(
     {
@@ -52,7 +53,7 @@ _IMPORTANT: Final = "important"
 Values = Mapping[str, str]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Rule:
     """One rule of a style sheet."""
 

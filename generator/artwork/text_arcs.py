@@ -9,13 +9,14 @@ runs of curves that meet smoothly are then followed by the longest biarcs, one a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from generator.artwork.text_biarcs import best_biarcs, cross
 from generator.artwork.text_runs import cubic_points, longest_biarcs
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Vertex
 from generator.outline.spans import Floats, Ints
@@ -34,7 +35,7 @@ _BENT: Final = 1e-7
 """A curve whose control points lie within this share of its length of its chord is a line."""
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Ring:
     """A closed chain of curves.
 
@@ -63,7 +64,7 @@ def ring_area(ring: Ring) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class _Curves:
     """The curves of many rings, one a row.
 

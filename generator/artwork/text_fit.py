@@ -9,13 +9,13 @@ that looking over is left out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from generator.artwork.text_push import COARSE, ROUGHLY, Placing, Slack, Task, at_placing, push, settled, slid
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import bounds, centroid
 from generator.outline.predicates import is_convex
@@ -156,7 +156,7 @@ def _apart(points: Floats, least_mm: float) -> list[int]:
     return kept
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class _Table:
     """Slacks on a grid."""
 

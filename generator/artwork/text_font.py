@@ -6,13 +6,13 @@ Lengths of an opened font are shares of the em; a scale of mm turns them into a 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, Final
 
 from generator.artwork.text_arcs import Ring, ring_area
 from generator.artwork.text_tables import check_font_tables
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["Font", "open_font"]
 
@@ -29,7 +29,7 @@ _ROUND_LETTERS: Final = "oO0eDB8aпמ"
 """Letters with an inside, to tell whether a font's contours run as they should."""
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Font:
     """A font at a setting of its axes.
 

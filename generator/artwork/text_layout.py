@@ -7,7 +7,7 @@ laying them out again. All figures here are mm at the layout size; what belongs 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import cos, pi, sin
 from typing import Final
 
@@ -18,6 +18,7 @@ from generator.artwork.text_regions import glyph_region
 from generator.artwork.text_shaping import JOINED_SCRIPTS, ShapedGlyph, shape_line
 from generator.artwork.text_strokes import stroke_letters
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, next_rows
 from generator.outline.measure import Bounds, arc_reaches
 from generator.outline.region import Region
@@ -30,7 +31,7 @@ _ROUND_WHEN_SPACED: Final = ("liga", "clig")
 """Ligatures are left out where letters are spaced, common practice; a spaced ``fi`` would stay close."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Letter:
     """A letter with its marks, or a ligature: what is placed, and turned on an arc, as one.
 
@@ -46,7 +47,7 @@ class Letter:
     contours: tuple[Contour, ...]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Line:
     """One line, its letters from left to right, at the baseline y = 0.
 
@@ -59,7 +60,7 @@ class Line:
     is_joined: bool = False
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Block:
     """Lines placed.
 
@@ -176,7 +177,7 @@ def _shifted(line: Line, dx: float, dy: float) -> Line:
 
 
 # ------------------------------------------------------------------ the final size
-@dataclass(frozen=True)
+@frozen_record
 class Arc:
     """The circle that baselines follow, at the final size.
 

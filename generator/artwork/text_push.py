@@ -9,12 +9,13 @@ the exact distance between the outlines is measured, and pushed once more for wh
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
 from generator.artwork.text_programme import greatest_step
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.distance import boundary_distance
 from generator.outline.measure import bounds
@@ -67,7 +68,7 @@ class Pressing(NamedTuple):
     row: Ints
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Slack:
     """What the slack of points is measured against."""
 
@@ -112,7 +113,7 @@ def _is_passed(spans: Spans, k: Ints, p: Floats) -> Ints:
     return passed
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Task:
     """What is pushed against what, and how.
 

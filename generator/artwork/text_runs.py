@@ -7,12 +7,12 @@ of them together by halving. Stepping from farthest to farthest then takes the f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from generator.artwork.text_biarcs import FEW_REACHES, best_biarcs
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Vertex
 from generator.outline.spans import Floats, Ints
 
@@ -39,7 +39,7 @@ def cubic_points(controls: Floats, count: int) -> Floats:
     return points
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class _Samples:
     """Samples of all runs, one run after the other, the end of each included.
 

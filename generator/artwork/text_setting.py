@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from generator.artwork.text_draw import lines_of, region_of_letters, region_of_strokes, there_and_back
@@ -13,6 +12,7 @@ from generator.artwork.text_font import Font, open_font
 from generator.artwork.text_layout import Arc, Block, Line, font_line, placed, stacked, stroke_line
 from generator.artwork.text_regions import fitting_em
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -35,7 +35,7 @@ _ON_BY_THEMSELVES: Final = frozenset(
 """Features that shaping uses unasked (OpenType's registry of features; those of joining scripts are left out)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Into:
     """Where letters are fitted into: a region, the margin (mm), and whether they stay in the middle of its box."""
 
@@ -44,7 +44,7 @@ class Into:
     centred: bool
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Size:
     """How large; exactly one is given. Lengths in mm."""
 
@@ -54,7 +54,7 @@ class Size:
     into: Into | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Setting:
     """What is written, and how.
 

@@ -10,13 +10,14 @@ Features are off or on as OpenType names them (kern, liga and so on). What langu
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import Any, Final
 from unicodedata import bidirectional, category, combining, name
 
 from generator.artwork.text_font import Font
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 
 __all__ = [
     "JOINED_SCRIPTS",
@@ -38,7 +39,7 @@ _MOST_GLYPHS_A_CHARACTER: Final = 20
 _NAMED: Final = 8
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ShapedGlyph:
     """A glyph on the line; lengths in shares of the em.
 
@@ -56,7 +57,7 @@ class ShapedGlyph:
     cluster: int
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ShapedLine:
     """A line of glyphs from left to right, and the scripts in it (ISO 15924)."""
 

@@ -6,7 +6,6 @@ Letters are composed: an accented letter is its letter and its mark, so any lett
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from math import cos, pi, radians, sin, tan
 from typing import Final
@@ -25,6 +24,7 @@ from generator.artwork.text_strokes_letters import (
     Strokes,
 )
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 
 __all__ = ["StrokeLetter", "stroke_letters"]
@@ -39,7 +39,7 @@ _SAME: Final = 0.01
 _UNDOTTED: Final = {"i": "ı"}
 
 
-@dataclass(frozen=True)
+@frozen_record
 class StrokeLetter:
     """A letter with its marks; lengths in shares of the height of a capital.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Adhesive:
     """A kind of adhesive, each figure with where it comes from.
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["CAUTIONS", "LOAD_BEARING", "Caution", "cautions"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Caution:
     """One caution.
 

@@ -6,14 +6,15 @@ is asked of them is a range. All are for solid carbide end mills in rigid machin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 CARBIDE: Final = "solid carbide end mill"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class SpeedRow:
     """One maker's chart for one kind of material.
 
@@ -31,7 +32,7 @@ class SpeedRow:
     source: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ForceRow:
     """Specific cutting force kc = kc1 · h^-m, N/mm², h in mm. Source: ISCAR catalogue 2017, VDI 3323 groups (read)."""
 

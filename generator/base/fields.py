@@ -15,12 +15,12 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import Any, Final, Protocol
 
 from generator.base.errors import CoverplateError
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 
 SPEC: Final = "spec"
 """Key of the declaration in a dataclass field's metadata."""
@@ -49,7 +49,7 @@ class Kind(Enum):
     PARAMETER = "parameter"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Spec:
     """The declaration of one value.
 
@@ -88,7 +88,7 @@ class Spec:
     figure: Figure | None = None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class OutlineSpec:
     """An outline as described in a recipe, read but not drawn: a kind with its parameters, and what is done to it.
 
@@ -119,7 +119,7 @@ class OutlineSpec:
     path: str = ""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class OutlineKind:
     """What the reader must know of a registered outline kind: its name, its record and one sentence."""
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 SET: Final = "set in the recipe"
 """Source of a limit that a person chose."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Figure:
     """A published or customary number and where it comes from.
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["FILLS", "FILL_WORDS", "Fill"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Fill:
     """What an engraving is filled with.
 

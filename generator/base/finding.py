@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from generator.base.frozen_record import frozen_record
 
 
 class Severity(Enum):
@@ -14,7 +15,7 @@ class Severity(Enum):
     NOTES = "notes"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Finding:
     """One finding with everything needed to act on it.
 

@@ -5,13 +5,13 @@ Metals within a group go together; of two in contact the one with the larger ind
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.plain_metals import PLAIN_METALS
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Group:
     """Metals of one anodic index.
 

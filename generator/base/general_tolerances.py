@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 
-@dataclass(frozen=True)
+
+@frozen_record
 class LinearRow:
     """Sizes over one figure up to and with another, and what the four classes allow, plus or minus; all mm.
 

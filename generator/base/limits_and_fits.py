@@ -7,15 +7,15 @@ ISO 286-1:2010 and ISO 286-2:2010 agree on every row; the official edition was n
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.standards import UnknownStandardError
 
 __all__ = ["BANDS", "INCH_PINS", "ISO_PINS_MM", "PIN_WORDS", "Band", "hole_limits", "pin_limits"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Band:
     """Standard tolerances IT5 to IT11 and the fundamental deviation m (lower) of sizes over ``over_mm``, µm."""
 

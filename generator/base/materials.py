@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.standards import UnknownStandardError
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Material:
     """A material in a stated condition.
 

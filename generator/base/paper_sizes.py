@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["FORMATS", "FORMAT_WORDS", "Format", "format_of"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Format:
     """A size of paper, mm, as it lies: ``width_mm`` is across."""
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 
-@dataclass(frozen=True)
+
+@frozen_record
 class PlainMetal:
     """A metal by its plain name.
 

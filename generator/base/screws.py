@@ -5,10 +5,10 @@ Provenance words as in ``standards``. No standard was read in its official editi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.standards import HEAD_WORDS
 
 HEXAGON: Final = "ISO 4017"
@@ -26,7 +26,7 @@ ISO_888_MM: Final = (
 """Standard lengths without those in brackets. Source: ISO 888; up to 120 mm read in tables of ISO 4762, else memory."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ScrewFace:
     """What bears under a head, and what turns it.
 

@@ -7,17 +7,17 @@ standard for contract work.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.errors import CoverplateError
+from generator.base.frozen_record import frozen_record
 
 
 class UnknownStandardError(CoverplateError, LookupError):
     """A size or designation that the tables do not hold."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ClearanceHole:
     """ISO 273:1979 clearance hole diameters for one thread, mm."""
 
@@ -29,7 +29,7 @@ class ClearanceHole:
     provenance: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Head:
     """Head of a hexagon-socket screw.
 
@@ -45,7 +45,7 @@ class Head:
     provenance: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class CounterboreRow:
     """DIN 974-1 series 1 counterbore for ISO 4762 heads: diameter and what is added to the head height, mm."""
 
@@ -55,7 +55,7 @@ class CounterboreRow:
     provenance: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class CountersinkRow:
     """DIN 74:2003 form F countersink for ISO 10642 heads: diameter at the surface (mm) and included angle (degrees)."""
 
@@ -65,7 +65,7 @@ class CountersinkRow:
     provenance: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Washer:
     """ISO 7089:2000 plain washer: inner and outer diameter, nominal thickness, mm."""
 

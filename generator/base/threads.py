@@ -5,11 +5,12 @@ Provenance words as in ``standards``. No standard was read in its official editi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 
-@dataclass(frozen=True)
+
+@frozen_record
 class Thread:
     """A coarse thread: nominal diameter and pitch (mm), and its stress area (mm²).
 
@@ -23,7 +24,7 @@ class Thread:
     provenance: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class PropertyClass:
     """A property class: stress under proof load (or 0.2 % proof stress) and least tensile strength, MPa.
 

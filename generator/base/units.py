@@ -6,9 +6,10 @@ Only what a person reads may be in another unit: ``LengthUnit`` turns a length i
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import copysign
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 MM_PER_INCH: Final = 25.4
 """Exact by definition (international yard and pound agreement, 1959)."""
@@ -26,7 +27,7 @@ HALF_NOISE: Final = 1e-9
 """How close to a half of its last decimal a figure counts as that half, in its unit."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class LengthUnit:
     """A unit in which lengths are told to a person; the lengths themselves are mm.
 
@@ -86,7 +87,7 @@ def length_unit(name: str) -> LengthUnit:
     return {unit.name: unit for unit in (MILLIMETRE, INCH)}[name]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Tolerance:
     """Named tolerances; passed as an argument, never a global epsilon.
 

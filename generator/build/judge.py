@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
+from generator.base.frozen_record import frozen_record
 from generator.base.units import INCH, with_inches
 from generator.checks import run_checks
 from generator.checks.check import Outcome
@@ -26,7 +27,7 @@ from generator.shapes.shape import Context, NoRoomError
 _FILES = "outline-file"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Checked:
     """A recipe read, planned and judged; nothing built.
 

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib import metadata
 from pathlib import Path
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.frozen_record import frozen_record
 from generator.build.judge import Checked, judge, placed, read
 from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, manifest_bytes
@@ -31,7 +32,7 @@ LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "matplotlib", "numpy", "pyclip
 """Libraries whose versions can change the bytes of an output."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Built:
     """What one build handed back.
 

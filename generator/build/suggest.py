@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import count
 from math import hypot
 from typing import Final
 
 from generator.base.errors import RecipeError
 from generator.base.finding import Finding, Severity
+from generator.base.frozen_record import frozen_record
 from generator.base.remedy import Edit, Way, ways, ways_of_outline
 from generator.build.edit_lengths import lengths_before, lengths_of, value_at
 from generator.build.edit_rules import allowed, within
@@ -43,7 +43,7 @@ COARSE_MM: Final = 0.26
 """By how much single lengths are varied, and how nearly the least amount is found (chosen)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Suggestion:
     """What came of the search.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from generator.base.finding import Finding
+from generator.base.frozen_record import frozen_record
 from generator.base.remedy import NOISE as NOISE
 from generator.base.remedy import STEP as STEP
 from generator.base.remedy import no_less as no_less
@@ -14,7 +14,7 @@ from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Check:
     """One check: it explains itself.
 
@@ -37,7 +37,7 @@ class Check:
     limits: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Outcome:
     """What became of one check: passed, found something, or crashed (ours to mend).
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.cutting import feed_range, force_of
+from generator.base.frozen_record import frozen_record
 from generator.estimate.cutters import Deep
 from generator.estimate.times import kind_of_part
 from generator.formulas.cutting import CARBIDE_MPA, cutter_deflection, specific_force
@@ -19,7 +19,7 @@ LEAST_OUT: Final = 3.0
 """A cutter stands out of its holder by this many diameters at least (our own choice)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Bent:
     """A cutter at work.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
@@ -20,7 +20,7 @@ from generator.recipe.model_tools import Tool
 __all__ = ["Deep", "deep_cuts", "drills_of", "net_depth_mm", "round_features"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Deep:
     """Something that an end mill cuts.
 

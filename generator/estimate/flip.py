@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.base.limits_and_fits import hole_limits, pin_limits
 from generator.base.standards import UnknownStandardError
 from generator.formulas.fits import clearance
@@ -27,7 +28,7 @@ ALONG_MM = 4.0
 """The point that is off most is looked for at points this far apart on the outline."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Flip:
     """The dowels as a register.
 

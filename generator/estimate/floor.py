@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.base.units import MODEL
 from generator.estimate.joint import Joint
@@ -33,7 +34,7 @@ POISSON: Final = 0.33
 MPA_PER_GPA: Final = 1000.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Floor:
     """What lies between a bolt head and the gap over the original.
 

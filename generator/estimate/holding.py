@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 
 from generator.base.cutting import feed_range, force_of
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.estimate.cutters import Deep, deep_cuts
 from generator.estimate.times import kind_of_part
 from generator.formulas.cutting import specific_force
@@ -23,7 +23,7 @@ SHEAR_SHARE = 1.0 / sqrt(3.0)
 """Shear strength over tensile strength (von Mises)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pull:
     """How the cutter that goes round the part pulls at it.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.screws import CONE, HEXAGON, ScrewFace, screw_face
 from generator.base.standards import WASHERS, Washer
 from generator.base.threads import PropertyClass, Thread, property_class, thread_of
@@ -21,7 +21,7 @@ WEAK_HEADS: Final = ("ISO 7380-1", CONE)
 """Heads whose loadability is reduced. Source: ISO 7380-1, ISO 10642."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Joint:
     """One bolt in its place.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.estimate.operations import Operation, operations
 from generator.estimate.times import Cutting, Minutes, cutting_of, kind_of_part, minutes_of
@@ -26,7 +26,7 @@ WHOLE_MM: Final = 1.0
 """Pieces of stock are sawn to whole millimetres (chosen)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Piece:
     """A piece of stock to be sawn.
 
@@ -47,7 +47,7 @@ class Piece:
     price: float | None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Step:
     """An operation with how its tool starts (by the slowest of the charts) and how long it takes."""
 
@@ -56,7 +56,7 @@ class Step:
     minutes: Minutes
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Estimate:
     """All of it.
 

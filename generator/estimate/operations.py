@@ -9,11 +9,12 @@ finished by the one that their corners were made for.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import pi
 from typing import Final
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import STANDARD_END_MILLS_MM
 from generator.base.units import MODEL
 from generator.estimate.dowel_holes import is_reamed, predrill_mm
@@ -41,7 +42,7 @@ PIN_IN_BED: Final = 1.0
 """Dowel holes go into what lies under the blank by this many diameters (chosen)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Operation:
     """One tool doing one thing to one part.
 
@@ -74,7 +75,7 @@ class Operation:
     width_mm: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Tool:
     name: str
     kind: str

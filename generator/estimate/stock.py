@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.part.describe import floor_left_mm, is_through
 from generator.part.part import Face, Feature, Plan
 from generator.recipe.model import Recipe
@@ -14,7 +14,7 @@ __all__ = ["BOTTOM_FACE", "Thickness", "floor_mm", "recesses", "thickness_of"]
 BOTTOM_FACE: Final = "bottom face"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Thickness:
     """The errors of thickness, either way.
 

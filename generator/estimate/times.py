@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, sqrt
 from typing import Final
 
 from generator.base.cutting import feed_range, kind_of, speed_range
+from generator.base.frozen_record import frozen_record
 from generator.estimate.operations import CHAMFERED, CLEARED, DRILLED, REAMED, Operation
 from generator.formulas.cutting import cutting_time, spindle_speed, table_feed
 from generator.part.part import Part
@@ -34,7 +34,7 @@ TIP: Final = 0.3
 """Length of a drill's point in diameters: 118° (geometry: 0.5 / tan 59°)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Minutes:
     """A time with its spread, minutes: by the fastest and by the slowest of the figures."""
 
@@ -51,7 +51,7 @@ class Minutes:
         return Minutes(self.least + other.least, self.most + other.most)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Cutting:
     """How a tool runs.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from generator.base.frozen_record import frozen_record
 from generator.base.standards import CLEARANCE_HOLES, HEADS
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
@@ -15,7 +14,7 @@ from generator.recipe.model import Recipe
 __all__ = ["Errors", "FitCase", "Pin", "case_of", "thickness_of"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Errors:
     """How far off things may be, mm; named as in the recipe's tolerances."""
 
@@ -26,7 +25,7 @@ class Errors:
     flip: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pin:
     """A bolt in its hole.
 
@@ -47,7 +46,7 @@ class Pin:
     countersunk: bool = False
 
 
-@dataclass(frozen=True)
+@frozen_record
 class FitCase:
     """Everything that decides whether a cover goes over its original.
 

@@ -16,10 +16,10 @@ lies that the worst does not know of.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot, inf, log, sqrt
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.fit.case import FitCase
 from generator.fit.chance import DEVIATIONS_95
 
@@ -35,7 +35,7 @@ ACROSS: Final = sqrt(2.0)
 """Limits along x and along y reached together."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Term:
     """One error in a chain.
 
@@ -52,7 +52,7 @@ class Term:
     standard_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Chain:
     """Errors against the room that they have.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import ceil, hypot, inf, sqrt
 from typing import Final
@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.fit.case import FitCase
 from generator.fit.contacts import Contacts, contacts_of
 from generator.fit.draws import Floats, normals, product, uniforms
@@ -37,7 +38,7 @@ _SIZE, _OUTLINE, _POCKET, _FLIP, _HOLE, _BOLT, _FIELD = 0, 1, 10, 20, 1000, 200_
 """First streams of numbers of each source."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Rooms:
     """Contacts and pins with the rooms of every sample; turns about ``middle``, in units of ``scale_mm``."""
 
@@ -47,7 +48,7 @@ class Rooms:
     scale_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Chance:
     """What became of the samples.
 

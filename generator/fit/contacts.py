@@ -8,13 +8,13 @@ than their sides do.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, ceil, cos, hypot, pi, sin
 from typing import Final
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.fit.draws import Floats
 from generator.outline.contour import Contour, Segment
 from generator.outline.region import Region
@@ -31,7 +31,7 @@ REMEMBERED: Final = 16
 _TURNS: Final = (-1.0, -0.5, -0.25, 0.0, 0.25, 0.5, 1.0)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Contacts:
     """Places (K, 2) mm, outward normals (K, 2), and the share of the clearance that counts at each (K,)."""
 

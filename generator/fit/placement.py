@@ -16,6 +16,7 @@ from typing import Final
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.fit.draws import Floats, product
 
 __all__ = ["Pins", "Walls", "least_widening"]
@@ -33,7 +34,7 @@ WORTH_LEAVING: Final = 0.8
 _START = np.array([[1, 1, 1, -1], [1, -1, -1, -1], [-1, 1, -1, -1], [-1, -1, 1, -1]], dtype=np.float64)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Walls:
     """Straight contacts, the same for all samples but for their room.
 
@@ -48,7 +49,7 @@ class Walls:
     room: Floats
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pins:
     """Round contacts.
 

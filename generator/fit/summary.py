@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from generator.base.frozen_record import frozen_record
 from generator.fit.case import FitCase, case_of
 from generator.fit.chains import Chain, chains_of
 from generator.fit.chance import Chance, chance_of, clearance_for
@@ -15,7 +14,7 @@ from generator.recipe.model import Recipe
 __all__ = ["FitSummary", "summary_of"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class FitSummary:
     """What is known of a fit.
 

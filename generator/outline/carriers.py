@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.pieces import Floats, Ints, Pieces
 
 _SAME_MM = 1e-7  # carriers closer than this are one carrier
 _SAME_RAD = 1e-8
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Carriers:
     """Distinct carriers, one row each; lines have a unit direction, circles run counter-clockwise.
 

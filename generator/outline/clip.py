@@ -6,13 +6,13 @@ answer is either one of ours, found again by its coordinates, or a crossing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 
 import numpy as np
 import pyclipr
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.facets import Facets
 from generator.outline.pieces import Bools, Floats, Ints, cyclic_next
 
@@ -53,7 +53,7 @@ _TYPE = {
 }
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Clipped:
     """The clipper's answer: integer polygons, outer ones counter-clockwise.
 

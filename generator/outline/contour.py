@@ -10,13 +10,14 @@ of travel: outer contours run counter-clockwise, holes clockwise, and a positive
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from math import atan, hypot
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
 
 if TYPE_CHECKING:
     from generator.outline.measure import Bounds
@@ -61,7 +62,7 @@ class Arc(NamedTuple):
     sweep: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Segment:
     """One line or arc, from ``start`` to ``end`` with ``bulge`` (see the module's head)."""
 
@@ -99,7 +100,7 @@ class Segment:
         return Point((self.start.x + self.end.x) / 2.0 - k * dy, (self.start.y + self.end.y) / 2.0 + k * dx)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Contour:
     """A closed chain of segments, compared by value.
 

@@ -8,11 +8,11 @@ clipper cancels or unites them without slivers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.carriers import Carriers
 from generator.outline.pieces import Bools, Floats, Ints, Pieces, cyclic_next
 
@@ -21,7 +21,7 @@ _GRID_REACH = 2.0**31  # integer products stay exact enough in the clipper below
 _CROWDED = 0.05  # grid angles nearer to a joint than this share of a step are left out
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Grid:
     """The integer grid of one operation.
 
@@ -53,7 +53,7 @@ def grid_of(pieces: Pieces) -> Grid:
     return Grid(origin, per_mm)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Facets:
     """Integer polygons, one a chain; row k is the edge from vertex k to its successor.
 

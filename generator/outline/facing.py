@@ -9,12 +9,13 @@ normal comes in closed form.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import Tolerance
 from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.measure import Outline, contours_of
@@ -35,7 +36,7 @@ _CUSP = 1e-6
 """Corners that turn back this nearly (radians) are taken as pointing either way."""
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Flanks:
     """What a disc inside can touch, one a row.
 
@@ -69,7 +70,7 @@ class Flanks:
         return Flanks(**{name: getattr(self, name)[rows] for name in self.__dataclass_fields__})
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Pairs:
     """Common normals, one a row.
 

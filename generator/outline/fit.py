@@ -8,7 +8,6 @@ few segments. The biarc itself is in ``biarc.py``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import comb, copysign, hypot, isfinite, tan
 from typing import NamedTuple, Protocol
@@ -16,6 +15,7 @@ from typing import NamedTuple, Protocol
 import numpy as np
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.biarc import best_biarc
 from generator.outline.contour import Contour, Point, Vertex
@@ -142,7 +142,7 @@ def _is_straight(p: Floats, u: Floats, along: Floats) -> bool:
 
 
 # ------------------------------------------------------------------ curves
-@dataclass(frozen=True)
+@frozen_record
 class Bezier:
     """A Bézier curve of any degree by its control points (mm), t from 0 to 1."""
 
@@ -225,7 +225,7 @@ def _turning_values(along: Floats) -> list[float]:
     return [float(_casteljau(np.column_stack([along, along]), np.array([t]))[0, 0]) for t in inside]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Quadrant:
     """The first quadrant of ``|x / rx|^n + |y / ry|^n = 1``, by the polar angle after scaling to radii of 1."""
 

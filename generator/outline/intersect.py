@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, copysign, cos, hypot, pi, sin
 from typing import TypeAlias
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.outline.carrier import Circle, Line, bends, carrier_of, meet, tangents
 from generator.outline.contour import Point, Segment
@@ -25,12 +25,12 @@ __all__ = [
 _PARALLEL = 1e-9
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Apart:
     """The segments do not meet."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Contact:
     """One point of meeting.
 
@@ -47,14 +47,14 @@ class Contact:
     tangent: bool
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Meetings:
     """The segments meet in one or two points, in order along segment a."""
 
     contacts: tuple[Contact, ...]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Overlap:
     """The segments share a stretch, between two contacts in order along segment a."""
 

@@ -8,7 +8,6 @@ of a result are *construction* pieces. A *joint* is the point where a piece star
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.errors import OffsetError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, next_rows
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -27,7 +27,7 @@ FARTHEST_MM = 1e5  # beyond, coordinates cannot be told apart to a micrometre on
 _NOTHING_MM = 1e-10  # a segment shorter than this has no direction
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pieces:
     """Closed chains of pieces, one row a piece.
 
@@ -123,7 +123,7 @@ def computable(contours: Iterable[Contour]) -> list[Contour]:
     return found
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Frames:
     """What a segment is at its ends: chord, unit tangents, centre, radius, sweep. One row a segment."""
 

@@ -6,7 +6,6 @@ not larger than any arc that bends round it, nor than half of any neck, and when
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from math import inf, pi
 from typing import Final
@@ -14,6 +13,7 @@ from typing import Final
 import numpy as np
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.combine import difference
@@ -60,7 +60,7 @@ class Limit(Enum):
     NOTHING = "nothing"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class LargestCutter:
     """The largest cutter that loses nothing.
 
@@ -75,7 +75,7 @@ class LargestCutter:
     why: Limit
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Loss:
     """One place that a cutter does not reach.
 
@@ -179,7 +179,7 @@ def _losses(left: Region, edge: Region) -> tuple[Loss, ...]:
 
 
 # ------------------------------------------------------------------ the largest cutter
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class _Bends:
     """Where the boundary bends round the cutter: radius (0: a corner), turn in radians, and a point on it."""
 
@@ -243,7 +243,7 @@ def _limits(bends: _Bends, leaves_mm: float) -> Floats:
     return limits
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Search:
     """Asks how deep the deepest place is that a cutter leaves."""
 

@@ -13,6 +13,7 @@ from math import atan2, cos, hypot, inf, pi, sin, sqrt, tan
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.carriers import Carriers
 from generator.outline.clip import Clipped
 from generator.outline.contour import last_rows, next_rows
@@ -47,7 +48,7 @@ class UnfitError(Exception):
     """The loop has no exact counterpart at this facet size."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Refit:
     """What is needed to turn clipped loops into exact ones."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 
 if TYPE_CHECKING:
     from generator.outline.spans import Spans
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Region:
     """An area bounded by contours that neither cross nor overlap: outer ones counter-clockwise, holes clockwise.
 

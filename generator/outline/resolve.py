@@ -8,11 +8,11 @@ circles they lie on. If the outcome does not pass its checks the facets are made
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from generator.base.errors import OffsetError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import Tolerance
 from generator.outline.carriers import Carriers, find_carriers
 from generator.outline.clip import Clipped, FillRule, Operation, clip, recognise
@@ -28,7 +28,7 @@ _STRAIGHT_MM = 1e-7
 _MANY = 1500  # pieces; so many come from tracing, where a result as good as the facets is good enough to stop
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Task:
     """What the engine is asked to do.
 

@@ -8,13 +8,13 @@ that is almost straight is as exact as a line, and a line needs no case of its o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Segment, next_rows
 from generator.outline.measure import Outline, arc_reaches
 
@@ -26,7 +26,7 @@ BLOCK = 32
 """Segments in a run that shares a box."""
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Spans:
     """The segments of an outline, one a row.
 

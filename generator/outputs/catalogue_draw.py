@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from generator.base.errors import GeometryError, ProofError
+from generator.base.frozen_record import frozen_record
 from generator.outline.distance import Gap, boundary_distance
 from generator.outline.predicates import contains_region
 from generator.outline.region import Region
@@ -21,7 +21,7 @@ __all__ = ["Drawn", "draw_all", "recipe_text"]
 FOLDER: Final = Path(__file__).parent
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Drawn:
     """One outer shape round one original.
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["DRAWING", "ENTRIES", "ORIGINALS", "Entry"]
 
@@ -15,7 +16,7 @@ DRAWING: Final = "catalogue-outline.svg"
 """The file that the lines of one entry name; it is written beside the catalogue, so that they draw what is shown."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Entry:
     """One kind: its name in the recipe, a heading, the lines of ``cover.outer`` round the first and second original.
 

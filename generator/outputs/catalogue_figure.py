@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, hypot
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import decimal
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -31,7 +31,7 @@ KEY: Final = (
 _ARROW, _STEM, _SIZE = 7.0, 15.0, 16.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Scale:
     """Pixels a millimetre, one for all figures, so that they can be compared."""
 

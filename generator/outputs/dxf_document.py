@@ -9,9 +9,9 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import Bounds
 from generator.outputs.dxf_pen import DxfCircle, Entity
 
@@ -27,7 +27,7 @@ LAYER_TEXT_MAX = 250
 """A string of group 1000 holds 255 bytes (DXF reference, extended data)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DxfLayer:
     """One layer of a document.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.pen import draw_region
@@ -14,7 +15,7 @@ from generator.outline.region import Region
 __all__ = ["DxfCircle", "DxfPen", "DxfPolyline", "Entity", "entities_of"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DxfCircle:
     """A full circle: centre and radius, mm. Which side is material is not said by a CIRCLE."""
 
@@ -22,7 +23,7 @@ class DxfCircle:
     radius_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DxfPolyline:
     """A closed polyline; the bulge of a vertex belongs to the segment that begins there, as in ``Contour``."""
 

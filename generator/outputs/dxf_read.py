@@ -9,10 +9,10 @@ from __future__ import annotations
 import io
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot, inf, pi
 from typing import TYPE_CHECKING, Any
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import Tolerance
 from generator.outline.contour import Contour, Point, Segment
 from generator.outline.measure import signed_area
@@ -29,7 +29,7 @@ OLDEST = "AC1015"
 MAX_FAULTS_TOLD = 3
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadEntity:
     """An entity as read: ``vertices`` (x, y, bulge) of a closed polyline, or the centre and radius of a circle, mm."""
 
@@ -39,7 +39,7 @@ class ReadEntity:
     radius_mm: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadFile:
     """What a DXF file says: entities by layer, and everything about it that a shop would stumble over."""
 

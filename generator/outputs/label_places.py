@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outputs.lettering import Box
 from generator.outputs.projection import Floats
 
@@ -18,7 +19,7 @@ _COST_OF_COVER: Final = 1.0
 """How many mm farther off a label goes rather than cover one sampled point of a line; found by looking."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Place:
     """A place found: the middle of the label's box, and where a leader line should end at the box, if it needs one."""
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = ["ASCENT", "DESCENT", "Box", "shortened", "text_box", "text_width", "wrapped", "xml_text"]
 
@@ -98,7 +99,7 @@ def _fitting(word: str, size: float, width: float, bold: bool) -> int:
     return n
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Box:
     """An upright box in drawing units, y down."""
 

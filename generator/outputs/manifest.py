@@ -11,10 +11,10 @@ import json
 import os
 import stat
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from generator.base.frozen_record import frozen_record
 from generator.outputs.output import Files, Work
 
 __all__ = ["MANIFEST", "Manifest", "PackFault", "is_current", "manifest_bytes", "read_manifest", "verify_pack"]
@@ -26,7 +26,7 @@ MAX_BYTES: Final = 16_000_000
 CHUNK: Final = 1 << 20
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Entry:
     """Size in bytes and SHA-256 (hexadecimal) of one file."""
 
@@ -34,7 +34,7 @@ class Entry:
     sha256: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Manifest:
     """The manifest of a pack.
 
@@ -54,7 +54,7 @@ class Manifest:
     files: Mapping[str, Entry]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class PackFault:
     """One thing wrong with a pack folder.
 

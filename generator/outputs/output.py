@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Protocol
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.part.part import Layer, Part, Plan
@@ -31,7 +31,7 @@ class Solids(Protocol):
         """Return the facts of every product of a STEP file, by an independent pass through the file."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Work:
     """What an output is given.
 
@@ -58,7 +58,7 @@ class Work:
     recipe: Recipe | None = None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Proof:
     """One comparison of two outputs that must agree.
 
@@ -86,7 +86,7 @@ Files = Mapping[str, bytes]
 """Files of a pack by relative path with forward slashes."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Output:
     """One kind of output.
 

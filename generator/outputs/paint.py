@@ -8,11 +8,11 @@ Everything is written as SVG in picture coordinates.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.measure import length, signed_area
@@ -39,7 +39,7 @@ CREASE = 0.86
 """Cosine of the angle from which on two facets of a wall meet in a visible edge (about 30 degrees)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Brush:
     """How bodies are painted.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import decimal
 from generator.outline.measure import Bounds, bounds
 from generator.outline.predicates import is_circle
@@ -25,7 +25,7 @@ AXIS_OVER: Final = 5.5
 """How far the flip axis runs on beyond the blank, mm of paper."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Frame:
     """Where the view lies on the sheet: its scale, and the box of the blank on the sheet, whose corner is (0, 0)."""
 

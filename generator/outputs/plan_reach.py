@@ -6,11 +6,11 @@ Ordinary rounded corners are drawn and summed up, but neither ringed nor named: 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from math import isfinite
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit, decimal, length_unit
 from generator.outline.measure import bounds
 from generator.outline.reach import Loss
@@ -39,7 +39,7 @@ _LABEL: Final = 2.6
 _HEAD, _TEXT, _LEADING = 3.9, 3.1, 1.38
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Unreached:
     """One place that is not reached: its key in the drawing (empty where it has none), the cut, and the figures."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.outputs.svg_sheet import INK, Style
 from generator.part.part import Face, Layer
 
@@ -44,7 +44,7 @@ _STYLES: Final[tuple[tuple[str, Style], ...]] = (
 _OTHER: Final = Style("#44505c", MEDIUM, (0.8, 0.8))
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Row:
     """One layer as the plan shows it: key letter, style, and whether it is hidden under the plate."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice, pairwise
 from math import log
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import bounds, length, signed_area
 from generator.outputs.lettering import Box
@@ -54,7 +54,7 @@ def plan_svg(work: Work) -> str:
     return sheet.document(margin=_MARGIN, title=plan.title or plan.name, description=says)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Arrangement:
     """How the blocks are set: so many in each column beside the view, then so many in each column below it."""
 

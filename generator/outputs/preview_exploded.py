@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit, length_unit
 from generator.outline.measure import bounds, centroid
 from generator.outline.region import Region
@@ -28,7 +28,7 @@ COLUMN: Final = 372.0
 GHOST: Final = "#c3cad3"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Exploded:
     """The bodies at their heights in the picture, and the view that shows them all."""
 

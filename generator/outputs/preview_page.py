@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor, log10
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit
 from generator.outputs.glyphs import shown
 from generator.outputs.lettering import Box, shortened, text_box, text_width, xml_text
@@ -113,7 +113,7 @@ def scale_bar(px_per_mm: float, unit: LengthUnit, *, about_px: float = 190.0) ->
     )
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Label:
     """A label: lines of text (the first bold) and the picture point that it tells about."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import signed_area
 from generator.outputs.colour import rgb_of
@@ -66,7 +66,7 @@ def prove_flat(path: str, data: bytes, bodies: Sequence[Body], cover: Body, view
 # -- the rim ----------------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Edges:
     """Straight edges in picture coordinates, from ``a`` to ``b``, each (n, 2)."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Segment
 
 __all__ = ["Floats", "View", "axonometric", "facets", "straight_down"]
@@ -15,7 +15,7 @@ __all__ = ["Floats", "View", "axonometric", "facets", "straight_down"]
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class View:
     """A parallel projection from above: picture = scale · (a·x + b·y + c·z) + origin, y of the picture downwards.
 

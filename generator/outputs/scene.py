@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
@@ -17,7 +18,7 @@ __all__ = ["Body", "SlabsOf", "body_of", "extruded", "inserts_of", "lifted", "st
 SlabsOf = Callable[[Part], tuple[Slab, ...]]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Body:
     """A piece as the pictures see it.
 

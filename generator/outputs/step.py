@@ -7,10 +7,10 @@ products, bolt pattern and the place of each part must be those of the plan.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import hypot, inf, isfinite
 
 from generator.base.errors import ProofError
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import is_circle
 from generator.outputs.output import Files, Hole, Output, Proof, SolidFacts, Solids, Work
@@ -51,7 +51,7 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
     yield from _prove_file(work, ASSEMBLY, solids.read_step(files[ASSEMBLY]), everything, assembled=True)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Expected:
     """What must be found of a part: its volume by the regions (mm³), and bolts whose holes show as whole cylinders."""
 

@@ -7,11 +7,11 @@ texts. Anything else is an error, so that a drawing that says more than is check
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import asin, atan2, cos, hypot, pi, sin
 from xml.etree import ElementTree
 
 from generator.base.errors import CoverplateError
+from generator.base.frozen_record import frozen_record
 from generator.outputs.lettering import Box, text_box
 
 __all__ = ["Arc", "Drawing", "DrawnPath", "DrawnText", "SvgError", "read_drawing"]
@@ -24,7 +24,7 @@ class SvgError(CoverplateError):
     """The drawing holds something that the reader does not know."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Arc:
     """A line (radius 0) or arc between two points, mm; ``turn`` is +1 counter-clockwise (y up), -1 clockwise."""
 
@@ -64,7 +64,7 @@ class Arc:
         return out
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DrawnPath:
     """A path of a layer: closed contours in the coordinates that it was written in."""
 
@@ -84,7 +84,7 @@ class DrawnPath:
         return min(xs), min(ys), max(xs), max(ys)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class DrawnText:
     """A text and the box that it may fill."""
 
@@ -92,7 +92,7 @@ class DrawnText:
     box: Box
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Drawing:
     """What was read: the sheet, its size on paper (mm), the layers' paths, all texts, areas that no cutter reaches."""
 

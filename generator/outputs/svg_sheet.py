@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import decimal
 from generator.outputs.lettering import Box, text_box, xml_text
 
@@ -23,7 +24,7 @@ def n(value: float) -> str:
     return decimal(value, 3)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Style:
     """How a line is drawn: colour, width (mm on paper), dashes (mm on paper), and the tint of the area inside."""
 

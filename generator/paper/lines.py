@@ -6,8 +6,9 @@ stands for what, and the dash lengths in line widths, are from memory.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from generator.base.frozen_record import frozen_record
 
 __all__ = [
     "CENTRE",
@@ -30,7 +31,7 @@ BLACK: Final[Colour] = (0.0, 0.0, 0.0)
 GREY: Final[Colour] = (0.45, 0.45, 0.45)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Line:
     """One kind of line.
 

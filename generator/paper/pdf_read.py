@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from io import BytesIO
 from math import hypot
 from typing import Any, Final
@@ -10,6 +9,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.paper.pdf import POINT_MM
 
 __all__ = ["PdfError", "ReadPage", "ReadPath", "ReadText", "ReadWay", "read_pdf"]
@@ -28,7 +28,7 @@ class PdfError(Exception):
     """The file is not one of ours."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadWay:
     """One way of a path: points along it (mm on the page, y up) and the signed area it goes round, exact, mm²."""
 
@@ -36,7 +36,7 @@ class ReadWay:
     area_mm2: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadPath:
     """One path: its name (empty without), its ways, and the operator that paints it."""
 
@@ -45,7 +45,7 @@ class ReadPath:
     paint: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadText:
     """One line of text: where its baseline starts (mm) and the size of the face (em, mm)."""
 
@@ -54,7 +54,7 @@ class ReadText:
     em_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ReadPage:
     """One page: its size (mm), paths and texts in the order of the file."""
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import cos, pi, sin, tan
 
+from generator.base.frozen_record import frozen_record
 from generator.base.paper_sizes import Format
 from generator.outline.contour import Vertex
 from generator.outline.region import Region
@@ -33,7 +34,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Track:
     """A way of lines and arcs, open or closed; each vertex carries the bulge of the piece that starts there."""
 
@@ -78,7 +79,7 @@ def tracks_of(region: Region) -> tuple[Track, ...]:
     return tuple(Track(c.vertices, True) for c in region)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Drawn:
     """Lines drawn in one kind of line, and filled if ``fill`` is given (even-odd, so that holes stay open).
 
@@ -96,7 +97,7 @@ class Drawn:
     name: str = ""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Letters:
     """One line of text.
 
@@ -126,7 +127,7 @@ class Letters:
         )
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Window:
     """Items of which only what lies in ``clip`` (mm on the sheet) is seen: one tile of a larger print."""
 
@@ -138,7 +139,7 @@ Item = Drawn | Letters | Window
 """Anything on a sheet."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Sheet:
     """One page.
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
@@ -28,7 +29,7 @@ ROUNDINGS = 3
 """So many hundredths more are tried where what was reckoned is a trifle short."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class ArtworkPlace:
     """Artwork, and where it has to stay.
 

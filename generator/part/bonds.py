@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import ceil, floor
 
 from generator.base.adhesives import KEY_OF, Adhesive
 from generator.base.figures import SET, Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.galvanic import index_of
 from generator.base.materials import MATERIALS, Material
 from generator.base.practice import GAP_OF_FIT
@@ -40,7 +40,7 @@ HOLE = 1.02
 """The hole round an island reaches this much farther at most once the gap that it needs is there."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Insert:
     """An insert with what is asked about it.
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import product
 from math import atan2, hypot, inf, pi
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
@@ -33,7 +34,7 @@ ALIKE = 0.97
 """Of choices that differ by less in cost the first one is taken, which saves looking at all (our own choice)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Strip:
     """A bridge that can be made."""
 
@@ -42,7 +43,7 @@ class Strip:
     cost: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Choice:
     """Bridges that are taken together: one, one with its mirror images, or two in one line."""
 
@@ -72,7 +73,7 @@ class _Bond:
         self.parent[self.root(a)] = self.root(b)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Group:
     """Islands that are held over one piece of the cut.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil, cos, floor, hypot, inf, pi, sin
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.measure import area
 from generator.outline.offset import offset_region
@@ -34,7 +34,7 @@ SQUARE = 1e-9
 """A component of a direction below this is none."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Room:
     """What a region may lie in, and what it must keep clear of.
 

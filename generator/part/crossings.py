@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
 import numpy as np
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.chords import Chord, chords
 from generator.outline.contour import Contour, Point
 from generator.outline.distance import boundary_points, points_distance
@@ -31,7 +31,7 @@ ISOTROPIC = 1e-6
 """Relative difference of the main second moments below which a shape has no main axes."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Crossing:
     """A straight way over a cut.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import Bounds, area, bounds
 from generator.outline.region import EMPTY
 from generator.part.heights import level
@@ -14,7 +13,7 @@ from generator.part.section import feature_at
 __all__ = ["Dimension", "FeatureRow", "dimensions", "feature_rows", "floor_left_mm", "head_on_original"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Dimension:
     """One dimension in words: what, and how much in mm."""
 
@@ -22,7 +21,7 @@ class Dimension:
     value_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class FeatureRow:
     """One line of the feature table.
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError, blamed
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import union
 from generator.outline.contour import Point
 from generator.outline.measure import signed_area
@@ -23,7 +24,7 @@ from generator.shapes.shape import Context, Files
 __all__ = ["Drawn", "draw_all", "filled"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Drawn:
     """The outlines of a recipe, drawn."""
 

@@ -8,10 +8,10 @@ filled. Openings, bolts that hold it down and an insert that is bonded in stiffe
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from math import inf, pi, sqrt
 
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.formulas import plates
 from generator.outline.combine import intersection
@@ -32,7 +32,7 @@ LEAST_MM2 = 1.0
 """Floors smaller than this are not reckoned: nothing can press on them alone (our own choice)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Floor:
     """A floor as a clamped plate.
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from math import atan2, hypot, pi
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.carrier import Carrier, Circle, Line, meet
 from generator.outline.contour import Point
 from generator.part.runs import TURN, Loop, Plane, Run
@@ -127,7 +128,7 @@ class Joint:
         return points[min(self.choice, len(points) - 1)] if points else None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Taper:
     """A tapered wall, solved: its fronts and joints, and how far they move.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from generator.base.frozen_record import frozen_record
 from generator.recipe.model import Stock
 
 __all__ = ["Heights", "heights_of", "level"]
@@ -17,7 +16,7 @@ def level(z_mm: float) -> float:
     return round(z_mm, DIGITS) + 0.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Heights:
     """Thickness of the plate and the height that depths of the top face are taken from.
 

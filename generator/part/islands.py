@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.chords import inner_point
 from generator.outline.combine import difference
 from generator.outline.contour import Contour, Point
@@ -16,7 +16,7 @@ from generator.outline.winding import winding_numbers
 __all__ = ["Pieces", "islands", "outer_contour", "pieces_left"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pieces:
     """What is left of a sheet after something was cut through it.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from generator.base.adhesives import ELASTIC, ENGINEERING, KEY_OF, NO_ADHESIVE, Adhesive
 from generator.base.figures import SET, Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.galvanic import index_of
 from generator.outline.combine import difference
 from generator.outline.contour import Point
@@ -124,7 +124,7 @@ def warmth(recipe: Recipe) -> tuple[float, float]:
     return cold - MADE_AT_C, hot - MADE_AT_C
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Far:
     """How far a piece reaches from its middle.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import hypot
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.combine import intersection
 from generator.outline.contour import Point
@@ -31,7 +31,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Near:
     """Two things that are too near.
 

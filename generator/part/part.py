@@ -6,10 +6,10 @@ A feature is what is taken away: a region of the plane and two heights.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from generator.base.fills import Fill
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.outline.contour import Contour, Point
 from generator.outline.region import EMPTY, Region
@@ -22,7 +22,7 @@ class Face(Enum):
     BOTTOM = "bottom"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Feature:
     """Material taken away from a part between two heights.
 
@@ -64,7 +64,7 @@ class Feature:
         return self.z_to_mm - self.z_from_mm
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Part:
     """One piece to be made: the cover or an insert.
 
@@ -89,7 +89,7 @@ class Part:
     layer: str = "outer-profile"
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Wall:
     """A wall of a slab: a contour at its lower and one at its upper height.
 
@@ -106,7 +106,7 @@ class Wall:
         return self.lower == self.upper
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Slab:
     """The material of a part between two heights with no change of level in between."""
 
@@ -125,7 +125,7 @@ class Slab:
         return Region.of(w.upper for w in self.walls)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Bolt:
     """One bolt position of the cover.
 
@@ -148,7 +148,7 @@ class Bolt:
     path: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class FlipAxis:
     """The line about which the blank is turned over.
 
@@ -159,7 +159,7 @@ class FlipAxis:
     at_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Blank:
     """The piece of stock that goes into the machine, with its dowel holes."""
 
@@ -169,7 +169,7 @@ class Blank:
     dowel_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Tab:
     """A bridge left in the cut round the part: from its outline to what is left of the blank."""
 
@@ -178,7 +178,7 @@ class Tab:
     width_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Clamp:
     """A clamp on the blank and how far the cutter keeps from its middle."""
 
@@ -186,7 +186,7 @@ class Clamp:
     radius_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Plan:
     """Everything about one cover that needs no solid: made from a recipe by ``plan.make_plan``.
 
@@ -233,7 +233,7 @@ class Plan:
         return (self.cover, *self.inserts)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Layer:
     """The regions of one operation on one face, as the machine sees them.
 

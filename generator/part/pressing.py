@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, sqrt
 
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.formulas.expansion import mismatch
 from generator.formulas.fits import clearance, press_pressure
@@ -21,7 +21,7 @@ from generator.recipe.model import Recipe
 __all__ = ["Pressed", "pressed"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Pressed:
     """An insert that is too large at worst, as a solid disc in a ring.
 

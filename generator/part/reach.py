@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from math import pi, sqrt
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import difference
 from generator.outline.distance import Gap, least_gap
 from generator.outline.measure import area
@@ -31,7 +31,7 @@ SEEN_MM = 0.17
 """What is less deep is not seen at arm's length: one minute of arc, the acuity of most eyes, at 0.6 m (from memory)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Cut:
     """One area that an end mill clears, or an outline that it goes round.
 
@@ -102,7 +102,7 @@ class Cut:
         return least_gap(pieces).gap if len(pieces) > 1 else None
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Reach:
     """A cut that is not reached everywhere, and what is lost."""
 

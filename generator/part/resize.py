@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import cos, floor, sin
 from typing import Any
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.region import Region
@@ -44,7 +45,7 @@ TRIES = (1.0005, 1.0, 0.98, 0.95, 0.9)
 STEP = 100.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Smaller:
     """An outline drawn smaller.
 

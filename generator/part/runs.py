@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from math import atan2, cos, fmod, hypot, inf, pi, sin
 from typing import TypeAlias
 
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.outline.carrier import Circle
 from generator.outline.contour import Contour, Point
@@ -108,7 +109,7 @@ class Run:
         return Run(self.end, self.start, self.circle, self.angle + self.sweep, -self.sweep, self.middle)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Loop:
     """A closed chain of runs; material lies to the left of travel. Equal loops of a part have equal keys."""
 
@@ -122,7 +123,7 @@ class Loop:
         return len(self.runs)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Plane:
     """The tables of one part: its corners, the middles of its arcs, its loops.
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base.errors import Mistake
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import BUTTON_HEAD_PLAY
 from generator.base.standards import UnknownStandardError, counterbore, countersink, head
 from generator.outline.create import circle
@@ -20,7 +19,7 @@ SMALL_MM = 1e-6
 """A straight part above a countersink lower than this is not made."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class SeatSize:
     """Dimensions of a seat before it is placed.
 

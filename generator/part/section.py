@@ -7,11 +7,11 @@ told by comparing, and booleans are made only where outlines really meet.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import inf
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import difference, union
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
@@ -35,7 +35,7 @@ NOTHING_MM = 1e-9
 """Rounding noise of a difference of heights."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Taken:
     """What one feature takes away within a slab: its region at the lower and at the upper height."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import pi
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.outline.transform import Axis, mirrored
@@ -14,7 +14,7 @@ from generator.part.part import Face, FlipAxis, Layer
 __all__ = ["Setup", "as_machined", "mirror_axis", "setups"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Setup:
     """One clamping of one piece of stock.
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import nan
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 
 UNKNOWN_BOX = (nan, nan, nan, nan, nan, nan)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Hole:
     """A cylindrical hole found in a solid: axis position (mm), diameter (mm) and heights (mm)."""
 
@@ -20,7 +20,7 @@ class Hole:
     z_to_mm: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class SolidFacts:
     """What a solid says of itself: volume in mm³, validity, closedness, counts, its holes and where it lies.
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Final
 
 from generator.base.fields import Kinds, OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.recipe.mistakes import Mistakes
 from generator.recipe.parameters import Parameters
 from generator.recipe.places import Place
@@ -19,7 +20,7 @@ class _Bad:
 BAD: Final = _Bad()
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Origin:
     """Where a value of the recipe comes from.
 
@@ -46,7 +47,7 @@ DEFAULT: Final = Origin("", "default")
 DERIVED: Final = Origin("", "derived")
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Context:
     """What every reading function is handed.
 

@@ -18,10 +18,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.errors import CoverplateError
+from generator.base.frozen_record import frozen_record
 from generator.recipe import quantity as q
 from generator.recipe.mistakes import did_you_mean, listed
 from generator.recipe.places import shown
@@ -77,7 +77,7 @@ class ExpressionError(CoverplateError):
         super().__init__(found)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Token:
     """A word of an expression: ``number``, ``name``, ``sign`` or ``end``, and where it begins."""
 
@@ -86,7 +86,7 @@ class Token:
     offset: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Constant:
     """A number as written."""
 
@@ -94,7 +94,7 @@ class Constant:
     offset: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Name:
     """A parameter or constant by name."""
 
@@ -102,7 +102,7 @@ class Name:
     offset: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Operation:
     """A sign (``+ - * / **``, ``neg``), a unit or a function with what it is applied to."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from generator.base.fields import REQUIRED, SPEC, AnyKind, Kind, Kinds, Spec
+from generator.base.frozen_record import frozen_record
 from generator.recipe.outline_keys import OutlineKeys
 
 EXACTLY_ONE = "EXACTLY_ONE"
@@ -17,7 +17,7 @@ AT_MOST_ONE = "AT_MOST_ONE"
 """Class attribute of a record: groups of keys of which one may be given, and no two."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Key:
     """One key of a record: as written in the recipe, the attribute it fills, its declaration and its default."""
 

@@ -6,11 +6,11 @@ import hashlib
 import os
 import stat
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.errors import RecipeError
 from generator.base.fields import Kinds
+from generator.base.frozen_record import frozen_record
 from generator.recipe.merge import ROOT, merged
 from generator.recipe.mistakes import nearest, one_mistake
 from generator.recipe.places import Place, SourceText, shown
@@ -28,7 +28,7 @@ Opener = Callable[[str], bytes]
 """Gives the bytes of a file by its path; raises OSError."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class RecipeSource:
     """A recipe that is not (only) a file: its name for messages and relative paths, and its bytes or text."""
 
@@ -36,7 +36,7 @@ class RecipeSource:
     data: bytes | str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class TextFile:
     """A recipe file that was read: its name as in messages, and the SHA-256 of its bytes, hexadecimal."""
 
@@ -44,7 +44,7 @@ class TextFile:
     sha256: str
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Loaded:
     """The merged tree and every file that went into it, the named one first."""
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from generator.base.errors import RecipeError
 from generator.base.fields import Kind, Kinds, Spec
+from generator.base.frozen_record import frozen_record
 from generator.recipe.keys import child_specs, rivals
 from generator.recipe.mistakes import Mistakes, did_you_mean, listed, one_mistake
 from generator.recipe.model import Recipe
@@ -54,7 +54,7 @@ def _without_rivals(
     return entries
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Override:
     """One ``--set``: the steps of its path and its value."""
 

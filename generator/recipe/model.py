@@ -7,10 +7,10 @@ with ``words`` hold that word as text when the person wrote it (for example ``no
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.recipe.model_bolts import NONE, Bolts, Seat
@@ -28,7 +28,7 @@ from generator.recipe.model_tolerances import Tolerances
 from generator.recipe.model_tools import Tool
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Opening:
     """A place of the original that must stay open: the cover is cut right through over it."""
 
@@ -42,7 +42,7 @@ class Opening:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Original:
     """The existing part that stays in place, as seen from above, lying on its mounting face."""
 
@@ -71,7 +71,7 @@ class Original:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Clearance:
     """Gap between original and cover."""
 
@@ -91,7 +91,7 @@ class Clearance:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Stock:
     """The plate that the cover is milled from."""
 
@@ -135,7 +135,7 @@ class Stock:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Cover:
     """The plate part."""
 
@@ -165,7 +165,7 @@ class Cover:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Recipe:
     """Everything that one cover is made from. Root of the recipe file."""
 

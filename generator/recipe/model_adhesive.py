@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 
 EPOXY_GUIDES = "adhesive makers' guides (epoxy strongest at 0.05 to 0.13 mm)"
 THIN_GUIDE = "adhesive guide (cyanoacrylate best below 0.05 mm, 0.2 mm the limit)"
@@ -15,7 +15,7 @@ PRINTED_LOW = "the low end of what makers print for sound metals"
 ELASTIC_CUSTOM = "common practice for elastic one-part adhesives, no source"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class OwnAdhesive:
     """An adhesive that is not in the built-in list, by its maker's sheet."""
 
@@ -47,7 +47,7 @@ def _shear(what: str, mpa: float, source: str) -> Any:
     return f.limit(Figure(mpa, "MPa", source, "memory"), f"Lap shear strength of {what}.", at_least=0.01, at_most=200)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class AdhesiveLimits:
     """What the built-in adhesives bridge and bear."""
 

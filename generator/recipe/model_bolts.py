@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.base.plain_metals import PLAIN_METAL_WORDS
 from generator.base.screws import HEXAGON, SCREW_WORDS
 from generator.base.standards import HEAD_WORDS, THREAD_WORDS
@@ -19,7 +19,7 @@ THREAD_MATERIALS = (STEEL, CAST_IRON, ALUMINIUM, BRASS, PLASTIC)
 AS_RECEIVED, LUBRICATED, DRY = "as received", "lubricated", "dry"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class BoltCircle:
     """Bolts equally spaced on a circle."""
 
@@ -33,7 +33,7 @@ class BoltCircle:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Seat:
     """Counterbore or countersink under a bolt head, cut from the top face."""
 
@@ -56,7 +56,7 @@ class Seat:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Tapped:
     """The thread that bolts are screwed into."""
 
@@ -75,7 +75,7 @@ class Tapped:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Bolts:
     """Bolts of one kind through original and cover. Give ``thread`` or ``hole``, and ``at`` or ``circle``."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 
 INDOOR, OUTDOOR, MARINE = "indoor", "outdoor", "marine"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Conditions:
     """Where the cover will live."""
 

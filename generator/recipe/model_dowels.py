@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.base.limits_and_fits import PIN_WORDS
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Dowels:
     """Pins that register the blank when it is turned over. Two dowels on the flip axis are common practice."""
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 
 TABS, SKIN, ADHESIVE, VACUUM, OWN_HOLES, CLAMPS = "tabs", "onion skin", "adhesive", "vacuum", "bolt holes", "clamps"
 HOLDING_WORDS: Final = (TABS, SKIN, ADHESIVE, VACUUM, OWN_HOLES, CLAMPS)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Holding:
     """What holds the cover when its outline, the last cut, sets it free."""
 

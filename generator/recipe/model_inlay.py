@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from generator.base import fields as f
 from generator.base.adhesives import ADHESIVE_WORDS
 from generator.base.fields import OutlineSpec
 from generator.base.fills import FILL_WORDS
+from generator.base.frozen_record import frozen_record
 from generator.base.materials import MATERIAL_WORDS
 from generator.base.practice import GAP_OF_FIT
 from generator.recipe.model_adhesive import OwnAdhesive
@@ -35,7 +35,7 @@ def _fill(help: str) -> Any:
     return f.record(OwnFill, help, words=FILL_WORDS, default=None, example="dark green")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class InsertStock:
     """The sheet that an insert is cut from."""
 
@@ -56,7 +56,7 @@ class InsertStock:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Bridges:
     """Narrow bridges that hold what would fall out of an insert, such as the inside of an O."""
 
@@ -64,7 +64,7 @@ class Bridges:
     count: int = f.count("Bridges that hold each loose piece, at least.", default=1, at_least=1, at_most=6, example=2)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Artwork:
     """Letters, an emblem or a drawing on an insert."""
 
@@ -100,7 +100,7 @@ class Artwork:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Engraving:
     """Letters, an emblem or a drawing cut into the cover's top face itself."""
 
@@ -115,7 +115,7 @@ class Engraving:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Inlay:
     """An insert of thin contrasting metal and its pocket in the top face."""
 

@@ -5,9 +5,8 @@ One record a theme, in a file of its own; a limit in a record is a figure with i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.recipe.model_limits_bolts import BoltLimits
 from generator.recipe.model_limits_cutting import CuttingLimits
 from generator.recipe.model_limits_fit import FitLimits
@@ -18,7 +17,7 @@ from generator.recipe.model_limits_shop import ShopLimits
 from generator.recipe.model_limits_walls import WallLimits
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Limits:
     """What the checks hold a plan against, by theme."""
 

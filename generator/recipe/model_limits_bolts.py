@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import CUSTOM, OWN
 
 _DEPTHS = "published guideline (thread engagement by material)"
@@ -13,7 +12,7 @@ _SHEAR = "shear strength, handbooks"
 _NUT_FACTORS = "published guideline (nut factors)"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class BoltLimits:
     """What is asked of bolts, their threads and their heads."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import OWN
 
 _THREE_SIGMA = "three standard deviations either way of a normal distribution, common practice for process limits"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class FitLimits:
     """How well the cover must go over the original."""
 

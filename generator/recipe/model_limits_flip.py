@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import OWN
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class FlipLimits:
     """What registers the blank when it is turned over."""
 

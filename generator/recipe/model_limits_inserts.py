@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import CUSTOM, OWN
 from generator.recipe.model_adhesive import AdhesiveLimits
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class InsertLimits(AdhesiveLimits):
     """How inserts are held, and what is too small to be one."""
 

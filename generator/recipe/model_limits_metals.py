@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import OWN
 
 _GUIDES = "galvanic guides to MIL-DTL-14072F"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class MetalLimits:
     """What metals in contact may differ by, and what heat may do to them."""
 
@@ -48,7 +47,7 @@ class MetalLimits:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class FloorLimits:
     """What the floor over the bottom pocket has to bear."""
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from generator.base import fields as f
 from generator.base.figures import Figure
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import CUSTOM, OWN, PRINTED
 
 _MILLED = f"{PRINTED} (thinnest milled metal wall 0.5 to 0.8 mm)"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class WallLimits:
     """How much metal must be left."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from generator.base import fields as f
 from generator.base.cutting import ALUMINIUM, KINDS_OF_MATERIAL, STEEL
+from generator.base.frozen_record import frozen_record
 
 EMPTY_MAP: Mapping[str, Any] = MappingProxyType({})
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class OwnFill:
     """A fill of engravings in a colour that is not in the built-in list."""
 
@@ -21,7 +21,7 @@ class OwnFill:
     colour: str = f.text("Colour in pictures, as #rrggbb.", pattern="#[0-9A-Fa-f]{6}", example="#3a4a55")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class OwnMaterial:
     """A material that is not in the built-in list."""
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Order:
     """What goes into title blocks, parts list and the shop's README; nothing here changes the part."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.base.paper_sizes import FORMAT_WORDS, FORMATS
 
 FIRST_ANGLE, THIRD_ANGLE = "first angle", "third angle"
 AUTO = "auto"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class PrintedBars:
     """What the bars of an earlier print measure on the paper, by caliper or rule."""
 
@@ -19,7 +18,7 @@ class PrintedBars:
     y: float = f.length("Measured length of the bar up the sheet.", above=0, at_most=2000, example=100.2)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Paper:
     """Sheets that are printed."""
 

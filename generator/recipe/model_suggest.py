@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 
 _KEY = r"[a-z][\w-]*(\[\d+\])*(\.[\w-]+(\[\d+\])*)*"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Bounds:
     """Between what a length may lie."""
 
@@ -26,7 +25,7 @@ class Bounds:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Changes:
     """What may be changed when a recipe is mended; what the original is never is."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class OutlineKeys:
     """Modifiers of an outline, applied in this order whatever their order in the recipe."""
 

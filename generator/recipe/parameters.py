@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.errors import CoverplateError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MM_PER_INCH
 from generator.recipe.expression import (
     RESERVED,
@@ -46,7 +46,7 @@ class BrokenParameterError(CoverplateError):
     """A parameter whose own mistake is already told; what uses it says nothing more."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Parameter:
     """A parameter worked out.
 
@@ -61,7 +61,7 @@ class Parameter:
     is_text: bool
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Draft:
     """A parameter as read: an expression, or a text (that may be a quantity too), and what it needs."""
 
@@ -71,7 +71,7 @@ class _Draft:
     is_text: bool = False
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Parameters:
     """All parameters of a recipe, and the unit of its bare numbers."""
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
+
+from generator.base.frozen_record import frozen_record
 
 BREAKS = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """The line breaks that the YAML scanner counts, so that line numbers here and there agree."""
@@ -12,7 +14,7 @@ BREAKS = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 SHOWN_CHARS = 60
 
 
-@dataclass(frozen=True)
+@frozen_record
 class SourceText:
     """One text file of a recipe, as the person named it, or one ``--set``.
 
@@ -34,7 +36,7 @@ class SourceText:
         return self.lines[number - 1] if 0 < number <= len(self.lines) else ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Place:
     """A place in a source text: line and column are 1-based; 0 means the whole text or the whole line."""
 

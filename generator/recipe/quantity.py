@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 from generator.base.errors import CoverplateError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MM_PER_INCH
 
 LARGEST: Final = 1e15
@@ -40,7 +40,7 @@ class QuantityError(CoverplateError):
         super().__init__(found)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Quantity:
     """A number with the powers of length and of angle that it measures: (0, 0) is plain, (1, 0) a length in mm."""
 

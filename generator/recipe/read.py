@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from generator.base.errors import DRAWABLE, Mistake, RecipeError
 from generator.base.fields import Kinds, OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.recipe.context import DERIVED, Context, Origin
 from generator.recipe.load import Loaded, Opener, RecipeSource, TextFile, load, open_source, read_bytes
 from generator.recipe.merge import overridden
@@ -30,7 +31,7 @@ def draws_nothing(_outline: OutlineSpec, _folder: str) -> None:
     """Say of no outline that it cannot be drawn."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Reading:
     """A recipe that was read.
 

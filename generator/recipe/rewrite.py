@@ -6,13 +6,13 @@ The YAML library gives the marks of every node; what is edited is the text betwe
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Any, Final
 
 import yaml
 
 from generator.base.errors import CoverplateError
 from generator.base.fields import Kind, Kinds, Spec
+from generator.base.frozen_record import frozen_record
 from generator.recipe.keys import child_specs, rivals
 from generator.recipe.merge import ROOT
 
@@ -60,7 +60,7 @@ def _refuse_aliases(text: str) -> None:
             )
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _At:
     """How far a path goes in the text.
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Final
 
 import yaml
 
 from generator.base.errors import RecipeError
+from generator.base.frozen_record import frozen_record
 from generator.recipe.mistakes import Mistakes, one_mistake
 from generator.recipe.places import Place, SourceText, shown
 from generator.recipe.scalars import Plain, resolve_scalar
@@ -28,7 +29,7 @@ _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U000100
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class Scalar:
     """A scalar as written.
 
@@ -52,7 +53,7 @@ class Scalar:
         return start.shifted(offset) if written.startswith(self.text) else self.place
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class ListNode:
     """A list."""
 
@@ -60,7 +61,7 @@ class ListNode:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
+@frozen_record
 class MapNode:
     """A map: key to (key's own place, value), in the order of the file."""
 

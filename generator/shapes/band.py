@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 from generator.shapes.steps import EXAMPLE_STEPS, Step, walk
@@ -13,7 +12,7 @@ from generator.shapes.thicken import thickened
 ROUND, FLAT = "round", "flat"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Band:
     """A band of constant width along a path."""
 

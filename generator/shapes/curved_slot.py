@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline import create
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class CurvedSlot:
     """A band with round ends along an arc about a centre."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline import combine
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Difference:
     """What is left of one outline when others are taken away."""
 

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, hypot, sin
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline import combine, create
 from generator.outline.contour import Contour, Point
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape, the_one_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Flat:
     """A straight cut across a disc."""
 
@@ -29,7 +29,7 @@ class Flat:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Disc:
     """A disc; give `radius` or `diameter`."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.fit import ellipse
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Ellipse:
     """An ellipse by its half axes, drawn with tangent arcs that stay within 2 µm of it."""
 

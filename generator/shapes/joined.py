@@ -10,12 +10,13 @@ tangent to a circle of signed radius r, travelled the same way where they touch,
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import atan2, hypot, pi, sqrt
 from typing import ClassVar, NamedTuple
 
 from generator.base import fields as f
 from generator.base.errors import ContourError, GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.predicates import explain_contour
 from generator.outline.region import Region
@@ -29,7 +30,7 @@ LARGEST_MM = 20_000.0
 HOLLOW = "hollow"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class ArcJoint:
     """An arc tangent to both circles; give `hollow` or `bulging`."""
 
@@ -51,7 +52,7 @@ class ArcJoint:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class JoinedCircle:
     """One circle of the chain, and how it is joined to the next."""
 
@@ -73,7 +74,7 @@ class JoinedCircle:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Joined:
     """Circles in counter-clockwise order, each joined to the next and the last to the first."""
 

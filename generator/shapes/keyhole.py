@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, sin
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline import combine, create
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Keyhole:
     """A disc with a round-ended slot running out of it."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline import tangent
 from generator.outline.carrier import towards
@@ -22,7 +22,7 @@ from generator.shapes.steps import EXAMPLE_STEPS, Corner, Step, Walk, extended, 
 STRAIGHT, TANGENT = "straight", "tangent"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Path:
     """A closed path: a start and steps, either way round."""
 

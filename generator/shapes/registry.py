@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.region import Region
 from generator.shapes.shape import OUTLINE, Context, Shape
 
 __all__ = ["Registered", "registered"]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Registered:
     """A kind by name; everything else about it is asked of its file.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.outline.many import union_of_many
 from generator.outline.region import Region
@@ -16,7 +16,7 @@ from generator.shapes.budget import refuse_copies
 from generator.shapes.shape import Context, Shape, the_one_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Repeated:
     """Copies of an outline; give `around` or `step`."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, sin
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.rounding import rounded
@@ -14,7 +14,7 @@ from generator.outline.tangent import swept_arc
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Sector:
     """What lies between two directions and two radii about a centre."""
 

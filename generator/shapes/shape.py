@@ -7,11 +7,12 @@ names both; one line in ``shapes/__init__.py`` registers it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Protocol
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.shapes.budget import Budget
@@ -54,7 +55,7 @@ def _no_nesting(_spec: OutlineSpec) -> Region:
     raise GeometryError("outlines within outlines cannot be drawn here")
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Context:
     """What a shape may ask for beyond its own numbers. Shapes never touch files themselves.
 
@@ -77,7 +78,7 @@ class Context:
     budget: Budget = field(default_factory=Budget, compare=False)
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Shape:
     """One registered kind of outline.
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, sin
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline import create
 from generator.outline.region import Region
 from generator.shapes.shape import Context, Shape, given, the_one_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Slot:
     """A slot with round ends; give `start` and `end`, or `length`."""
 

@@ -6,12 +6,13 @@ Each step says where it goes (`to`, `by`, `x`, `y`, or a `direction` and `length
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import atan2, cos, hypot, pi, sin
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline import tangent
 from generator.outline.carrier import tangents
@@ -23,7 +24,7 @@ NOWHERE_MM = 1e-9
 """A step shorter than this goes nowhere."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Step:
     """One line or arc of a path."""
 
@@ -100,7 +101,7 @@ class Step:
 EXAMPLE_STEPS = [{"to": [40, 0]}, {"to": [40, 20], "through": [50, 10]}, {"to": [0, 20], "round": 4}]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Corner:
     """What is done to the corner where a step ends: a radius or a chamfer, mm; 0 for nothing."""
 
@@ -108,7 +109,7 @@ class Corner:
     chamfer_mm: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Walk:
     """How far a path has come.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.outline.contour import Contour
 from generator.part.part import Slab
@@ -19,7 +19,7 @@ from generator.solid.shells import solid_of_faces, without_seams
 from generator.solid.taper import taper_faces
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Side:
     """A wall between two heights; ``upper`` differs from ``lower`` if it tapers."""
 

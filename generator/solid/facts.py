@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import atan2, pi
 
 from OCP.Bnd import Bnd_Box
@@ -20,6 +19,7 @@ from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.part.solid_facts import UNKNOWN_BOX, Hole, SolidFacts
 
@@ -108,7 +108,7 @@ def box_mm(shape: TopoDS_Shape) -> tuple[float, float, float, float, float, floa
 
 
 # ------------------------------------------------------------------ holes
-@dataclass(frozen=True)
+@frozen_record
 class _Round:
     """An upright cylindrical face with material outside: axis, radius, heights, and its share of a turn."""
 

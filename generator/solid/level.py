@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import atan2
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.part.inside import Inside
 from generator.part.runs import TURN, Loop, Plane, Run, RunKey, runs_area
@@ -47,7 +48,7 @@ class Piece:
 Ring = tuple[Piece, ...]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class FlatFace:
     """A horizontal face: its outer ring first (counter-clockwise seen from above), then its holes."""
 
@@ -55,7 +56,7 @@ class FlatFace:
     is_top: bool
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Level:
     """A height with its edges and faces.
 
@@ -91,7 +92,7 @@ _Split = dict[tuple[int, int], tuple[Run, ...]]
 _Pieces = dict[tuple[int, int], Ring]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Sides:
     """Sorts pieces by what lies on the other side of the height."""
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, hypot, sin, tan
 
 from OCP.Geom import Geom_ConicalSurface, Geom_Plane
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.carrier import Circle
 from generator.part.fronts import Front
 from generator.part.runs import TURN, turned_into
 from generator.solid.brep import Coedge, Edge, Shop, frame
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Slope:
     """Heights of a tapered wall, and how far it moves sideways (positive) to the left (+1) or right (-1) of travel."""
 

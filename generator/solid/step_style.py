@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from generator.base.frozen_record import frozen_record
 
 _ENTITY = re.compile(
     r"#(\d+) = (PRODUCT|PRODUCT_DEFINITION|PRODUCT_DEFINITION_FORMATION|PRODUCT_DEFINITION_SHAPE"
@@ -22,7 +23,7 @@ _SOLIDS = ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS")
 _REF = re.compile(r"#(\d+)")
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Style:
     """What a product looks like and is made of.
 
@@ -37,7 +38,7 @@ class Style:
     density_kg_m3: float
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Body:
     """Where a product's solids are in the file: numbers of product definition, context and solids."""
 

@@ -10,15 +10,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from generator.base.frozen_record import frozen_record
 from generator.solid.step_style import Style, style_text
 
 TIME_STAMP = "1970-01-01T00:00:00"
 """Fixed: same recipe, same bytes. The manifest tells the recipe's digest instead."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Header:
     """What the header says.
 

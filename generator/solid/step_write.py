@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 
 from OCP.gp import gp_Trsf, gp_Vec
 from OCP.IFSelect import IFSelect_ReturnStatus
@@ -22,6 +21,7 @@ from OCP.TopoDS import TopoDS_Shape
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.solid.step_style import Style
 from generator.solid.step_text import Header, finish_text
 
@@ -37,7 +37,7 @@ SETTINGS: Mapping[str, str | int] = {
 """The kernel's settings are global: set for every file, and put back."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Product:
     """One product of a STEP file.
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import ceil
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
 from generator.checks.check import NOISE, Check, no_more
 from generator.outline.chords import inner_point
@@ -40,7 +41,7 @@ MOST_TRIED = 4_000
 """Lines and arcs of a drawing for which other cutters are tried, some seconds' work (chosen)."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Loss:
     """What corners for the cutter made of a drawn region.
 
@@ -56,7 +57,7 @@ class _Loss:
     changed: Region
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Judged:
     """A feature, and what it is held against.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import degrees
 
 from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
+from generator.base.frozen_record import frozen_record
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.estimate.flip import Flip, flip_of
@@ -73,7 +73,7 @@ def _remedy(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float) -> str:
 
 
 # ------------------------------------------------------------------ walls between the faces
-@dataclass(frozen=True)
+@frozen_record
 class _Wall:
     """A wall between the bottom pocket and what is cut from the top."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline.region import Region
 from generator.shapes.shape import Context
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Fit:
     """The largest size that fits into a box or an outline."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 from generator.artwork.placing import FILE, ORIGINS, Placing, placed
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.region import Region
 from generator.shapes.drawn.fitting import Fit, box_of, finder_of
 from generator.shapes.shape import Context, Shape, given
@@ -18,7 +18,7 @@ _PICTURES = {b"\x89PNG": "a PNG picture", b"\xff\xd8\xff": "a JPEG picture", b"%
 """How files begin that people take for drawings."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class OutlineFile:
     """An outline read from a drawing file beside the recipe, brought to size by at most one of `scale`, `width`,
     `height` and `fit`.

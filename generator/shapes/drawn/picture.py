@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from generator.artwork.placing import MIDDLE, Placing, placed
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MM_PER_INCH
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from generator.artwork.picture import Traced
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Picture:
     """A black-and-white picture traced to lines and arcs, about the middle of what it shows; give one of `width`,
     `height`, `dpi` and `fit`.

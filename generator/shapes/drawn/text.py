@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot, pi
 from types import MappingProxyType
 from typing import Any, ClassVar
@@ -16,6 +15,7 @@ from generator.artwork.text_tables import file_sum_doubt
 from generator.base import fields as f
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
+from generator.base.frozen_record import frozen_record
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.shapes.shape import Context, NoRoomError, Shape, the_one_of
@@ -27,7 +27,7 @@ FAR_TOO_LARGE = 2.0
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class TextFit:
     """The largest size that fits into an outline."""
 
@@ -46,7 +46,7 @@ class TextFit:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class TextArc:
     """An arc that the baseline follows."""
 
@@ -66,7 +66,7 @@ class TextArc:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Text:
     """Letters as an outline."""
 

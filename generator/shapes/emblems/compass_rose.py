@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, pi, sin
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import union
 from generator.outline.contour import Contour, Vertex
 from generator.outline.create import ring
@@ -17,7 +17,7 @@ from generator.shapes.emblems.remedy import demand
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class CompassRose:
     """A compass rose with one point upwards."""
 

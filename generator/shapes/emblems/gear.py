@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, pi, sin, tan
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.create import circle
 from generator.outline.region import Region
@@ -20,7 +20,7 @@ DEPTH = 1.7
 """Tooth depth in modules, the module being the size over teeth + 2 (chosen by eye; running gears have 2.25, ISO 53)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Gear:
     """A gear wheel seen from the front."""
 

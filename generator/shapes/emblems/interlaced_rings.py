@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import acos, atan2, cos, pi, sin, tan
 from typing import NamedTuple
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.shapes.emblems.around import arc, each_turned, polar
@@ -15,7 +15,7 @@ from generator.shapes.emblems.remedy import demand
 from generator.shapes.shape import Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class InterlacedRings:
     """Rings whose middles stand evenly on a circle; each is woven with its two neighbours."""
 

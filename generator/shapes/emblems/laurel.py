@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, radians, sin
 
 import numpy as np
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import union
 from generator.outline.contour import Contour, Vertex
 from generator.outline.create import arc_slot
@@ -28,7 +28,7 @@ BELLY = 0.37
 """Bulge of both sides of a leaf: its width over its length (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Laurel:
     """A wreath of two branches, mirror images of each other."""
 

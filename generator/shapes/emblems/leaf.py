@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, cos, pi, radians, sin, tan
 
 import numpy as np
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 from generator.outline.distance import points_distance
 from generator.outline.region import Region
@@ -28,7 +28,7 @@ SAMPLES = 257
 """Places tried along a vein."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Leaf:
     """A leaf that points upwards."""
 
@@ -83,7 +83,7 @@ def _upright(chain: Sequence[Vertex], stalk: float, length: float) -> Contour:
     return each_turned(moved, 1, pi / 2.0)[0]
 
 
-@dataclass(frozen=True)
+@frozen_record
 class _Blade:
     """A blade along +x from its foot at the origin: on each side a belly and a hollow before the tip, all tangent."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.create import arc_slot, circle, ring
 from generator.outline.region import Region
@@ -17,7 +17,7 @@ from generator.shapes.shape import Context, Shape
 ORIGIN = (0.0, 0.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class MonogramRing:
     """A frame for letters."""
 

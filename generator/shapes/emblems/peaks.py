@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.combine import difference, intersection, union
 from generator.outline.contour import Contour
 from generator.outline.create import circle, polygon, ring
@@ -30,7 +30,7 @@ SUN_AT, SUN = (-0.5, 0.47), 0.15
 """Place and radius of the sun as shares of the inside radius; opposite the highest peak (own drawing)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Peaks:
     """Mountains within a ring."""
 

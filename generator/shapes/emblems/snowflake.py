@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, inf, pi, radians, sin, tan
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.shapes.emblems.around import all_round, each_turned, polar
@@ -19,7 +19,7 @@ LEAN = radians(60.0)
 """Branches of a snow crystal leave its arm at 60 degrees, as its lattice asks."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Snowflake:
     """A snow crystal with one arm upwards."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, pi, sin
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.shapes.emblems.around import all_round, polar
@@ -16,7 +16,7 @@ FEW = {3: 0.28, 4: 0.4}
 """Notch circle of stars with so few points that no two edges lie on one line (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Star:
     """A star with one point upwards."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, pi, sin, tan
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 from generator.outline.create import circle
 from generator.outline.region import Region
@@ -21,7 +21,7 @@ SECOND = 0.88
 """Length of the flames among straight rays as a share of theirs (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Sun:
     """A sun with one ray upwards."""
 

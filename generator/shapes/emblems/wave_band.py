@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan, cos, sin
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 from generator.outline.distance import boundary_distance
 from generator.outline.region import Region
@@ -20,7 +20,7 @@ _HALVINGS = 9
 """The gap between lines is found to a five-hundredth of their distance, on the safe side."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class WaveBand:
     """Waves that run along x."""
 

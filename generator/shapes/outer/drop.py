@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, pi
 
 import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.tangent import swept_arc
@@ -22,7 +22,7 @@ SLENDER = tuple(1.45 + 0.05 * k for k in range(32))
 """Reach over half the width: the one of least area is taken. None is less, for a point should show (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Drop:
     """Two arcs from the widest place to a rounded point; behind it a half circle, or a second point."""
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.hull import hull
 from generator.outline.measure import signed_area
@@ -18,7 +17,7 @@ from generator.shapes.outer.sizes import Sizes, refused
 from generator.shapes.shape import OUTER, Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class EvenMargin:
     """The pocket grown by a margin, smooth all round."""
 

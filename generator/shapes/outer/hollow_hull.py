@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
@@ -31,7 +31,7 @@ BOX = 4
 """Sides of what bounds an original that has no long sides itself."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class HollowHull:
     """Round corners and hollow sides."""
 

@@ -7,7 +7,6 @@ in that frame.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import combinations
 from math import hypot, inf
 from typing import Any, NamedTuple
@@ -17,6 +16,7 @@ from numpy.typing import NDArray
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
@@ -48,7 +48,7 @@ class Frame(NamedTuple):
         return moved(turned(contour, self.turn), self.origin.x, self.origin.y)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen_record(eq=False)
 class Keep:
     """Pocket and seats in a shape's own frame.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, pi, sin, sqrt, tan
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.shapes.outer.keep import Keep, box_middle, keep_round, margin_field
@@ -18,7 +18,7 @@ SHARE = 5.0
 """The notches' radius is this part of the shorter side of the box round the original, where it is not given."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Notched:
     """A rectangle with concave corners, as on old labels."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from math import cos, sin
 from typing import ClassVar
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.carrier import Circle
 from generator.outline.contour import Contour, Point
 from generator.outline.create import circle
@@ -29,7 +30,7 @@ FITTED, ROUND = "fitted", "round"
 CURVES = ("hollow", "bulging")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Sides:
     """Sides that are arcs; give `hollow` or `bulging`."""
 
@@ -51,7 +52,7 @@ class Sides:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Pointed:
     """A body round the original, and a point that reaches out of it."""
 

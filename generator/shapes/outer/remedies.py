@@ -8,12 +8,13 @@ is told.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import MISSING, dataclass, fields, replace
+from dataclasses import MISSING, fields, replace
 from enum import Enum
 from math import ceil, floor, inf
 from typing import Any, NamedTuple
 
 from generator.base.fields import Kind, Spec, spec_of
+from generator.base.frozen_record import frozen_record
 
 STEP_MM = 0.01
 """Sizes, and shares of a size, are named to a hundredth."""
@@ -51,7 +52,7 @@ Works = Callable[[Any], Verdict]
 """Tries a record of params."""
 
 
-@dataclass(frozen=True)
+@frozen_record
 class Sizes:
     """Which keys may be named as a remedy; a key within a record is written ``sides.hollow``.
 

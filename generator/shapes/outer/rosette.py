@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, sin
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field
@@ -20,7 +20,7 @@ TIGHT = 0.3
 """Radius of the hollows as a share of half the distance of two lobes, where it is not given (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Rosette:
     """Lobes and hollows, all arcs, tangent to each other."""
 

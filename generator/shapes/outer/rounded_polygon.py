@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from math import pi
 
 import numpy as np
 
 from generator.base import fields as f
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point
 from generator.outline.region import Region
 from generator.outline.transform import moved
@@ -28,7 +28,7 @@ from generator.shapes.shape import OUTER, Context, Shape
 REGULAR, CLOSE = "regular", "close"
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class RoundedPolygon:
     """A polygon whose sides lie against the original's margin."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.shapes.outer.keep import Keep, circle_middle, keep_round, margin_field
@@ -19,7 +19,7 @@ DEEP = 0.13
 """How far the hollows lie below a straight line from tip to tip, as a share of the reach (chosen by eye)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class RoundedStar:
     """Points and hollows joined by straight lines, both rounded."""
 

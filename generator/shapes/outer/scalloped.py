@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from functools import partial
 from itertools import accumulate
 from math import atan2, cos, pi, sin
@@ -13,6 +12,7 @@ import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
@@ -36,7 +36,7 @@ LEAST_MM = 0.2
 _HALVINGS = 40
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Scalloped:
     """Scallops of equal length all round; where they meet, they are rounded."""
 

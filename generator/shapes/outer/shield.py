@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, pi, sqrt, tan
 
 import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 from generator.outline.region import Region
 from generator.outline.spans import Floats
@@ -18,7 +18,7 @@ from generator.shapes.outer.smallest import smallest
 from generator.shapes.shape import OUTER, Context, Shape
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Shield:
     """A flat top, straight sides, and arcs from the sides to the point."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.create import slot
@@ -26,7 +26,7 @@ SAG_MM = MODEL.model_mm
 """Points that the widths are compared by stand so close that arcs bulge no more than this between them."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Stadium:
     """A slot's outline: length over its round ends, width across."""
 

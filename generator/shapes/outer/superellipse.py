@@ -7,7 +7,6 @@ section finds the best.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 
 from generator.base import fields as f
 from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline import fit
 from generator.outline.carrier import tangents
@@ -31,7 +31,7 @@ SPARE_MM = MODEL.fit_mm + SAG_MM + MODEL.model_mm
 """Added to the margin, so that fitted arcs, sampling and the model's tolerance cannot eat into the wall."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen_record(kw_only=True)
 class Superellipse:
     """Between ellipse (exponent 2) and rectangle; as an outer shape its size may follow from the margin."""
 
