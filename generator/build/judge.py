@@ -10,9 +10,10 @@ from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
 from generator.base.frozen_record import frozen_record
-from generator.base.units import INCH, with_inches
+from generator.base.units import INCH, length_unit, with_inches
 from generator.checks import run_checks
 from generator.checks.check import Outcome
+from generator.paper.printed_bars import faults
 from generator.part.layers import layers
 from generator.part.part import Layer, Plan
 from generator.part.plan import make_plan
@@ -93,14 +94,23 @@ def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
 def judge(reading: Reading) -> Checked:
     """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
     files = _Files(reading.folder)
+    mistakes = _printed_bars(reading)
     try:
         plan = make_plan(reading.recipe, files=files)
     except GeometryError as error:
-        raise RecipeError([_located(reading, error.path, str(error))]) from error
+        raise RecipeError([*mistakes, _located(reading, error.path, str(error))]) from error
     except RecipeError as error:
-        raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
+        raise RecipeError([*mistakes, *(placed(reading, m) for m in error.mistakes)]) from error
+    if mistakes:
+        raise RecipeError(mistakes)
     outcomes = run_checks(reading.recipe, plan) + files.outcome(reading.recipe)
     return Checked(reading, plan, layers(plan), tuple(_spoken(o, plan.units) for o in outcomes))
+
+
+def _printed_bars(reading: Reading) -> list[Mistake]:
+    """Return a mistake for every reading of a printed bar that none can have given."""
+    recipe = reading.recipe
+    return [placed(reading, m) for m in faults(recipe.paper.printed_bars, length_unit(recipe.units))]
 
 
 def _spoken(outcome: Outcome, units: str) -> Outcome:

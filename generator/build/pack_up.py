@@ -108,6 +108,8 @@ def build(
         files_out, proofs = _write_and_prove(work, chosen, progress)
     except GeometryError as error:
         raise RecipeError([placed(reading, _unmakable(error))]) from error
+    except RecipeError as error:
+        raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
     files_out.update(report_files(work, proofs, files_out))
     files_out["manifest.json"] = manifest_bytes(work, names, files_out)
     progress("writing the pack")

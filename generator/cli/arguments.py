@@ -153,7 +153,7 @@ def _add_build(commands: _Commands) -> None:
         "--outputs",
         default="",
         metavar="NAME,…",
-        help="only these outputs: step, layers-dxf, previews, plan-svg (default: all; report and manifest always)",
+        help="only these outputs: step, layers-dxf, previews, plan-svg, templates (default: all; report and manifest always)",
     )
     _common(p)
 

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.outputs import layers_dxf, plan_svg, previews, step
+from generator.outputs import layers_dxf, plan_svg, previews, step, templates
 from generator.outputs.output import Output
 
-OUTPUTS: Final[tuple[Output, ...]] = (step.OUTPUT, layers_dxf.OUTPUT, previews.OUTPUT, plan_svg.OUTPUT)
+OUTPUTS: Final[tuple[Output, ...]] = (
+    step.OUTPUT,
+    layers_dxf.OUTPUT,
+    previews.OUTPUT,
+    plan_svg.OUTPUT,
+    templates.OUTPUT,
+)
 """Every output, in the order in which it is made."""

@@ -56,11 +56,12 @@ class ReadText:
 
 @frozen_record
 class ReadPage:
-    """One page: its size (mm), paths and texts in the order of the file."""
+    """One page: its size (mm), paths and texts in the order of the file, and the paths that others are seen through."""
 
     size_mm: tuple[float, float]
     paths: tuple[ReadPath, ...]
     texts: tuple[ReadText, ...]
+    windows: tuple[ReadPath, ...] = ()
 
     def named(self, name: str) -> tuple[ReadPath, ...]:
         """Return the paths of that name."""
@@ -88,7 +89,8 @@ def _page(page: Any) -> ReadPage:
     for operands, operator in content.operations if content is not None else ():
         paths.hear(operator.decode("ascii"), operands)
     box = page.mediabox
-    return ReadPage((float(box.width) * POINT_MM, float(box.height) * POINT_MM), tuple(paths.found), _texts(page))
+    size = float(box.width) * POINT_MM, float(box.height) * POINT_MM
+    return ReadPage(size, tuple(paths.found), _texts(page), tuple(paths.windows))
 
 
 def _texts(page: Any) -> tuple[ReadText, ...]:
@@ -110,6 +112,8 @@ class _Paths:
 
     def __init__(self) -> None:
         self.found: list[ReadPath] = []
+        self.windows: list[ReadPath] = []
+        self._clips = False
         self._matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
         self._saved: list[Matrix] = []
         self._ways: list[list[Floats]] = []
@@ -130,12 +134,20 @@ class _Paths:
             self._names.pop()
         elif operator in ("m", "l", "c", "h", "re"):
             self._build(operator, [float(v) for v in operands])
+        elif operator in ("W", "W*"):
+            self._clips = True
         elif operator in _PAINT:
-            if operator != "n":
-                name = self._names[-1] if self._names else ""
-                ways = (ReadWay(np.vstack(w), a) for w, a in zip(self._ways, self._areas, strict=True))
-                self.found.append(ReadPath(name, tuple(ways), operator))
-            self._ways, self._areas = [], []
+            self._paint(operator)
+
+    def _paint(self, operator: str) -> None:
+        name = self._names[-1] if self._names else ""
+        ways = (ReadWay(np.vstack(w), a) for w, a in zip(self._ways, self._areas, strict=True))
+        path = ReadPath(name, tuple(ways), operator)
+        if self._clips:
+            self.windows.append(path)
+        if operator != "n":
+            self.found.append(path)
+        self._ways, self._areas, self._clips = [], [], False
 
     def _build(self, operator: str, n: list[float]) -> None:
         places = [self._place(n[i], n[i + 1]) for i in range(0, len(n) - 1, 2)]

@@ -12,10 +12,17 @@ AUTO = "auto"
 
 @frozen_record(kw_only=True)
 class PrintedBars:
-    """What the bars of an earlier print measure on the paper, by caliper or rule."""
+    """What the bars of a print that was not made larger or smaller measure on the paper, by caliper or rule."""
 
-    x: float = f.length("Measured length of the bar across the sheet.", above=0, at_most=2000, example=99.6)
-    y: float = f.length("Measured length of the bar up the sheet.", above=0, at_most=2000, example=100.2)
+    x: float = f.length(
+        "Reading of bar x, along the short side of the sheet, from 0 to its long mark at 100 or 150 mm; the reading "
+        "tells which of them it is.",
+        example=99.6,
+    )
+    y: float = f.length(
+        "Reading of bar y, along the long side of the sheet, from 0 to its long mark at 100, 150 or 200 mm.",
+        example=100.2,
+    )
 
 
 @frozen_record(kw_only=True)
@@ -27,8 +34,8 @@ class Paper:
     )
     printed_bars: PrintedBars | None = f.record(
         PrintedBars,
-        "What the bars of an earlier print measure; later prints are made larger or smaller along each axis by what "
-        "was missing. Good for one printer and its settings.",
+        "What the bars of an earlier print measure; later 1:1 prints are made larger or smaller along each axis by "
+        "what was off. Good for one printer and its settings.",
         default=None,
     )
     drawing: str = f.word(
