@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 CODES = """exit codes:
   0  fine: done, nothing forbids
-  1  a finding forbids building
+  1  a finding forbids building, or a measured part fails
   2  a recipe or the command line is wrong; every mistake is listed
   3  the folder or disk refused, a proof failed, or the program itself did; earlier packs are as they were
 130  stopped by Ctrl-C or a signal; every pack is whole, as it was or as it was to be
@@ -24,6 +24,7 @@ EXAMPLES = """examples:
   coverplate build garden-tap.yaml             the whole pack under out/garden-tap/
   coverplate build 'recipes/*.yaml' --out out  several recipes
   coverplate build latch.yaml --set parameters.plot=21
+  coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
 """
 
@@ -53,6 +54,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_suggest(commands)
     _add_show(commands)
     _add_build(commands)
+    _add_inspect(commands)
     _add_schema(commands)
     _add_shapes(commands)
     return parser
@@ -155,6 +157,19 @@ def _add_build(commands: _Commands) -> None:
         metavar="NAME,…",
         help="only these outputs: step, layers-dxf, previews, plan-svg, templates (default: all; report and manifest always)",
     )
+    _common(p)
+
+
+def _add_inspect(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "inspect",
+        "Hold readings of made parts against their recipe: pass or fail, capability, what the errors say.",
+        "  coverplate inspect recipes/gate-latch.yaml readings.csv\n"
+        "  coverplate inspect gate-latch.yaml readings.csv --set parameters.plot=21 --json\n",
+    )
+    p.add_argument("recipe", metavar="RECIPE", help="recipe file that the parts were made from")
+    p.add_argument("readings", metavar="READINGS", help="inspection/inspection.csv of the pack, filled in")
     _common(p)
 
 

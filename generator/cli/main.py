@@ -84,6 +84,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.show import run
     elif name == "build":
         from generator.cli.build import run
+    elif name == "inspect":
+        from generator.cli.inspect import run
     elif name == "shapes":
         from generator.cli.shapes import run
     else:

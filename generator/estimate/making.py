@@ -16,7 +16,7 @@ from generator.part.part import Part, Plan
 from generator.part.setups import setups
 from generator.recipe.model import Recipe
 
-__all__ = ["Estimate", "Piece", "Step", "estimate"]
+__all__ = ["Estimate", "Piece", "Step", "estimate", "piece_of"]
 
 G_PER_MM3: Final = 1e-6
 """Grams of a cubic millimetre for each kg/m³ of density."""
@@ -103,7 +103,7 @@ def estimate(recipe: Recipe, plan: Plan) -> Estimate:
     idle = clampings * making.setup + changes * making.tool_change
     setting = Minutes(idle / making.spread, idle * making.spread)
     whole = cutting + setting
-    pieces = tuple(_piece(recipe, plan, p) for p in plan.parts)
+    pieces = tuple(piece_of(recipe, plan, p) for p in plan.parts)
     prices = [p.price for p in pieces if p.price is not None]
     rate = making.rate
     return Estimate(
@@ -138,7 +138,7 @@ def _step(recipe: Recipe, part: Part, op: Operation) -> Step:
     return Step(op, cutting_of(op, kind, recipe.making, fast=False), minutes_of(op, kind, recipe.making))
 
 
-def _piece(recipe: Recipe, plan: Plan, part: Part) -> Piece:
+def piece_of(recipe: Recipe, plan: Plan, part: Part) -> Piece:
     """Return the piece of stock that a part is made of."""
     if part.name == "cover":
         box, thickness = bounds(plan.blank.region), plan.blank.thickness_mm

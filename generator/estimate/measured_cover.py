@@ -61,7 +61,7 @@ def blank_wanted(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
     at = allowed.position(recipe)
     for name, hole in zip(names[1:], holes[1:], strict=True):
         apart = hypot(hole.centre.x - first.centre.x, hole.centre.y - first.centre.y)
-        what = f"{_words(name)}, distance of its middle from {_words(names[0])}"
+        what = f"{_words(name)}, from middle to middle of {_words(names[0])}"
         yield Wanted(BLANK, name, Kind.DISTANCE, what, apart, at, hole.centre, face)
 
 
@@ -119,8 +119,8 @@ def _position(recipe: Recipe, f: Feature, at: Point, datum: Datum) -> Iterator[W
     """Yield how far a feature's middle lies from the datum along x and along y."""
     limits, name = allowed.position(recipe), _words(f.name)
     dx, dy = at.x - datum.at.x, at.y - datum.at.y
-    yield Wanted("cover", f.name, Kind.POSITION_X, f"{name}, middle from datum along x", dx, limits, at, f.face)
-    yield Wanted("cover", f.name, Kind.POSITION_Y, f"{name}, middle from datum along y", dy, limits, at, f.face)
+    yield Wanted("cover", f.name, Kind.POSITION_X, f"{name}, middle, x from datum", dx, limits, at, f.face)
+    yield Wanted("cover", f.name, Kind.POSITION_Y, f"{name}, middle, y from datum", dy, limits, at, f.face)
 
 
 def _seats(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
