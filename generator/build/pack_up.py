@@ -28,7 +28,18 @@ from generator.recipe.resolve import digest, resolved_yaml
 Progress = Callable[[str], None]
 """Told what is being done, one short sentence at a time."""
 
-LIBRARIES = ("cadquery", "cadquery-ocp", "ezdxf", "matplotlib", "numpy", "pyclipr", "pyyaml", "reportlab", "resvg-py")
+LIBRARIES = (
+    "cadquery",
+    "cadquery-ocp",
+    "ezdxf",
+    "manifold3d",
+    "matplotlib",
+    "numpy",
+    "pyclipr",
+    "pyyaml",
+    "reportlab",
+    "resvg-py",
+)
 """Libraries whose versions can change the bytes of an output."""
 
 

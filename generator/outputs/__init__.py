@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.outputs import layers_dxf, plan_svg, previews, step, templates
+from generator.outputs import layers_dxf, plan_svg, previews, prints, step, templates
 from generator.outputs.output import Output
 
 OUTPUTS: Final[tuple[Output, ...]] = (
@@ -12,6 +12,7 @@ OUTPUTS: Final[tuple[Output, ...]] = (
     layers_dxf.OUTPUT,
     previews.OUTPUT,
     plan_svg.OUTPUT,
+    prints.OUTPUT,
     templates.OUTPUT,
 )
 """Every output, in the order in which it is made."""

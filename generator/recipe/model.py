@@ -26,6 +26,7 @@ from generator.recipe.model_paper import Paper
 from generator.recipe.model_suggest import Changes
 from generator.recipe.model_tolerances import Tolerances
 from generator.recipe.model_tools import Tool
+from generator.recipe.model_trial_print import TrialPrint
 
 
 @frozen_record(kw_only=True)
@@ -202,6 +203,7 @@ class Recipe:
     tolerances: Tolerances = f.record(Tolerances, "How exactly things are known and made.", default=Tolerances())
     order: Order = f.record(Order, "What is said to the shop that makes the parts.", default=Order())
     paper: Paper = f.record(Paper, "Sheets that are printed.", default=Paper())
+    trial_print: TrialPrint = f.record(TrialPrint, "A trial print in plastic.", default=TrialPrint())
     limits: Limits = f.record(Limits, "What the checks hold the plan against.", default=Limits())
     changes: Changes = f.record(
         Changes, "What `coverplate suggest` may change when it mends the recipe.", default=Changes()

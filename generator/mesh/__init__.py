@@ -1,0 +1,1 @@
+"""Triangles: slabs → closed meshes for plastic trial prints and for the turning view; no solid kernel."""
