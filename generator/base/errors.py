@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Self
 
 DRAWABLE = "an outline that can be drawn"
 """What was expected where one cannot."""
@@ -91,6 +92,15 @@ class GeometryError(CoverplateError):
         self.segment = segment
         self.point_mm = point_mm
         super().__init__(message)
+
+    def placed(self, path: str) -> Self:
+        """Return the same error, of the same type and with all that it carries, with another recipe path.
+
+        No constructor is called, so that an error may be made from whatever arguments it likes.
+        """
+        other = type(self).__new__(type(self), *self.args)
+        other.__dict__.update(self.__dict__, path=path)
+        return other
 
 
 class ContourError(GeometryError):

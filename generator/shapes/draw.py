@@ -101,6 +101,5 @@ def _modified(spec: OutlineSpec, region: Region, context: Context) -> Region:
 
 
 def _located(error: GeometryError, spec: OutlineSpec) -> GeometryError:
-    """Return ``error`` with the recipe path of the innermost outline it came from, its type kept."""
-    path = error.path or (f"{spec.path}.{spec.kind}" if spec.path else spec.kind)
-    return type(error)(str(error), contour=error.contour, segment=error.segment, point_mm=error.point_mm, path=path)
+    """Return ``error`` with the recipe path of the innermost outline it came from; all else is kept."""
+    return error.placed(error.path or (f"{spec.path}.{spec.kind}" if spec.path else spec.kind))

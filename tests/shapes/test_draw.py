@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import subprocess
 import sys
 from math import pi
@@ -9,13 +10,14 @@ from pathlib import Path
 
 import pytest
 
+from generator.artwork.svg_xml import MOST_BYTES
 from generator.base.errors import ContourError, GeometryError
 from generator.base.fields import OutlineSpec
 from generator.outline.measure import area, bounds
 from generator.shapes import KINDS, SHAPES
 from generator.shapes.draw import DEEPEST, draw_outline
 from generator.shapes.shape import Context
-from tests.shapes.file_samples import OneFile, disc_dxf
+from tests.shapes.file_samples import LEAF_SVG, OneFile, disc_dxf
 from tests.shapes.recipe_form import drawn, outline
 
 PLATE = {"rectangle": {"corners": [[5, 0], [25, 10]]}}
@@ -210,3 +212,20 @@ def test_examples_of_every_key_can_be_read(shape):
             assert outline(spec.example)
         elif spec.kind is not Kind.RECORD:
             assert spec.example is not None, f.name
+
+
+@pytest.mark.parametrize(
+    ("data", "told"),
+    [
+        (gzip.compress(LEAF_SVG)[:-12], "cut off"),
+        (b"\x1f\x8bnothing", "damaged"),
+        (b"<svg " + b" " * MOST_BYTES, "more than 16 MB"),
+        (gzip.compress(b"<svg>" + b" " * (2 * MOST_BYTES)), "more than 16 MB"),
+    ],
+    ids=["cut off", "damaged", "large", "bomb"],
+)
+def test_svg_files_that_cannot_be_read_are_located(data, told):
+    spec = outline({"outline_file": {"file": "leaf.svg"}})
+    with pytest.raises(GeometryError, match=told) as caught:
+        draw_outline(spec, Context(files=OneFile(data)))
+    assert caught.value.path.endswith("outline_file")
