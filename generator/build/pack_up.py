@@ -1,29 +1,21 @@
-"""The second half of the way through: plan → outputs → proofs → pack.
-
-The solid kernel is loaded only when a chosen output needs it.
-"""
+"""The second half of the way through: a pack that is there and unchanged is kept, any other is made anew."""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from importlib import metadata
 from pathlib import Path
 
-from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
 from generator.build.judge import Checked, judge, placed, read
 from generator.outputs import OUTPUTS
-from generator.outputs.manifest import is_current, manifest_bytes
-from generator.outputs.output import Output, Proof, Solids, Work
-from generator.outputs.pack import demand_place, write_pack
-from generator.outputs.proofs import demand
-from generator.outputs.report import report_files
-from generator.part.part import Plan
-from generator.part.slabs import slabs
+from generator.outputs.manifest import is_current, walk
+from generator.outputs.output import Proof
+from generator.outputs.registry import Registered
 from generator.recipe.read import Reading
-from generator.recipe.resolve import digest, resolved_yaml
+from generator.recipe.resolve import digest
 
 Progress = Callable[[str], None]
 """Told what is being done, one short sentence at a time."""
@@ -102,37 +94,10 @@ def build(
     checked = judge(reading)
     if checked.forbids:
         return Built(checked, None)
-    work = Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest=key,
-        resolved=resolved_yaml(reading),
-        recipe=reading.recipe,
-        tool_versions=versions,
-    )
-    demand_place(out, checked.plan.name)
-    if any(o.needs_solid for o in chosen):
-        progress("loading the solid kernel and sewing the solids")
-        work = replace(work, solids=_solids(checked.plan))
-    try:
-        files_out, proofs = _write_and_prove(work, chosen, progress)
-    except GeometryError as error:
-        raise RecipeError([placed(reading, _unmakable(error))]) from error
-    except RecipeError as error:
-        raise RecipeError([placed(reading, m) for m in error.mistakes]) from error
-    files_out.update(report_files(work, proofs, files_out))
-    files_out["manifest.json"] = manifest_bytes(work, names, files_out)
-    progress("writing the pack")
-    where = write_pack(Path(out), checked.plan.name, files_out)
-    return Built(checked, where, tuple(sorted(files_out)), tuple(proofs))
+    from generator.build.make_pack import make_pack  # only now: an unchanged pack needs no writer
 
-
-def _unmakable(error: GeometryError) -> Mistake:
-    """Return the mistake that stands for a solid that cannot be made although no check forbade it."""
-    at = f" near ({error.point_mm[0]:z.2f}, {error.point_mm[1]:z.2f})" if error.point_mm else ""
-    remedy = "make cover.edge_break smaller, or move apart or overlap more what only just touches there"
-    return Mistake("", 0, 0, "cover.edge_break", f"{error}{at}", "a solid that can be made", remedy)
+    where, files, proofs = make_pack(checked, Path(out), tuple(o.output for o in chosen), key, versions, progress)
+    return Built(checked, where, files, proofs)
 
 
 def tool_versions() -> dict[str, str]:
@@ -146,13 +111,14 @@ def _code_digest() -> str:
     """Return a short digest of the package's own source: a changed program makes a pack stale."""
     root = Path(__file__).parents[1]
     h = hashlib.sha256()
-    for p in sorted(root.rglob("*.py")):
-        h.update(p.relative_to(root).as_posix().encode())
-        h.update(p.read_bytes())
+    for path in sorted(p for p in walk(root) if p.endswith(".py")):
+        h.update(path.encode())
+        with open(f"{root}/{path}", "rb") as file:
+            h.update(file.read())
     return h.hexdigest()[:12]
 
 
-def _chosen(names: Iterable[str]) -> tuple[Output, ...]:
+def _chosen(names: Iterable[str]) -> tuple[Registered, ...]:
     """Return the outputs called ``names``, in the registry's order; all of them without names."""
     wanted = list(names)
     known = [o.name for o in OUTPUTS]
@@ -176,29 +142,3 @@ def _claim(reading: Reading, path: str, taken: dict[str, str]) -> None:
     if other != path:
         remedy = "give each recipe a name of its own"
         raise RecipeError([placed(reading, Mistake("", 0, 0, "name", f"{name}, also made by {other}", "", remedy))])
-
-
-def _solids(plan: Plan) -> Solids:
-    """Return the solid side of ``plan``; loads the solid kernel."""
-    from generator.solid.solids import make_solids
-
-    return make_solids(plan, slabs)
-
-
-def _write_and_prove(
-    work: Work, chosen: tuple[Output, ...], progress: Progress
-) -> tuple[dict[str, bytes], list[Proof]]:
-    """Return the files of every chosen output and their proofs.
-
-    Raises: ProofError: one of them does not hold.
-    """
-    files: dict[str, bytes] = {}
-    proofs: list[Proof] = []
-    for output in chosen:
-        progress(f"{output.name}: writing and proving")
-        made = dict(output.write(work))
-        found = tuple(output.prove(work, made))
-        demand(found)
-        files.update(made)
-        proofs.extend(found)
-    return files, proofs

@@ -4,15 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from generator.outputs import layers_dxf, plan_svg, previews, prints, step, templates
-from generator.outputs.output import Output
+from generator.outputs.registry import Registered, registered
 
-OUTPUTS: Final[tuple[Output, ...]] = (
-    step.OUTPUT,
-    layers_dxf.OUTPUT,
-    previews.OUTPUT,
-    plan_svg.OUTPUT,
-    prints.OUTPUT,
-    templates.OUTPUT,
-)
+OUTPUTS: Final[tuple[Registered, ...]] = registered("step layers_dxf previews plan_svg prints templates")
 """Every output, in the order in which it is made."""

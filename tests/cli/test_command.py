@@ -308,7 +308,7 @@ def test_solid_that_cannot_be_made_is_a_located_mistake(run, small, monkeypatch)
     def refuse(*_):
         raise GeometryError("cover: a tapered wall closes up", point_mm=(3.0, 4.0))
 
-    monkeypatch.setattr("generator.build.pack_up._write_and_prove", refuse)
+    monkeypatch.setattr("generator.build.make_pack._write_and_prove", refuse)
     code, _, err = run("build", small)
     assert code == codes.WRONG
     assert f"{small}:" in err

@@ -48,26 +48,31 @@ print(json.dumps(first))
 
 def test_every_file_with_an_output_is_in_the_tuple():
     defining = {p.stem for p in FOLDER.glob("*.py") if re.search(r"^OUTPUT\b.*=", p.read_text(), flags=re.M)}
-    import generator.outputs as room
-
-    registered = {
-        module for module in defining if getattr(room, module, None) and getattr(room, module).OUTPUT in OUTPUTS
-    }
-    assert registered == defining
+    assert {o.module for o in OUTPUTS} == {f"generator.outputs.{stem}" for stem in defining}
     assert len(OUTPUTS) == len(defining)
 
 
 def test_names_are_unique_and_explained():
     names = [o.name for o in OUTPUTS]
     assert len(set(names)) == len(names)
-    for output in OUTPUTS:
-        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", output.name)
-        assert output.help.endswith(".")
+    for registered in OUTPUTS:
+        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", registered.name)
+        assert registered.output.name == registered.name
+        assert registered.output.help.endswith(".")
+
+
+def test_no_output_is_loaded_before_it_is_used():
+    code = (
+        "import sys, generator.build.pack_up; from generator.outputs import OUTPUTS; "
+        "print([o.name for o in OUTPUTS if o.module in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
 
 
 def test_only_step_needs_the_solid_kernel():
-    assert {o.name for o in OUTPUTS if o.needs_solid} <= {"step", "previews"}
-    assert {o.name: o.needs_solid for o in OUTPUTS}["layers-dxf"] is False
+    assert {o.name for o in OUTPUTS if o.output.needs_solid} <= {"step", "previews"}
+    assert {o.name: o.output.needs_solid for o in OUTPUTS}["layers-dxf"] is False
 
 
 @pytest.mark.parametrize("what", ["plane", "solid"])
