@@ -14,7 +14,7 @@ from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import Outline, contours_of
 from generator.outline.region import Region
-from generator.outline.spans import BLOCK, Floats, Ints, Spans, box_gaps, near_pairs, nearest, spans_of
+from generator.outline.spans import Floats, Ints, Spans, box_gaps, near_pairs, nearest, spans_of
 from generator.outline.winding import winding_numbers, windings
 
 __all__ = [
@@ -111,12 +111,8 @@ def _nearest_many(spans: Spans, px: Floats, py: Floats) -> tuple[Floats, Floats,
         for k in range(len(boxes)):
             rows = np.flatnonzero((closest == k) if first_round else (least[:, k] < d) & (closest != k))
             if len(rows):
-                _improve(_block(spans, k), px, py, rows, (d, x, y))
+                _improve(spans.blocks[k], px, py, rows, (d, x, y))
     return d, x, y
-
-
-def _block(spans: Spans, k: int) -> Spans:
-    return spans.take(np.arange(k * BLOCK, min((k + 1) * BLOCK, len(spans))))
 
 
 def _improve(block: Spans, px: Floats, py: Floats, rows: Ints, best: tuple[Floats, Floats, Floats]) -> None:
@@ -175,8 +171,26 @@ def boundary_distance(a: Outline, b: Outline) -> Gap:
     return best
 
 
+class _Gaps(NamedTuple):
+    """Candidates for the gaps between pairs of segments, a row each: distance (mm) and the points on either side."""
+
+    distance: Floats
+    ax: Floats
+    ay: Floats
+    bx: Floats
+    by: Floats
+
+
 def _pair_gap(a: Spans, b: Spans) -> Gap:
-    """Return the least of the gaps between the rows of a and b, each of shape (n, 1).
+    """Return the least of the gaps between the rows of a and b, each of shape (n, 1)."""
+    gaps = _pair_gaps(a, b)
+    at = np.unravel_index(int(gaps.distance.argmin()), gaps.distance.shape)
+    d, ax, ay, bx, by = (float(values[at]) for values in gaps)
+    return Gap(d, Point(ax, ay), Point(bx, by))
+
+
+def _pair_gaps(a: Spans, b: Spans) -> _Gaps:
+    """Return the gaps between the rows of a and b, each of shape (n, 1): the least of a row is the pair's.
 
     The nearest points of two segments are an end of one of them, a crossing of the carriers, or lie on the
     common normal of the carriers. Each candidate is put on a and then on b, so none can come out too short.
@@ -188,13 +202,12 @@ def _pair_gap(a: Spans, b: Spans) -> Gap:
     back = nearest(a, bx, by)
     d = np.hstack([on_b.distance, back.distance])
     d = np.where(np.isnan(d), inf, d)
-    row, column = np.unravel_index(int(d.argmin()), d.shape)
-    ax, ay = np.hstack([on_a.x, back.x]), np.hstack([on_a.y, back.y])
-    ex, ey = np.hstack([on_b.x, bx]), np.hstack([on_b.y, by])
-    return Gap(
-        float(d[row, column]),
-        Point(float(ax[row, column]), float(ay[row, column])),
-        Point(float(ex[row, column]), float(ey[row, column])),
+    return _Gaps(
+        d,
+        np.hstack([on_a.x, back.x]),
+        np.hstack([on_a.y, back.y]),
+        np.hstack([on_b.x, bx]),
+        np.hstack([on_b.y, by]),
     )
 
 
@@ -253,13 +266,18 @@ def _circle(arc: Spans) -> tuple[Floats, Floats, Floats]:
 
 
 def close_contours(outline: Outline, within_mm: float) -> list[tuple[int, int]]:
-    """Return the pairs of contours, by number, that may come within a distance of each other: of some of their segments
-    the boxes do. Others are certainly further apart.
-    """
+    """Return the pairs of contours, by number, that come within a distance of each other."""
     spans = spans_of(outline)
     i, j = near_pairs(spans, spans, within_mm)
-    a, b = spans.contour[i], spans.contour[j]
-    return sorted(set(zip(a[a < b].tolist(), b[a < b].tolist(), strict=True)))
+    rows = np.flatnonzero(spans.contour[i] < spans.contour[j])
+    i, j = i[rows], j[rows]
+    found: set[tuple[int, int]] = set()
+    for at in range(0, len(i), _BATCH):
+        first, second = i[at : at + _BATCH], j[at : at + _BATCH]
+        gaps = _pair_gaps(spans.take(first[:, None]), spans.take(second[:, None]))
+        near = np.flatnonzero(gaps.distance.min(axis=1) <= within_mm)
+        found.update(zip(spans.contour[first[near]].tolist(), spans.contour[second[near]].tolist(), strict=True))
+    return sorted(found)
 
 
 def least_gap(outlines: Sequence[Outline]) -> LeastGap:

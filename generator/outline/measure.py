@@ -94,14 +94,20 @@ _AREA_SERIES = [float(_ATAN[k] + 2 * _ATAN[k - 1] + (_ATAN[k - 2] if k > 1 else 
 
 def _segment_area(b: _Floats) -> _Floats:
     """Return signed area / chord² of circular segments with bulge ``b``: ``(θ - sin θ) r² / 2`` rewritten."""
-    q = b * b
-    series = np.zeros_like(b)
-    for coefficient in reversed(_AREA_SERIES):
-        series = series * q + coefficient
-    wide = np.where(np.abs(b) < _SERIES_BELOW, 1.0, b)
-    w = wide * wide
-    closed = ((1.0 + w) ** 2 * np.arctan(wide) - wide * (1.0 - w)) / (8.0 * w)
-    return np.where(np.abs(b) < _SERIES_BELOW, b * series, closed)
+    out, flat = np.zeros_like(b), np.abs(b) < _SERIES_BELOW
+    rows = np.flatnonzero(flat & (b != 0.0))
+    if len(rows):
+        f = b[rows]
+        q, series = f * f, np.zeros_like(f)
+        for coefficient in reversed(_AREA_SERIES):
+            series = series * q + coefficient
+        out[rows] = f * series
+    rows = np.flatnonzero(~flat)
+    if len(rows):
+        wide = b[rows]
+        w = wide * wide
+        out[rows] = ((1.0 + w) ** 2 * np.arctan(wide) - wide * (1.0 - w)) / (8.0 * w)
+    return out
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(18)

@@ -40,17 +40,18 @@ class Narrow(NamedTuple):
     at: Point
 
 
-def narrowest(region: Region, *, tol: Tolerance = MODEL) -> Narrow | None:
+def narrowest(region: Region, below_mm: float = inf, *, tol: Tolerance = MODEL) -> Narrow | None:
     """Return the narrowest neck of a region; None where it has none, such as a disc, a square or a wedge.
 
-    Of a long neck its middle, of equally narrow ones the leftmost, and of these the lowest.
+    Of a long neck its middle, of equally narrow ones the leftmost, and of these the lowest. Wider ones than
+    ``below_mm`` are not looked for.
     """
-    return _narrowest(region, tol)
+    return _narrowest(region, below_mm, tol)
 
 
 def narrowest_between(region: Region, *, tol: Tolerance = MODEL) -> Narrow | None:
     """Return the narrowest neck of what is not the region: ribs between its pieces, tongues and islands within it."""
-    return _narrowest(reversed_boundary(region), tol)
+    return _narrowest(reversed_boundary(region), inf, tol)
 
 
 def necks(region: Region, below_mm: float = inf, *, tol: Tolerance = MODEL) -> tuple[Narrow, ...]:
@@ -75,7 +76,7 @@ def reversed_boundary(region: Region) -> Region:
     return Region(tuple(c.reversed() for c in region))
 
 
-def _narrowest(region: Region, tol: Tolerance) -> Narrow | None:
+def _narrowest(region: Region, below_mm: float, tol: Tolerance) -> Narrow | None:
     """Look for necks among neighbours first, and farther off only while there are none."""
     if not region:
         return None
@@ -85,9 +86,9 @@ def _narrowest(region: Region, tol: Tolerance) -> Narrow | None:
     # twice the area over the length is about the thickness of a narrow region
     within = max(abs(area(region)) / length(region), size / 100.0)
     while True:
-        within = within if within < size else inf
+        within = min(within if within < size else inf, below_mm)
         found = _first_neck(region, common_normals(flanks, within, tol), tol)
-        if found or within == inf:
+        if found or within == below_mm:
             return found
         within *= _GROWTH
 

@@ -147,7 +147,7 @@ def losses(region: Region, radius_mm: float, *, tol: Tolerance = MODEL) -> tuple
     Raises:
         OffsetError: no result passed its checks.
     """
-    if not region or radius_mm <= 0.0:
+    if loses_nothing(region, radius_mm, tol=tol):
         return ()
     reached = opening(region, _going_in(region, radius_mm, tol), tol=tol)
     return _losses(_left(region, reached, tol), reached)
@@ -159,9 +159,10 @@ def losses_outside(region: Region, radius_mm: float, *, tol: Tolerance = MODEL) 
     Raises:
         OffsetError: no result passed its checks.
     """
-    if not region or radius_mm <= 0.0:
+    around = reversed_boundary(region)
+    if loses_nothing(around, radius_mm, tol=tol):
         return ()
-    closed = closing(region, _going_in(reversed_boundary(region), radius_mm, tol), tol=tol)
+    closed = closing(region, _going_in(around, radius_mm, tol), tol=tol)
     return _losses(_left(closed, region, tol), closed)
 
 
@@ -211,13 +212,16 @@ def largest_cutter(
     if not region:
         raise GeometryError("an empty region has no largest cutter")
     side = reversed_boundary(region) if outside else region
-    bends, neck = _bends(spans_of(side)), narrowest(side, tol=tol)
+    bends = _bends(spans_of(side))
     best = _least_bend(bends, leaves_mm) or LargestCutter(
         inf, Point(*region.contours[0].vertices[0][:2]), Limit.NOTHING
     )
-    if best.why is not Limit.SHARP and neck is not None and neck.width_mm / 2.0 < best.radius_mm - tol.same_mm:
+    if best.why is Limit.SHARP:
+        return best
+    neck = narrowest(side, 2.0 * best.radius_mm, tol=tol)
+    if neck is not None and neck.width_mm / 2.0 < best.radius_mm - tol.same_mm:
         best = LargestCutter(neck.width_mm / 2.0, neck.at, Limit.NECK)
-    if best.why is Limit.SHARP or not (bends.radius < best.radius_mm * (1.0 - _SMOOTH)).any():
+    if not (bends.radius < best.radius_mm * (1.0 - _SMOOTH)).any():
         return best
     return _measured(_Search(region, outside, bends, tol), best, leaves_mm)
 

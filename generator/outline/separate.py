@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from generator.outline.contour import Contour
@@ -12,6 +14,11 @@ from generator.outline.winding import winding_numbers
 __all__ = ["holder_of", "separated"]
 
 
+REMEMBERED = 256
+"""Answers kept: plan and checks ask for the pieces of the same regions."""
+
+
+@lru_cache(maxsize=REMEMBERED)
 def separated(region: Region) -> tuple[Region, ...]:
     """Return the pieces of a region that hang together, the largest outline first; no digit changes."""
     outers = [c for c in region if signed_area(c) > 0.0]

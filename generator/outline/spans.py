@@ -76,6 +76,15 @@ class Spans:
         """Return the boxes of runs of consecutive segments."""
         return _merged(self.boxes)
 
+    @cached_property
+    def blocks(self) -> tuple[Spans, ...]:
+        """Return these runs, as views."""
+        if len(self) <= BLOCK:
+            return (self,) if len(self) else ()
+        names = self.__dataclass_fields__
+        starts = range(0, len(self), BLOCK)
+        return tuple(Spans(**{name: getattr(self, name)[at : at + BLOCK] for name in names}) for at in starts)
+
 
 def _merged(boxes: Floats) -> Floats:
     if not len(boxes):

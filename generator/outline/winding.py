@@ -43,7 +43,7 @@ def sides(outline: Outline, points: ArrayLike, same_mm: float) -> Ints:
 def _batches(spans: Spans, k: int, rows: Ints) -> list[tuple[Ints, Spans]]:
     if not len(rows):
         return []
-    block = spans.take(np.arange(k * BLOCK, min((k + 1) * BLOCK, len(spans))))
+    block = spans.blocks[k]
     size = _BATCH // BLOCK
     return [(rows[at : at + size], block) for at in range(0, len(rows), size)]
 

@@ -69,8 +69,8 @@ class Sheet:
     def __init__(self, left: Pieces) -> None:
         self.left = left
         self.spans: Spans = spans_of(left.material)
-        owner = {id(c): k for k, piece in enumerate(left.pieces) for c in piece}
-        self._owner = [owner[id(c)] for c in left.material]
+        owner = {c: k for k, piece in enumerate(left.pieces) for c in piece}
+        self._owner = [owner[c] for c in left.material]
 
     def crossings(self, point: tuple[float, float], direction: tuple[float, float]) -> Iterator[Crossing]:
         """Yield the ways along a line from one piece to a different one, in order."""

@@ -10,8 +10,8 @@ from generator.base.frozen_record import frozen_record
 from generator.outline.combine import difference
 from generator.outline.distance import Gap, least_gap
 from generator.outline.measure import area
-from generator.outline.narrow import Narrow, narrowest, narrowest_between, necks, necks_between, reversed_boundary
-from generator.outline.reach import LargestCutter, Loss, largest_cutter, loses_nothing, losses, losses_outside
+from generator.outline.narrow import Narrow, narrowest, narrowest_between, necks, necks_between
+from generator.outline.reach import LargestCutter, Loss, largest_cutter, losses, losses_outside
 from generator.outline.region import Region
 from generator.outline.separate import separated
 from generator.part.describe import is_through
@@ -160,13 +160,9 @@ def cuts_and_losses(plan: Plan) -> tuple[Reach, ...]:
 @lru_cache(maxsize=REMEMBERED)
 def _lost(region: Region, radius_mm: float, outline: bool) -> tuple[Loss, ...]:
     if not outline:
-        return () if loses_nothing(region, radius_mm) else losses(region, radius_mm)
-    found = [x for piece in separated(region) for x in _left_standing(piece, radius_mm)]
+        return losses(region, radius_mm)
+    found = [x for piece in separated(region) for x in losses_outside(piece, radius_mm)]
     return tuple(sorted(found, key=lambda x: (-round(x.area_mm2, 6), x.at)))
-
-
-def _left_standing(piece: Region, radius_mm: float) -> tuple[Loss, ...]:
-    return () if loses_nothing(reversed_boundary(piece), radius_mm) else losses_outside(piece, radius_mm)
 
 
 @lru_cache(maxsize=REMEMBERED)
