@@ -181,7 +181,8 @@ def wall(recipe: Recipe, across_mm: float) -> Allowed:
     """Return the limits of the wall beside the bottom pocket: flip, both places and half of both sizes, added up."""
     t = recipe.tolerances
     outer = general(recipe, across_mm).upper_mm
+    off = t.flip + 2.0 * t.position + (t.size + outer) / 2.0
     return _even(
-        t.flip + 2.0 * t.position + (t.size + outer) / 2.0,
+        rounded_down(off * HUNDREDTHS) / HUNDREDTHS,
         "tolerances.flip, twice tolerances.position, half of the tolerances of both widths",
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from generator.base.units import LengthUnit
-from generator.estimate.characteristic import Characteristic, Kind
+from generator.estimate.characteristic import BLANK, Characteristic, Kind
 from generator.estimate.measured_errors import DOUBT_MM, Cause, MeasuredError, common_error, find_error, is_marked
 
 __all__ = ["size_causes"]
@@ -19,8 +19,8 @@ LOOSE: Final = 2.0
 
 def size_causes(errors: Sequence[MeasuredError], unit: LengthUnit) -> Iterator[Cause]:
     """Yield what widths say: an inside width grows by what the cutter is too wide, an outside width shrinks by it."""
-    inside = find_error(errors, lambda c: c.kind in WIDTHS and c.feature != c.part and c.part != "blank")
-    outside = find_error(errors, lambda c: c.kind in WIDTHS and c.feature == c.part)
+    inside = find_error(errors, lambda c: c.kind in WIDTHS and not c.is_outside and c.part != BLANK)
+    outside = find_error(errors, lambda c: c.kind in WIDTHS and c.is_outside)
     holes = tuple(e for e in inside if _is_hole(e.characteristic))
     pockets = tuple(e for e in inside if not _is_hole(e.characteristic))
     all_inside, all_outside = common_error(inside), common_error(outside)

@@ -11,10 +11,12 @@ from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.part.part import Face
 
-__all__ = ["BLANK", "Allowed", "Characteristic", "Datum", "Kind", "Wanted"]
+__all__ = ["BLANK", "ISLAND", "Allowed", "Characteristic", "Datum", "Kind", "Wanted"]
 
 BLANK = "blank"
 """Part name of what is measured on the blank, before it is turned over."""
+ISLAND = "-island"
+"""Features that end so are what a pocket leaves standing in its middle."""
 
 
 class Kind(Enum):
@@ -33,11 +35,6 @@ class Kind(Enum):
     CHAMFER = "chamfer"
     WALL = "wall"
     DISTANCE = "distance"
-
-    @property
-    def is_inside(self) -> bool:
-        """Return True for what is a distance between two places, not the size of one thing."""
-        return self in (Kind.POSITION_X, Kind.POSITION_Y, Kind.DISTANCE, Kind.WALL)
 
 
 @frozen_record
@@ -101,6 +98,11 @@ class Characteristic:
     def count(self) -> int:
         """Return how many places it stands for; all of them must pass."""
         return len(self.features)
+
+    @property
+    def is_outside(self) -> bool:
+        """Return True for a size over the outside of something, which shrinks where a cutter cuts too wide."""
+        return self.feature == self.part or self.feature.endswith(ISLAND)
 
     @property
     def is_even(self) -> bool:

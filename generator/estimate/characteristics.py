@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.estimate.characteristic import Characteristic, Datum, Kind, Wanted
+from generator.estimate.characteristic import ISLAND, Characteristic, Datum, Kind, Wanted
 from generator.estimate.instruments import instrument_for
 from generator.estimate.measured_cover import blank_wanted, cover_wanted
 from generator.estimate.measured_insert import insert_wanted
@@ -41,7 +41,7 @@ def _numbered(number: int, w: Wanted, datum: Datum) -> Characteristic:
     lower, upper = level(nominal + w.allowed.lower_mm), level(nominal + w.allowed.upper_mm)
     dx, dy = abs(w.place.x - datum.at.x), abs(w.place.y - datum.at.y)
     in_line = (dy if w.kind is Kind.POSITION_X else dx) <= SAME_MM
-    outside = w.feature == w.part  # what is named after its part is a size over its outside
+    outside = w.feature == w.part or w.feature.endswith(ISLAND)
     return Characteristic(
         number=number,
         part=w.part,

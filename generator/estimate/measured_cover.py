@@ -6,12 +6,14 @@ from collections.abc import Iterator
 from math import hypot
 
 from generator.estimate import allowed
-from generator.estimate.characteristic import BLANK, Allowed, Datum, Kind, Wanted
+from generator.estimate.characteristic import BLANK, ISLAND, Allowed, Datum, Kind, Wanted
 from generator.estimate.measured_places import (
     SAME_MM,
     extreme,
     inside_radius,
     largest_piece,
+    pieces_of,
+    round_holes,
     spot_in,
     wall_beside,
 )
@@ -193,8 +195,14 @@ def _recesses(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
             yield Wanted("cover", f.name, Kind.DEPTH, f"{what}, depth", f.depth_mm, deep, at, Face.TOP)
             continue
         inlay = f.layer.removeprefix("inlay-pocket-")
-        named = what if len(piece) == len(f.region) else f"{what}, largest piece"
+        single = pieces_of(f.region) == 1
+        named = what if single else f"{what}, largest piece"
         yield from sizes_of("cover", f.name, named, piece, Face.TOP, allowed.pocket_size(recipe, inlay))
+        for wide, centre in round_holes(f.region) if single else ():
+            size, island = allowed.insert_size(recipe, inlay), f"{f.name}{ISLAND}"
+            yield Wanted(
+                "cover", island, Kind.DIAMETER, f"{what}, island in it, diameter", wide, size, centre, Face.TOP
+            )
         yield from _position(recipe, f, box_of(piece).centre, datum)
         yield Wanted("cover", f.name, Kind.DEPTH, f"{what}, depth", f.depth_mm, deep, at, Face.TOP)
         yield from _corner(recipe, f, what, allowed.room_of(recipe, inlay))

@@ -69,7 +69,7 @@ def is_marked(error_mm: float, c: Characteristic) -> bool:
 
 def common_error(errors: Sequence[MeasuredError], fewest: int = 2) -> float | None:
     """Return the error that all share, mm; None where they are few, small, or differ."""
-    if sum(max(1, min(e.characteristic.count, e.count)) for e in errors) < fewest or not errors:
+    if not errors or sum(max(e.characteristic.count, e.count) for e in errors) < fewest:
         return None
     mean = sum(e.mm for e in errors) / len(errors)
     spread = max(e.mm for e in errors) - min(e.mm for e in errors)

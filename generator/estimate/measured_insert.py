@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from generator.estimate import allowed
 from generator.estimate.characteristic import Kind, Wanted
 from generator.estimate.measured_cover import sizes_of
-from generator.estimate.measured_places import largest_piece, spot_in
+from generator.estimate.measured_places import largest_piece, pieces_of, round_holes, spot_in
+from generator.outline.measure import signed_area
+from generator.outline.region import Region
 from generator.part.describe import is_through
 from generator.part.part import Face, Part
 from generator.part.relation import box_of
@@ -22,9 +24,14 @@ def insert_wanted(recipe: Recipe, insert: Part) -> Iterator[Wanted]:
         return
     inlay = insert.name.removeprefix("insert-")
     piece = largest_piece(insert.profile)
-    what = f"insert {inlay}" if len(piece) == len(insert.profile) else f"insert {inlay}, largest piece"
+    single = pieces_of(insert.profile) == 1
+    what = f"insert {inlay}" if single else f"insert {inlay}, largest piece"
     yield from sizes_of(insert.name, insert.name, what, piece, Face.TOP, allowed.insert_size(recipe, inlay))
-    cuts = tuple(f.region for f in insert.features if f.region)
+    for wide, centre in round_holes(insert.profile) if single else ():
+        size, hole = allowed.pocket_size(recipe, inlay), f"{insert.name}-hole"
+        yield Wanted(insert.name, hole, Kind.DIAMETER, f"insert {inlay}, hole, diameter", wide, size, centre, Face.TOP)
+    holes = Region.of(c.reversed() for c in insert.profile if signed_area(c) < 0.0)
+    cuts = (*((holes,) if holes else ()), *(f.region for f in insert.features if f.region))
     at = spot_in(piece, cuts) or box_of(piece).centre
     thick = allowed.insert_thickness(recipe, inlay)
     yield Wanted(

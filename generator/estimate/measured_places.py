@@ -16,9 +16,19 @@ from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 from generator.part.heights import level
 from generator.part.part import Plan
-from generator.part.relation import box_of
+from generator.part.relation import box_of, disc_of
 
-__all__ = ["datum_of", "extreme", "inside_radius", "largest_piece", "segments_of", "spot_in", "wall_beside"]
+__all__ = [
+    "datum_of",
+    "extreme",
+    "inside_radius",
+    "largest_piece",
+    "pieces_of",
+    "round_holes",
+    "segments_of",
+    "spot_in",
+    "wall_beside",
+]
 
 GRID: Final = 24
 """So many by so many spots are tried for one that lies well inside."""
@@ -65,6 +75,17 @@ def largest_piece(region: Region) -> Region:
     """Return the largest outer contour of a region, alone; what is let in piece by piece is measured there."""
     outer = [c for c in region if signed_area(c) > 0.0]
     return Region((max(outer, key=signed_area),)) if outer else region
+
+
+def pieces_of(region: Region) -> int:
+    """Return of how many pieces a region is."""
+    return sum(signed_area(c) > 0.0 for c in region)
+
+
+def round_holes(region: Region) -> tuple[tuple[float, Point], ...]:
+    """Return diameter and centre of the round holes in a region: the island in a ring's pocket, the hole in a ring."""
+    holes = (disc_of(Region((c.reversed(),))) for c in region if signed_area(c) < 0.0)
+    return tuple((2.0 * d.radius_mm, d.centre) for d in holes if d)
 
 
 def extreme(region: Region, dx: int, dy: int) -> Point:

@@ -25,7 +25,7 @@ from generator.recipe.model_dowels import Dowels
 __all__ = ["MADE", "PartsRow", "parts_list"]
 
 MADE, BOUGHT, SAWN = "made", "bought", "sawn"
-BORNE: Final = "as needed"
+AS_NEEDED: Final = "as needed"
 """Quantity of what is not counted."""
 SCREW_NAMES: Final = {
     "ISO 4762": "hexagon socket head cap screw",
@@ -120,9 +120,15 @@ def _bolts(recipe: Recipe, group: tuple[Joint, ...]) -> Iterator[_Bare]:
 
 
 def _strength(joint: Joint) -> str:
-    """Return the property class in the designation; heads of reduced loadability have a 0 before it (ISO 898-1)."""
+    """Return the property class in the designation: 08.8 and A2-070 for heads of reduced loadability.
+
+    Source: ISO 898-1, ISO 3506-1, from memory.
+    """
     name = joint.strength.name
-    return f"0{name}" if joint.is_weak_headed and joint.strength.standard == "ISO 898-1" else name
+    if not joint.is_weak_headed:
+        return name
+    grade, dash, strength = name.rpartition("-")
+    return f"{grade}{dash}0{strength}"
 
 
 def _nut_class(joint: Joint) -> str:
@@ -157,7 +163,7 @@ def _adhesives(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
     for adhesive_name, covered in areas.items():
         size = f"{covered / 100.0:.1f} cm² of bond"
         note = f"insert {', '.join(inserts[adhesive_name])}"
-        yield (BORNE, BOUGHT, "adhesive", adhesive_name, "", size, note)
+        yield (AS_NEEDED, BOUGHT, "adhesive", adhesive_name, "", size, note)
 
 
 def _dowels(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:

@@ -51,7 +51,8 @@ def read_readings(name: str, text: str, sheet: Inspected) -> Readings:
 
     Raises: RecipeError: with every mistake found, each with its line and column.
     """
-    return _Reading(SourceText(name, text.removeprefix("\ufeff")), sheet).readings()
+    plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    return _Reading(SourceText(name, plain), sheet).readings()
 
 
 class _Reading:

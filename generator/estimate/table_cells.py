@@ -37,7 +37,7 @@ def separator_of(text: str) -> str:
 
 
 def cells_of(text: str, separator: str) -> list[list[Cell]]:
-    """Return the rows of a table; rows without any text are left out.
+    r"""Return the rows of a table whose lines end in ``\n``; rows without any text are left out.
 
     Raises: OpenQuoteError: a quote is not closed.
     """
@@ -50,7 +50,7 @@ class _Reader:
     """Goes through a text once."""
 
     def __init__(self, text: str, separator: str) -> None:
-        self._text = text.replace("\r\n", "\n").replace("\r", "\n")
+        self._text = text
         self._separator = separator
         self._at, self._line, self._start = 0, 1, 0
 

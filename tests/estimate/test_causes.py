@@ -1,0 +1,188 @@
+"""What errors say, against parts made by a simulated machine whose one fault is known."""
+
+from __future__ import annotations
+
+import random
+from math import cos, radians, sin
+
+import pytest
+
+from generator.estimate.causes import Cause, causes
+from generator.estimate.characteristic import Characteristic, Kind
+from generator.estimate.readings import read_readings
+from generator.part.part import Face
+from tests.estimate.inspection_samples import RECIPES, Fault, checked, filled, sheet
+
+WIDTHS = (Kind.DIAMETER, Kind.SIZE_X, Kind.SIZE_Y)
+
+
+def said(name: str, fault: Fault, parts: int = 1) -> dict[str, Cause]:
+    readings = read_readings("r.csv", filled(name, fault, parts), sheet(name))
+    return {c.id: c for c in causes(sheet(name), readings, checked(name).plan)}
+
+
+def moved(name: str, place) -> Fault:
+    """Return the errors of bolt holes that were all cut at ``place(x, y)`` instead of at x, y from the datum."""
+    by = {(c.feature, c.kind): c for c in sheet(name).characteristics}
+
+    def fault(c: Characteristic, k: int) -> float:
+        if c.kind not in (Kind.POSITION_X, Kind.POSITION_Y) or not c.feature.startswith("hole-"):
+            return 0.0
+        x, y = (by[c.feature, kind].nominal_mm for kind in (Kind.POSITION_X, Kind.POSITION_Y))
+        u, v = place(x, y)
+        return u - x if c.kind is Kind.POSITION_X else v - y
+
+    return fault
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_a_perfect_part_says_nothing(name):
+    assert said(name, lambda c, k: 0.0) == {}
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_doubt_of_a_caliper_says_nothing(name):
+    chance = random.Random(name)
+    assert said(name, lambda c, k: chance.uniform(-0.012, 0.012)) == {}
+
+
+@pytest.mark.parametrize("name", RECIPES)
+@pytest.mark.parametrize("by", [0.05, -0.06])
+def test_a_cutter_of_another_size(name, by):
+    """A cutter that is too wide by d makes what it cuts into wider by d, and what it cuts round narrower by d."""
+
+    def fault(c: Characteristic, k: int) -> float:
+        if c.kind not in WIDTHS or c.part == "blank":
+            return 0.0
+        return -by if c.is_outside else by
+
+    found = said(name, fault)["cutter"]
+    assert found.figure == pytest.approx(by, abs=0.004)
+    assert ("wider" if by > 0 else "smaller") in found.remedy
+    assert "outsides" in found.says
+
+
+def test_holes_alone_are_the_drills_fault():
+    def fault(c: Characteristic, k: int) -> float:
+        return 0.05 if c.kind is Kind.DIAMETER and c.feature.startswith("hole-") else 0.0
+
+    found = said("well-pump", fault)
+    assert set(found) == {"drill"}
+    assert found["drill"].figure == pytest.approx(0.05, abs=0.004)
+    assert "0.05 mm" in found["drill"].remedy
+
+
+@pytest.mark.parametrize("name", ["bee-house", "canoe-yoke", "well-pump", "garden-tap"])
+@pytest.mark.parametrize(("kx", "ky"), [(1.002, 1.0), (1.0, 0.997), (1.0018, 1.003)])
+def test_a_scaled_pattern(name, kx, ky):
+    found = said(name, moved(name, lambda x, y: (kx * x, ky * y)))
+    for axis, k in (("x", kx), ("y", ky)):
+        assert (f"scale-{axis}" in found) == (k != 1.0)
+        if k != 1.0:
+            assert found[f"scale-{axis}"].figure == pytest.approx((k - 1.0) * 100.0, abs=0.03)
+            assert found[f"scale-{axis}"].unit == "%"
+    assert set(found) <= {"scale-x", "scale-y"}
+
+
+@pytest.mark.parametrize("name", ["bee-house", "canoe-yoke", "well-pump", "gate-latch"])
+@pytest.mark.parametrize("angle", [0.12, -0.2])
+def test_a_turned_pattern(name, angle):
+    c, s = cos(radians(angle)), sin(radians(angle))
+    found = said(name, moved(name, lambda x, y: (c * x - s * y, s * x + c * y)))
+    assert set(found) == {"turned"}
+    assert found["turned"].figure == pytest.approx(angle, abs=0.01)
+    assert ("counter-clockwise" in found["turned"].says) == (angle > 0)
+
+
+def test_turned_and_scaled_at_once():
+    c, s = cos(radians(0.15)), sin(radians(0.15))
+    found = said("bee-house", moved("bee-house", lambda x, y: (1.003 * (c * x - s * y), 1.003 * (s * x + c * y))))
+    assert set(found) == {"turned", "scale-x", "scale-y"}
+    assert found["scale-y"].figure == pytest.approx(0.3, abs=0.03)
+
+
+def test_a_datum_hole_that_wandered():
+    found = said("well-pump", moved("well-pump", lambda x, y: (x - 0.08, y + 0.05)))
+    assert set(found) == {"datum-hole"}
+    assert "0.08, -0.05 mm" in found["datum-hole"].says
+
+
+def test_holes_that_wander_follow_nothing():
+    wild = {
+        "hole-bolt-2": (0.1, 0.0),
+        "hole-bolt-3": (-0.09, 0.1),
+        "hole-bolt-4": (0.0, -0.12),
+        "hole-bolt-5": (0.1, 0.1),
+    }
+
+    def fault(c: Characteristic, k: int) -> float:
+        dx, dy = wild.get(c.feature, (0.0, 0.0))
+        return {Kind.POSITION_X: dx, Kind.POSITION_Y: dy}.get(c.kind, 0.0)
+
+    found = said("well-pump", fault)
+    assert set(found) == {"holes-wander"}
+    assert "bolt-5" in found["holes-wander"].says
+
+
+@pytest.mark.parametrize(("axis", "low", "high"), [("x", "wall-left", "wall-right"), ("y", "wall-lower", "wall-upper")])
+@pytest.mark.parametrize("by", [0.12, -0.2])
+def test_faces_that_are_offset(axis, low, high, by):
+    """The pocket lies ``by`` too far along the axis: more wall on the low side, less on the high one."""
+    found = said("gate-latch", lambda c, k: {low: by, high: -by}.get(c.feature, 0.0))
+    (cause,) = found.values()
+    assert cause.id == f"offset-{axis}"
+    assert cause.figure == pytest.approx(by, abs=0.006)
+    move = f"move zero by {'+' if by > 0 else '-'}{abs(by):.2g} mm along {axis}"
+    assert move in cause.remedy
+    # the gate latch is turned about an axis along y: an axis that lies e off puts the faces 2 e apart along x
+    assert ("turned about a line" in cause.remedy) == (axis == "x")
+
+
+@pytest.mark.parametrize("face", list(Face))
+@pytest.mark.parametrize("by", [0.08, -0.06])
+def test_a_zero_that_is_off(face, by):
+    def fault(c: Characteristic, k: int) -> float:
+        if c.part == "cover" and c.kind is Kind.DEPTH and c.face is face:
+            return by
+        return -by if face is Face.BOTTOM and c.kind is Kind.FLOOR and c.feature == "bottom-pocket" else 0.0
+
+    found = said("door-bell", fault)
+    (cause,) = found.values()
+    assert cause.id == f"zero-{face.value}"
+    assert cause.figure == pytest.approx(by, abs=0.004)
+    assert ("raise" if by > 0 else "lower") in cause.remedy
+
+
+def test_a_plate_that_is_thick():
+    thick = {Kind.THICKNESS, Kind.FLOOR}
+    found = said("gate-latch", lambda c, k: 0.15 if c.part == "cover" and c.kind in thick else 0.0)
+    assert set(found) == {"thickness"}
+    assert "cover.stock.measured to 10.15" in found["thickness"].remedy
+
+
+def test_thickness_depth_and_floor_that_cannot_all_be_right():
+    found = said("gate-latch", lambda c, k: 0.2 if c.kind is Kind.FLOOR and c.feature == "bottom-pocket" else 0.0)
+    assert set(found) == {"measured-wrong"}
+
+
+def test_an_insert_that_does_not_go_in():
+    found = said("gate-latch", lambda c, k: 0.12 if c.feature == "insert-number" and c.kind is Kind.SIZE_X else 0.0)
+    assert "0.02 mm larger" in found["insert-too-large"].says
+
+
+def test_an_insert_that_rattles():
+    found = said("gate-latch", lambda c, k: -0.2 if c.feature == "insert-number" and c.kind is Kind.SIZE_Y else 0.0)
+    assert found["insert-loose"].figure == pytest.approx(0.15, abs=0.006)
+
+
+def test_several_parts_count_by_what_they_share():
+    """Chance differs from part to part; the cutter's error is in all of them."""
+    chance = random.Random(7)
+
+    def fault(c: Characteristic, k: int) -> float:
+        width = 0.0 if c.kind not in WIDTHS or c.part == "blank" else -0.05 if c.is_outside else 0.05
+        return width + chance.gauss(0.0, 0.01)
+
+    found = said("well-pump", fault, parts=12)
+    assert set(found) == {"cutter"}
+    assert found["cutter"].figure == pytest.approx(0.05, abs=0.01)
