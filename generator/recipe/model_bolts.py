@@ -90,7 +90,7 @@ class Bolts:
     hole: float | None = f.length(
         "Diameter of the holes in the cover, instead of a thread.",
         default=None,
-        above=0,
+        at_least=0.05,
         at_most=200,
         example=6.6,
     )

@@ -11,7 +11,7 @@ from generator.base.limits_and_fits import PIN_WORDS
 class Dowels:
     """Pins that register the blank when it is turned over. Two dowels on the flip axis are common practice."""
 
-    diameter: float = f.length("Diameter of the dowel pins (ISO 2338, ISO 8734).", above=0, at_most=50, example=6)
+    diameter: float = f.length("Diameter of the dowel pins (ISO 2338, ISO 8734).", at_least=0.5, at_most=50, example=6)
     fit: str = f.text("Tolerance class of the dowel holes, ISO 286.", default="H7", example="H7")
     pins: str = f.word(
         "Tolerance class of the pins: m6 for ground dowels (ISO 8734), h8 for drawn ones (ISO 2338), h6 for ground "

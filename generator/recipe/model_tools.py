@@ -11,7 +11,7 @@ class Tool:
     """A cutter or drill that is at hand."""
 
     kind: str = f.word("Kind of tool.", ("end mill", "drill", "chamfer cutter", "reamer"), example="end mill")
-    diameter: float = f.length("Cutting diameter.", above=0, at_most=100, example=3)
+    diameter: float = f.length("Cutting diameter.", at_least=0.01, at_most=100, example=3)
     flute_length: float | None = f.length(
         "Length of the cutting edges; how deep it reaches.", default=None, above=0, at_most=300, example=12
     )
