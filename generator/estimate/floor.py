@@ -14,10 +14,10 @@ from generator.formulas.bolts import (
     clamped_plate_force,
     clamped_plate_stress,
     equivalent_stress,
-    plate_stiffness,
     punching_stress,
     rim_bending_stress,
 )
+from generator.formulas.plates import POISSON, stiffness
 from generator.outline.distance import point_distance
 from generator.outline.predicates import Side, contains_point
 from generator.part.nearness import widest
@@ -29,8 +29,6 @@ __all__ = ["Floor", "closing_force", "floor_bears", "floor_missing", "floor_stre
 STEP_MM: Final = 0.05
 MOST_MM: Final = 20.0
 """How finely, and how far, a thicker floor is looked for."""
-POISSON: Final = 0.33
-"""Of the light and copper alloys that covers are made of; steel has 0.3 (from memory)."""
 MPA_PER_GPA: Final = 1000.0
 
 
@@ -89,8 +87,8 @@ def closing_force(floor: Floor, material: Material) -> float:
     """
     if material.youngs_gpa is None or floor.reach_mm <= floor.head_mm / 2.0:
         return inf
-    stiffness = plate_stiffness(material.youngs_gpa * MPA_PER_GPA, floor.plate_mm, POISSON)
-    return clamped_plate_force(floor.gap_mm, floor.reach_mm, stiffness)
+    rigidity = stiffness(material.youngs_gpa * MPA_PER_GPA, floor.plate_mm)
+    return clamped_plate_force(floor.gap_mm, floor.reach_mm, rigidity)
 
 
 def floor_stress(floor: Floor, material: Material, force_n: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, floor
+from math import ceil, floor, pi, sqrt
 
 from generator.base.adhesives import KEY_OF, Adhesive
 from generator.base.figures import SET, Figure
@@ -13,11 +13,11 @@ from generator.base.materials import MATERIALS, Material
 from generator.base.practice import GAP_OF_FIT
 from generator.formulas.adhesive import bond_force
 from generator.formulas.expansion import mismatch
+from generator.outline.contour import Contour
 from generator.outline.measure import area, length, signed_area
 from generator.outline.narrow import necks
 from generator.outline.region import Region
 from generator.outline.separate import separated
-from generator.part.floors import sides_of
 from generator.part.inlays import gap_of
 from generator.part.metals import (
     adhesive_of,
@@ -31,7 +31,17 @@ from generator.part.metals import (
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
-__all__ = ["Insert", "bond_ways", "bonds", "gap_ways", "loosest", "may_be_thicker", "may_be_thinner", "stretch_of"]
+__all__ = [
+    "Insert",
+    "bond_ways",
+    "bonds",
+    "gap_ways",
+    "loosest",
+    "may_be_thicker",
+    "may_be_thinner",
+    "stretch_of",
+    "width_of",
+]
 
 STEP = 100.0
 """Gaps are given in hundredths of a millimetre, inside of what suits."""
@@ -165,6 +175,16 @@ def bonds(plan: Plan, insert: Part) -> list[tuple[float, Region]]:
     return [(area(p) + length(p) * depth, p) for p in separated(after_cuts(insert))]
 
 
+def width_of(contour: Contour) -> float:
+    """Return how wide a slender piece is, mm: the short side of the rectangle of equal area and perimeter.
+
+    Where it is rounder than a square, the diameter of the disc of equal area.
+    """
+    size, half = abs(signed_area(contour)), 0.5 * length(contour)
+    under = half**2 - 4.0 * size
+    return 2.0 * sqrt(size / pi) if under < 0.0 else 0.5 * (half - sqrt(under))
+
+
 def may_be_thicker(recipe: Recipe, plan: Plan, insert: Part, by_mm: float) -> bool:
     """Return True if an insert can be thicker, and its pocket as much deeper, for all that its own limits say."""
     limits, below = recipe.limits, recipe.original.height + recipe.clearance.above
@@ -173,7 +193,7 @@ def may_be_thicker(recipe: Recipe, plan: Plan, insert: Part, by_mm: float) -> bo
     if insert.seat_z_mm - by_mm < below + limits.walls.sound.value:
         return False
     depth = plan.cover.thickness_mm - insert.seat_z_mm + by_mm
-    islands = (sides_of(c)[0] for c in insert.profile if signed_area(c) < 0.0)
+    islands = (width_of(c) for c in insert.profile if signed_area(c) < 0.0)
     if any(width < limits.inserts.island.value * depth for width in islands):
         return False
     return slender <= NOISE or not necks(after_cuts(insert), slender - NOISE)

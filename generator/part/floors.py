@@ -1,27 +1,27 @@
-"""Floors over the bottom pocket as plates that can be reckoned: clamped discs or rectangles of the same size.
+"""Floors over the bottom pocket as plates that can be reckoned: clamped discs or rectangles.
 
-An estimate: a floor counts as a rectangle of its own area and perimeter, exact for a rectangle and near for a bent
-slot, or, where it is rounder than a square, as a disc of its own area. Its edges count as clamped, holes in it as
-filled. Openings, bolts that hold it down and an insert that is bonded in stiffen it and are left out.
+An estimate: a floor counts as the disc or rectangle that ``equivalent_plate`` finds. Its edges count as clamped, holes
+in it as filled. Openings, bolts that hold it down and an insert that is bonded in stiffen it and are left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import inf, pi, sqrt
+from math import inf
 
 from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
 from generator.formulas import plates
 from generator.outline.combine import intersection
-from generator.outline.contour import Contour, Point
-from generator.outline.measure import area, centroid, length, signed_area
+from generator.outline.contour import Point
+from generator.outline.measure import area, signed_area
 from generator.outline.region import EMPTY, Region
+from generator.part.equivalent_plate import equivalent
 from generator.part.part import Feature, Part
 from generator.part.relation import covers, meets
 
-__all__ = ["MPA_PER_GPA", "Floor", "floors", "sides_of"]
+__all__ = ["MPA_PER_GPA", "Floor", "floors"]
 
 MPA_PER_GPA = 1000.0
 MOST = 0.5
@@ -39,7 +39,7 @@ class Floor:
     Attributes:
         name: ``bottom-pocket``, or the recess that it lies under.
         path: recipe path of that.
-        at: the middle of its area.
+        at: where it gives most.
         short_mm, long_mm: sides of the rectangle; both the diameter where it counts as a disc.
         is_disc: whether it does.
         thickness_mm: metal left.
@@ -120,20 +120,5 @@ def _plates(feature: Feature, region: Region, thickness: float) -> Iterator[Floo
     """Yield every piece of a floor as a plate."""
     for contour in region:
         if signed_area(contour) >= LEAST_MM2:
-            short, long, is_disc = sides_of(contour)
-            at = centroid(Region((contour,)))
-            yield Floor(feature.name, feature.path, at, short, long, is_disc, thickness)
-
-
-def sides_of(contour: Contour) -> tuple[float, float, bool]:
-    """Return short and long side of the rectangle that has a contour's area and perimeter, mm, and False.
-
-    Where it is rounder than a square: twice the diameter of the disc of its area, and True.
-    """
-    size, half = abs(signed_area(contour)), 0.5 * length(contour)
-    under = half**2 - 4.0 * size
-    if under < 0.0:
-        diameter = 2.0 * sqrt(size / pi)
-        return diameter, diameter, True
-    short = 0.5 * (half - sqrt(under))
-    return short, size / short, False
+            like = equivalent(contour)
+            yield Floor(feature.name, feature.path, like.at, like.short_mm, like.long_mm, like.is_disc, thickness)

@@ -55,7 +55,8 @@ CHECK = Check(
     "Over the bottom pocket the cover is a plate held at its edges. A thin one booms when it is tapped, gives under a "
     "thumb, and works at the bond of an insert in it.",
     "Roark's Formulas for Stress and Strain, 7th edition, tables 11.2 case 17 and 11.4 case 8b; Timoshenko, Plates and "
-    "Shells, sections 19 and 44; an estimate: floors count as clamped discs or rectangles of their area and perimeter",
+    "Shells, sections 19 and 44; an estimate: floors count as the clamped disc or rectangle "
+    "round them, or one by largest disc within and area, whichever gives least",
     run,
     formula="disc w = F r² / (16 π D), D = E t³ / (12 (1 - ν²)); rectangle w = α F b² / (E t³), α 0.0611 to 0.0791",
     limits=("floor.finger", "floor.gives"),

@@ -56,7 +56,8 @@ CHECK = Check(
     "Over the bottom pocket the cover is a plate held at its edges; bent beyond its proof strength it stays bent, and "
     "an insert in it comes loose.",
     "Roark's Formulas for Stress and Strain, 7th edition, tables 11.2 case 17 and 11.4 case 8b, with Westergaard's "
-    "equivalent radius; an estimate: floors count as clamped discs or rectangles of their area and perimeter",
+    "equivalent radius; an estimate: floors count as the clamped disc or rectangle "
+    "round them, or one by largest disc within and area, whichever gives least",
     run,
     formula="disc: greater of 3 F / (2 π t²) and (1 + ν) ln(r / r0') times that; rectangle: greater of β2 F / t² and "
     "3 F ((1 + ν) ln(2 b / (π r0')) + β1) / (2 π t²)",

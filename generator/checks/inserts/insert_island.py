@@ -11,8 +11,7 @@ from generator.outline.contour import Contour, Point
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
 from generator.outline.separate import separated
-from generator.part.bonds import may_be_thinner
-from generator.part.floors import sides_of
+from generator.part.bonds import may_be_thinner, width_of
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
 
@@ -65,7 +64,7 @@ def _span(piece: Region) -> float:
 def _islands(recipe: Recipe, plan: Plan, insert: Part, pocket: Feature) -> Iterator[Finding]:
     """Yield the finding of the most slender island of plate that stands in a pocket."""
     share, name = recipe.limits.inserts.island, insert.name.removeprefix("insert-")
-    holes = sorted((sides_of(c)[0], _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
+    holes = sorted((width_of(c), _middle(c)) for c in pocket.region if signed_area(c) < 0.0)
     if not holes or holes[0][0] >= share.value * pocket.depth_mm - NOISE:
         return
     width, at = holes[0]
