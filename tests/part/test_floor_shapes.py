@@ -92,7 +92,7 @@ def test_no_floor_counts_as_stiffer_than_it_is_nor_as_much_softer(contour, most)
     assert 1.0 - SOLVER <= told <= most + SOLVER
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.floats(10.0, 60.0), st.floats(1.0, 4.0), st.floats(0.0, 1.0), st.floats(0.0, 1.0))
 def test_rounding_corners_never_makes_a_floor_softer(short, ratio, less, more):
     less, more = sorted((less, more))
@@ -100,7 +100,7 @@ def test_rounding_corners_never_makes_a_floor_softer(short, ratio, less, more):
     assert round_ <= sharp * 1.0001
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.sampled_from([c for c, _ in SHAPES.values()]), st.floats(0.5, 0.99), st.floats(0.0, 180.0))
 def test_the_larger_and_the_turned_plate(contour, share, degrees):
     # all go with the square of the size; no direction is special
@@ -112,7 +112,7 @@ def test_the_larger_and_the_turned_plate(contour, share, degrees):
     )
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.floats(12.0, 20.0), st.floats(8.0, 20.0), st.floats(0.0, 1.0), st.floats(0.0, 2.0))
 def test_a_plate_within_another_is_no_softer(boss, web, less_web, less_boss):
     outer = equivalent(bosses(boss, boss - 1.0, web)).gives
@@ -120,7 +120,7 @@ def test_a_plate_within_another_is_no_softer(boss, web, less_web, less_boss):
     assert inner <= outer * 1.0005
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.floats(10.0, 60.0), st.floats(1.05, 5.0), st.floats(0.0, 90.0))
 def test_a_rectangle_counts_as_itself_whichever_way_it_lies(short, ratio, degrees):
     like = equivalent(turned(rounded(short * ratio, short), radians(degrees)))
