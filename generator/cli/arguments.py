@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from generator.cli.printer_arguments import add_bars, add_paper
+
 if TYPE_CHECKING:
     _Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
@@ -26,6 +28,7 @@ EXAMPLES = """examples:
   coverplate build latch.yaml --set parameters.plot=21
   coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
+  coverplate printer-page                      a page to measure: does the printer print what it should?
 """
 
 
@@ -57,6 +60,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_inspect(commands)
     _add_schema(commands)
     _add_shapes(commands)
+    _add_printer_page(commands)
     return parser
 
 
@@ -147,7 +151,8 @@ def _add_build(commands: _Commands) -> None:
         "Build packs: STEP, DXF layers, pictures, report, proofs.",
         "  coverplate build recipes/gate-latch.yaml\n"
         "  coverplate build 'recipes/*.yaml' --out /tmp/packs\n"
-        "  coverplate build plot-21.yaml --outputs step,layers-dxf\n",
+        "  coverplate build plot-21.yaml --outputs step,layers-dxf\n"
+        "  coverplate build plot-21.yaml --printed-bar x=99.6,y=100.2\n",
     )
     p.add_argument("recipes", nargs="+", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
     p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the packs (default: out)")
@@ -155,8 +160,10 @@ def _add_build(commands: _Commands) -> None:
         "--outputs",
         default="",
         metavar="NAME,…",
-        help="only these outputs: step, layers-dxf, previews, plan-svg, templates (default: all; report and manifest always)",
+        help="only these outputs: step, layers-dxf, previews, plan-svg, templates "
+        "(default: all; report and manifest always)",
     )
+    add_bars(p)
     _common(p)
 
 
@@ -181,6 +188,7 @@ def _add_schema(commands: _Commands) -> None:
         "  coverplate schema --write recipe.schema.json\n  coverplate schema --reference\n",
     )
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
+    p.add_argument("--printer", action="store_true", help="the schema of a printer's settings file instead")
     p.add_argument("--checks", action="store_true", help="the page on all checks in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
     _voice(p)
@@ -194,4 +202,19 @@ def _add_shapes(commands: _Commands) -> None:
         "  coverplate shapes\n  coverplate shapes --out /tmp/catalogue\n",
     )
     p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the two files (default: out)")
+    _voice(p)
+
+
+def _add_printer_page(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "printer-page",
+        "Write a page with bars, square, diagonals and circle, to find out how true a printer is.",
+        "  coverplate printer-page\n"
+        "  coverplate printer-page --paper Letter --out /tmp/check.pdf\n"
+        "  coverplate printer-page --printed-bar x=99.6,y=100.2\n",
+    )
+    add_paper(p)
+    add_bars(p)
+    p.add_argument("--out", default="printer-page.pdf", metavar="FILE", help="file (default: printer-page.pdf)")
     _voice(p)

@@ -11,6 +11,7 @@ from generator.base.errors import CoverplateError, RecipeError
 from generator.build.pack_up import Built, build
 from generator.cli import codes
 from generator.cli.check import answer, verdict
+from generator.cli.printer import printer_of, sets_of
 from generator.cli.recipes import expand
 from generator.cli.tell import Console, mistake_data
 
@@ -18,6 +19,7 @@ from generator.cli.tell import Console, mistake_data
 def run(options: argparse.Namespace, console: Console) -> int:
     """Build every recipe, go on after one that fails, and return the worst exit code."""
     outputs = [o.strip() for o in options.outputs.split(",") if o.strip()]
+    options.sets = [*sets_of(printer_of(options)), *options.sets]
     paths = expand(options.recipes)
     worst = codes.FINE
     answers: list[dict[str, Any]] = []

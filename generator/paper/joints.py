@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import pi
 from typing import Final
 
@@ -83,14 +83,26 @@ def _clearest(gaps: np.ndarray) -> int:
 
 def draw_joint(easel: Easel, joint: Joint, tile: Tile, dx: float, dy: float) -> None:
     """Draw a joint on one of its two sheets, moved there by ``dx``, ``dy``."""
-    (ax, ay), (bx, by) = joint.start, joint.end
-    easel.draw(line((ax + dx, ay + dy), (bx + dx, by + dy)), kind=JOINT, name="joint")
+    easel.draw(
+        *(line((a + dx, b + dy), (c + dx, d + dy)) for (a, b), (c, d) in _pieces(joint)), kind=JOINT, name="joint"
+    )
     for x, y in joint.marks:
         _draw_mark(easel, (x + dx, y + dy))
     beyond = joint.other if tile == joint.one else joint.one
     side = 1.0 if tile == joint.one else -1.0
     x, y = joint.marks[0]
     _draw_name(easel, f"to {beyond.name}", (x + dx, y + dy), side, is_upright=joint.is_upright)
+
+
+def _pieces(joint: Joint) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+    """Yield the pieces of the line that the marks leave."""
+    away = MARK_MM + 1.0
+    along = (0.0, away) if joint.is_upright else (away, 0.0)
+    start = joint.start
+    for x, y in joint.marks:
+        yield start, (x - along[0], y - along[1])
+        start = (x + along[0], y + along[1])
+    yield start, joint.end
 
 
 def _draw_mark(easel: Easel, at: tuple[float, float]) -> None:

@@ -73,14 +73,14 @@ def _ticks(bar: Bar) -> list[Track]:
     return out
 
 
-def draw_square(easel: Easel, box: Box) -> None:
+def draw_square(easel: Easel, box: Box, name: str = "square") -> None:
     """Draw a square to measure, with the length of its side above its lower one."""
-    easel.draw(rectangle(box), kind=NARROW, name="square")
+    easel.draw(rectangle(box), kind=NARROW, name=name)
     easel.write(decimal(box.width), (box.centre[0], box.bottom + 1.0), TEXT_MM, anchor="middle")
 
 
-def draw_circle(easel: Easel, box: Box) -> None:
+def draw_circle(easel: Easel, box: Box, name: str = "circle") -> None:
     """Draw a circle to measure that fills the box, with its diameter in the middle."""
-    easel.draw(circle(box.centre, box.width / 2.0), kind=NARROW, name="circle")
+    easel.draw(circle(box.centre, box.width / 2.0), kind=NARROW, name=name)
     x, y = box.centre
     easel.write(f"⌀{decimal(box.width)}", (x, y - TEXT_MM / 2.0), TEXT_MM, anchor="middle")

@@ -88,21 +88,24 @@ def correction_of(bars: PrintedBars | None) -> Correction:
     return Correction(x / bars.x, y / bars.y, bars)
 
 
-def faults(bars: PrintedBars | None, unit: LengthUnit, path: str = PATH) -> list[Mistake]:
+def faults(bars: PrintedBars | None, unit: LengthUnit, *, path: str = PATH, between: str = ": ") -> list[Mistake]:
     """Return a mistake, without its place, for every reading that no mark can have given.
 
     Args:
         bars: the readings, mm.
         unit: in which the person writes bare lengths.
         path: recipe path of the readings.
+        between: what stands between a key and its value where the person writes them.
     """
     if bars is None:
         return []
     wrong = [axis for axis in ("x", "y") if nominal_mm(axis, getattr(bars, axis)) is None]
     if wrong and nominal_mm("x", bars.y) and nominal_mm("y", bars.x):
-        remedy = f"swap them: x={_told(bars.y, unit)}, y={_told(bars.x, unit)}"
-        return [_mistake(f"{path}.x", "x", bars.x, unit, f"the two are swapped; {remedy}")]
-    return [_mistake(f"{path}.{a}", a, getattr(bars, a), unit, _remedy(a, getattr(bars, a), unit)) for a in wrong]
+        remedy = f"the two are swapped: write `x{between}{_told(bars.y, unit)}`, `y{between}{_told(bars.x, unit)}`"
+        return [_mistake(f"{path}.x", "x", bars.x, unit, remedy)]
+    return [
+        _mistake(f"{path}.{a}", a, getattr(bars, a), unit, _remedy(a, getattr(bars, a), unit, between)) for a in wrong
+    ]
 
 
 def _mistake(path: str, axis: str, value_mm: float, unit: LengthUnit, remedy: str) -> Mistake:
@@ -112,15 +115,15 @@ def _mistake(path: str, axis: str, value_mm: float, unit: LengthUnit, remedy: st
     return Mistake("", 0, 0, path, f"a bar {axis} of {found}", expected, remedy)
 
 
-def _remedy(axis: str, value_mm: float, unit: LengthUnit) -> str:
+def _remedy(axis: str, value_mm: float, unit: LengthUnit, between: str) -> str:
     """Return what a person most likely did, and what to do instead."""
     written = value_mm / unit.mm
     if unit.mm != 1.0 and nominal_mm(axis, written):
-        return f"that looks like millimetres: write `{axis}: {decimal(written, 2)} mm`"
+        return f"that looks like millimetres: write `{axis}{between}{decimal(written, 2)} mm`"
     for word, suffix, mm in _MISREAD:
         if value_mm > 0.0 and nominal_mm(axis, written * mm):
             right = f"{decimal(written, 4)} in" if suffix == "in" else f"{decimal(written * mm, 2)} mm"
-            return f"that looks like {word}: write `{axis}: {right}`"
+            return f"that looks like {word}: write `{axis}{between}{right}`"
     if any(abs(value_mm - m) <= 0.25 * m for m in MARKS_MM[axis]):
         return "print again at 100 %, actual size, not fitted to the page, and measure from 0 to a long mark"
     return f"measure bar {axis} on the paper from 0 to a long mark, and give the millimetres that the rule shows"

@@ -17,6 +17,8 @@ __all__ = ["CLEAR_MM", "Frame", "clear_box", "draw_frame", "frame_of"]
 
 CLEAR_MM: Final = 10.0
 """Nothing is printed nearer to the edges of the sheet: printers cannot, and that strip folds and curls."""
+_HALF_LINE_MM: Final = 0.2
+"""Half of the widest line, and a little."""
 TEXT_MM: Final = 2.5
 HEAD_MM: Final = 3.5
 PITCH: Final = 1.45
@@ -59,19 +61,20 @@ def clear_box(sheet: Format, correction: Correction) -> Box:
     """Return where things may be drawn so that, once enlarged, they keep clear of the edges of the sheet."""
     kx, ky = correction.stretch(is_landscape=sheet.width_mm > sheet.height_mm)
     x, y = sheet.width_mm / 2.0, sheet.height_mm / 2.0
-    across, up = (x - CLEAR_MM) / max(1.0, kx), (y - CLEAR_MM) / max(1.0, ky)
+    edge = CLEAR_MM + _HALF_LINE_MM
+    across, up = (x - edge) / max(1.0, kx), (y - edge) / max(1.0, ky)
     return Box(x - across, y - up, x + across, y + up)
 
 
 def frame_of(
-    sheet: Format, correction: Correction, heading: str, sentences: tuple[str, ...], *, with_key: bool
+    sheet: Format, correction: Correction, heading: str, loud: str, sentences: tuple[str, ...], *, with_key: bool
 ) -> Frame:
-    """Return the layout of a page whose words are ``heading`` and ``sentences``."""
+    """Return the layout of a page whose words are ``heading``, ``loud`` below it, and ``sentences``."""
     clear = clear_box(sheet, correction)
     axes = ("y", "x") if sheet.width_mm > sheet.height_mm else ("x", "y")
     left, foot = clear.left + BAND_MM + GAP_MM, clear.bottom + BAND_MM + GAP_MM
     right = clear.right - SIDE_MM - GAP_MM - (KEY_MM[0] + GAP_MM if with_key else 0.0)
-    lines = _lines(heading, sentences, right - left)
+    lines = _lines(heading, loud, sentences, right - left)
     high = max(sum(PITCH * h for _, h, _ in lines), SIDE_MM)
     words = Box(left, foot, right, foot + high)
     square = Box(clear.right - SIDE_MM, words.top - SIDE_MM, clear.right, words.top)
@@ -83,8 +86,9 @@ def frame_of(
     return Frame(sheet, across, upright, words, lines, square, circle, key, window)
 
 
-def _lines(heading: str, sentences: tuple[str, ...], room_mm: float) -> tuple[tuple[str, float, bool], ...]:
+def _lines(heading: str, loud: str, sentences: tuple[str, ...], room_mm: float) -> tuple[tuple[str, float, bool], ...]:
     out = [(fitted(heading, HEAD_MM, room_mm, bold=True), HEAD_MM, True)]
+    out += [(line, TEXT_MM, True) for line in wrapped(loud, TEXT_MM, room_mm, bold=True)]
     out += [(line, TEXT_MM, False) for sentence in sentences for line in wrapped(sentence, TEXT_MM, room_mm)]
     return tuple(out)
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from generator.base.frozen_record import frozen_record
 from generator.base.paper_sizes import Format
-from generator.base.units import length_unit
+from generator.base.units import INCH, length_unit
 from generator.outline.contour import Point
 from generator.outline.create import circle as disc
 from generator.outline.region import Region
@@ -29,6 +29,7 @@ FIRST_PRINT: Final = (
     "Measure bars x and y from 0 to a long mark; if either is off, give both readings back for the next print: "
     "coverplate build RECIPE --printed-bar x=99.6,y=100.2"
 )
+INCHES: Final = " (100, 150 and 200 mm are 3.937, 5.906 and 7.874 in; a reading in inches is written x=3.92in)."
 AFTER: Final = "The bars must now be as long as their figures say; leave the readings as they are."
 JOIN: Final = (
     "Cut each sheet along its dash-dot lines on the right and at the foot, lay it on the next so that the halves of "
@@ -109,7 +110,7 @@ def _blank(template: Template, facts: PrintFacts, sheet: Format, many: bool) -> 
 def _frame(template: Template, facts: PrintFacts, sheet: Format, place: tuple[str, int, int] | None) -> Frame:
     heading = f"{facts.title or facts.name}: {template.title}" + (f", {place[0]}" if place else "")
     sentences = (_line_of_facts(facts, place), *_sentences(template, facts, place))
-    return frame_of(sheet, facts.correction, heading, sentences, with_key=place is not None)
+    return frame_of(sheet, facts.correction, heading, AS_IT_IS, sentences, with_key=place is not None)
 
 
 def _line_of_facts(facts: PrintFacts, place: tuple[str, int, int] | None) -> str:
@@ -120,8 +121,8 @@ def _line_of_facts(facts: PrintFacts, place: tuple[str, int, int] | None) -> str
 
 def _sentences(template: Template, facts: PrintFacts, place: tuple[str, int, int] | None) -> Iterator[str]:
     corrected = facts.correction.sentence(length_unit(facts.units))
-    yield AS_IT_IS
-    yield f"{corrected} {AFTER}" if corrected else FIRST_PRINT
+    inches = INCHES if facts.units == INCH.name else ""
+    yield f"{corrected} {AFTER}{inches}" if corrected else f"{FIRST_PRINT}{inches}"
     if place:
         yield JOIN
     yield " ".join(template.use)

@@ -17,12 +17,14 @@ from generator.base.fields import REQUIRED, Kind, Kinds, Spec
 from generator.base.figures import Figure
 from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
+from generator.recipe.model_printer import Printer
 from generator.recipe.outline_keys import OutlineKeys
 from generator.recipe.plain import degrees
 from generator.recipe.wording import bounds_text
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 SCHEMA_ID: Final = "urn:coverplate:recipe"
+PRINTER_SCHEMA_ID: Final = "urn:coverplate:printer"
 MEMBER_NAMES: Final = "^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$"
 PARAMETER_NAMES: Final = "^[A-Za-z_][A-Za-z0-9_]{0,63}$"
 _NUMBERS: Final = (Kind.LENGTH, Kind.ANGLE, Kind.NUMBER, Kind.COUNT)
@@ -45,6 +47,25 @@ def recipe_schema(kinds: Kinds) -> Schema:
         "else": {"$ref": _ref("Recipe", whole=True)},
         "$defs": dict(sorted(_definitions(kinds))),
     }
+
+
+def printer_schema() -> Schema:
+    """Return the JSON Schema of a printer's settings file."""
+    records = [r for r in records_below([Printer]) if r is not Printer]
+    return {
+        "$schema": DIALECT,
+        "$id": PRINTER_SCHEMA_ID,
+        "title": "coverplate printer",
+        "description": first_sentence(Printer.__doc__),
+        "type": "object",
+        "properties": _properties(Printer),
+        "additionalProperties": False,
+        "$defs": {_name(r): {**_record(r), **_required(r)} for r in records},
+    }
+
+
+def _required(record: type) -> Schema:
+    return {"required": [w for w, k in keys_of(record).items() if k.is_required]}
 
 
 def _based_on() -> Schema:

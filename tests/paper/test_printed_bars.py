@@ -64,8 +64,8 @@ def test_a_first_print_says_nothing_of_changes():
         (math.inf, 100.0, MILLIMETRE, ["bar x of inf", "measure bar x"]),
         (94.9, 100.0, MILLIMETRE, ["within 5 % of 100 or 150 mm", "print again at 100 %"]),
         (100.0, 212.0, MILLIMETRE, ["within 5 % of 100, 150 or 200 mm", "print again at 100 %"]),
-        (199.2, 150.3, MILLIMETRE, ["swapped", "x=150.3, y=199.2"]),
-        (200.9, 99.1, MILLIMETRE, ["swapped", "x=99.1, y=200.9"]),
+        (199.2, 150.3, MILLIMETRE, ["swapped", "`x: 150.3`, `y: 199.2`"]),
+        (200.9, 99.1, MILLIMETRE, ["swapped", "`x: 99.1`, `y: 200.9`"]),
     ],
 )
 def test_an_absurd_reading_is_refused_with_its_place_and_a_remedy(x, y, unit, words):
