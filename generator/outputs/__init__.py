@@ -6,5 +6,7 @@ from typing import Final
 
 from generator.outputs.registry import Registered, registered
 
-OUTPUTS: Final[tuple[Registered, ...]] = registered("step layers_dxf previews plan_svg prints templates")
+OUTPUTS: Final[tuple[Registered, ...]] = registered(
+    "step layers_dxf previews plan_svg prints templates drawings_pdf drawings_dxf"
+)
 """Every output, in the order in which it is made."""

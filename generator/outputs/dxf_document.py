@@ -18,7 +18,7 @@ from generator.outputs.dxf_pen import DxfCircle, Entity
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
-__all__ = ["DxfLayer", "write_dxf"]
+__all__ = ["DxfLayer", "document_bytes", "fixed_metadata", "frame_view", "new_document", "one_line", "write_dxf"]
 
 VERSION = "R2010"
 MILLIMETRES = 4
@@ -57,28 +57,39 @@ def write_dxf(
         properties: custom properties by name, which drawing programs show as the drawing's properties.
         extent: box of all that is drawn, mm.
     """
-    from ezdxf.filemanagement import new
-
-    with _fixed_metadata():
-        doc = new(VERSION, setup=False, units=MILLIMETRES)
-        doc.header["$MEASUREMENT"] = METRIC
-        doc.header["$LASTSAVEDBY"] = "coverplate"
-        for key, value in properties.items():
-            doc.header.custom_vars.append(key, _one_line(value))
+    with fixed_metadata():
+        doc = new_document(properties)
         for layer in layers:
             _add_layer(doc, layer)
-        _frame(doc, extent)
-        for kind in sorted(doc.entitydb.dxf_types_in_use()):  # the writer would list them in the order of a set
-            doc.classes.add_class(kind)
-        stream = io.StringIO()
-        doc.write(stream)
-    head = "".join(f"999\n{_one_line(line)}\n" for line in comments)
+        frame_view(doc, extent)
+        return document_bytes(doc, comments)
+
+
+def new_document(properties: Mapping[str, str]) -> Drawing:
+    """Return an empty document in mm, with custom properties by name; call it within ``fixed_metadata``."""
+    from ezdxf.filemanagement import new
+
+    doc = new(VERSION, setup=False, units=MILLIMETRES)
+    doc.header["$MEASUREMENT"] = METRIC
+    doc.header["$LASTSAVEDBY"] = "coverplate"
+    for key, value in properties.items():
+        doc.header.custom_vars.append(key, one_line(value))
+    return doc
+
+
+def document_bytes(doc: Drawing, comments: Sequence[str]) -> bytes:
+    """Return a document as bytes with comments at its head (group 999); call it within ``fixed_metadata``."""
+    for kind in sorted(doc.entitydb.dxf_types_in_use()):  # the writer would list them in the order of a set
+        doc.classes.add_class(kind)
+    stream = io.StringIO()
+    doc.write(stream)
+    head = "".join(f"999\n{one_line(line)}\n" for line in comments)
     return (head + stream.getvalue()).encode("utf-8", errors="dxfreplace")
 
 
 def _add_layer(doc: Drawing, layer: DxfLayer) -> None:
     row = doc.layers.add(layer.name, color=layer.colour, lineweight=layer.lineweight)
-    row.description = _one_line(layer.description)[:LAYER_TEXT_MAX]
+    row.description = one_line(layer.description)[:LAYER_TEXT_MAX]
     space = doc.modelspace()
     on_layer = {"layer": layer.name}
     for entity in layer.entities:
@@ -88,7 +99,7 @@ def _add_layer(doc: Drawing, layer: DxfLayer) -> None:
             space.add_lwpolyline(entity.vertices, format="xyb", close=True, dxfattribs=on_layer)
 
 
-def _frame(doc: Drawing, extent: Bounds) -> None:
+def frame_view(doc: Drawing, extent: Bounds) -> None:
     """Say where the drawing lies, so that a reader opens it zoomed to the part."""
     space = doc.modelspace()
     space.dxf.extmin = (extent.xmin, extent.ymin, 0.0)
@@ -97,7 +108,7 @@ def _frame(doc: Drawing, extent: Bounds) -> None:
 
 
 @contextmanager
-def _fixed_metadata() -> Iterator[None]:
+def fixed_metadata() -> Iterator[None]:
     """Have ezdxf write constants for dates, GUIDs and its own version; its setting is put back afterwards."""
     from ezdxf import options  # type: ignore[attr-defined]
 
@@ -109,6 +120,6 @@ def _fixed_metadata() -> Iterator[None]:
         options.write_fixed_meta_data_for_testing = before
 
 
-def _one_line(text: str) -> str:
+def one_line(text: str) -> str:
     """Return the text without anything that would end a line and be taken for a group code."""
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())

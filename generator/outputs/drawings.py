@@ -1,0 +1,42 @@
+"""The drawings of a plan's parts, made once for all outputs that write them."""
+
+from __future__ import annotations
+
+from generator.base.errors import Mistake, RecipeError
+from generator.outputs.output import Work
+from generator.paper.drawing.drawing import Drawing, NoSheetError, drawing_of, drawn_parts
+from generator.part.part import Part, Plan
+from generator.recipe.model import Recipe
+
+__all__ = ["FOLDER", "drawings_of"]
+
+FOLDER = "drawings"
+
+
+class _Last:
+    """The drawings that were made last: PDF and DXF of one build show the same ones."""
+
+    of: tuple[Recipe, Plan] | None = None
+    made: tuple[tuple[Part, Drawing], ...] = ()
+
+
+def drawings_of(work: Work) -> tuple[tuple[Part, Drawing], ...]:
+    """Return every made part with its drawing; none where the recipe is not known, which says how exact things are.
+
+    Raises: RecipeError: the recipe's sheet is too small for a part; without its place in the recipe.
+    """
+    if work.recipe is None:
+        return ()
+    if _Last.of is None or _Last.of[0] is not work.recipe or _Last.of[1] is not work.plan:
+        _Last.made = tuple((p, _drawn(work.recipe, work.plan, p)) for p in drawn_parts(work.plan))
+        _Last.of = (work.recipe, work.plan)
+    return _Last.made
+
+
+def _drawn(recipe: Recipe, plan: Plan, part: Part) -> Drawing:
+    try:
+        return drawing_of(recipe, plan, part)
+    except NoSheetError as error:
+        found = f"`{recipe.paper.drawing}`, on which the drawing of the {part.name} does not fit at any scale"
+        remedy = "set `paper.drawing: auto`, or leave the drawings out: name the other outputs with --outputs"
+        raise RecipeError([Mistake("", 0, 0, "paper.drawing", found, "a larger sheet", remedy)]) from error

@@ -1,0 +1,82 @@
+"""What a drawing says of order, tolerances and paper, out of the recipe, and how it tells lengths."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from generator.base.frozen_record import frozen_record
+from generator.base.general_tolerances import linear_class
+from generator.base.units import LengthUnit, length_unit
+from generator.estimate.characteristics import Characteristic, characteristics
+from generator.part.part import Part, Plan
+from generator.recipe.model import Recipe
+
+__all__ = ["DIAMETER", "PLUS_MINUS", "Said", "said_of"]
+
+DIAMETER: Final = "⌀"
+PLUS_MINUS: Final = "±"
+GENERAL: Final = "ISO 2768-"
+"""How limits that come from the general tolerances name their source."""
+EVEN_MM: Final = 1e-9
+
+
+@frozen_record
+class Said:
+    """One part with all that its drawing must tell.
+
+    Attributes:
+        plan: the plan.
+        part: cover or insert.
+        recipe: order, tolerances, paper.
+        unit: in which lengths are told.
+        listed: the part's numbered characteristics.
+    """
+
+    plan: Plan
+    part: Part
+    recipe: Recipe
+    unit: LengthUnit
+    listed: tuple[Characteristic, ...]
+
+    @property
+    def is_cover(self) -> bool:
+        """Return True for the cover."""
+        return self.part is self.plan.cover
+
+    @property
+    def number(self) -> str:
+        """Return the identification number of the drawing."""
+        return f"{self.recipe.order.number or self.plan.name}-{self.part.name}"
+
+    @property
+    def finish(self) -> str:
+        """Return the part's finish in words."""
+        return self.recipe.order.finish if self.is_cover else self.recipe.order.insert_finish
+
+    def figure(self, mm: float) -> str:
+        """Return a length as a bare figure, with a true minus sign."""
+        return self.unit.figure(mm).replace("-", "−")
+
+    def with_limits(self, c: Characteristic) -> str:
+        """Return a characteristic's figure with its tolerance: ``6.6 ±0.05`` or ``6 +0.012/0``.
+
+        The bare figure where the general tolerances hold: the title block names them.
+        """
+        if c.source.startswith(GENERAL) and linear_class(self.recipe.tolerances.general):
+            return self.figure(c.nominal_mm)
+        low, high = c.lower_mm - c.nominal_mm, c.upper_mm - c.nominal_mm
+        if abs(low + high) < EVEN_MM:
+            return f"{self.figure(c.nominal_mm)} {PLUS_MINUS}{self.limit(high)}"
+        return f"{self.figure(c.nominal_mm)} {self.limit(high, signed=True)}/{self.limit(low, signed=True)}"
+
+    def limit(self, mm: float, *, signed: bool = False) -> str:
+        """Return a deviation: to a thousandth of a mm, as fits are told, or a ten-thousandth of an inch."""
+        text = f"{mm / self.unit.mm:.{max(3, self.unit.decimals)}f}".rstrip("0").rstrip(".")
+        text = "0" if text in ("-0", "") else text.replace("-", "−")
+        return f"+{text}" if signed and text != "0" and not text.startswith("−") else text
+
+
+def said_of(recipe: Recipe, plan: Plan, part: Part) -> Said:
+    """Return what the drawing of ``part`` tells."""
+    listed = tuple(c for c in characteristics(recipe, plan) if c.part == part.name)
+    return Said(plan, part, recipe, length_unit(plan.units), listed)
