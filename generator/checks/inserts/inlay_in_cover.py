@@ -6,16 +6,13 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less, no_more
-from generator.outline.measure import bounds
-from generator.part.clearing import Room, outline_at, shift_into, told_place
-from generator.part.nearness import growth_to_cover, thin_walls, widest
-from generator.part.part import Feature, Plan
+from generator.checks.check import Check
+from generator.part.nearness import growth_to_cover, thin_walls
+from generator.part.part import Plan
+from generator.part.top_place import edits_into_cover
 from generator.recipe.model import Recipe
 
 ID = "inlay-in-cover"
-LEAST_SHARE = 4.0
-"""Shrinking is offered if it takes less than this part of the inlay's narrower side on each side."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -44,23 +41,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             limit=0.0 if over else sound.value,
             unit="mm",
             source=GEOMETRY if over else sound.told_source,
-            remedy=_remedy(recipe, plan, pocket, sound.value + reach),
+            remedy=edits_into_cover(recipe, plan, pocket, sound.value + reach),
             path=f"{pocket.path}.outline",
         )
-
-
-def _remedy(recipe: Recipe, plan: Plan, pocket: Feature, need_mm: float) -> str:
-    """Return the edits that bring the pocket inside: a larger cover, a smaller inlay, a move; the move was tried."""
-    outline = outline_at(recipe, pocket.path)
-    edits = [f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + need_mm)}"]
-    box = bounds(pocket.region)
-    if need_mm < min(box.width_mm, box.height_mm) / LEAST_SHARE:
-        edits.append(f"{pocket.path}.outline.grow to at most {no_more(outline.grow_mm - need_mm)}")
-    beside = [widest(f) for f in plan.cover.features if f.name != pocket.name and f.layer != "bottom-pocket"]
-    room = Room(plan.cover.profile, beside, recipe.limits.walls.sound.value)
-    if place := shift_into(pocket.region, room, outline.at_mm):
-        edits.append(f"set {pocket.path}.outline.at to {told_place(place)}")
-    return ", or ".join(edits)
 
 
 CHECK = Check(
