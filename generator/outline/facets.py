@@ -157,28 +157,62 @@ def _shared_joints(
     angle: Floats,
     step: Floats,
 ) -> tuple[Ints, Floats, Floats, Bools]:
-    """Return joints of other arcs that lie inside an arc on the same carrier, and the grid cuts they crowd out."""
+    """Return joints of other arcs that lie inside an arc on the same carrier, and the grid cuts they crowd out.
+
+    All carriers at once: each joint's angle is put behind those of the carriers before it, so that a sort and a search
+    serve all. The search takes a trifle more; what it finds is held against the arc itself.
+    """
     crowded = np.zeros(len(owner), dtype=bool)
-    owners, angles, spots = [np.zeros(0, np.int64)], [np.zeros(0)], [np.zeros((0, 2))]
     shared, number = _shared(carrier)
-    for group in np.split(shared, np.flatnonzero(np.diff(number)) + 1) if len(shared) else []:
-        joints = np.concatenate([pieces.start[arc[group]], pieces.end[arc[group]]])
-        off = joints - pieces.base[arc[group[0]]]
-        turn = np.arctan2(off[:, 1], off[:, 0])
-        near = 1e-7 / max(float(np.hypot(off[0, 0], off[0, 1])), 1e-7)
-        turn, index = _distinct(turn, near)
-        joints = joints[index]
-        for g in group:
-            relative = low[g] + (turn - low[g]) % (2.0 * np.pi)
-            inside = (relative > low[g] + near) & (relative < high[g] - near)
-            owners.append(np.full(int(inside.sum()), g))
-            angles.append(relative[inside])
-            spots.append(joints[inside])
-            a, b = np.searchsorted(owner, [g, g + 1])
-            if inside.any() and b > a:
-                gap = np.abs(angle[a:b, None] - relative[inside][None, :]).min(axis=1)
-                crowded[a:b] |= gap < _CROWDED * step[g]
-    return np.concatenate(owners), np.concatenate(angles), np.concatenate(spots), crowded
+    if not len(shared):
+        return np.zeros(0, np.int64), np.zeros(0), np.zeros((0, 2)), crowded
+    head = np.searchsorted(number, np.arange(number[-1] + 1))
+    joints, group = np.concatenate([pieces.start[arc[shared]], pieces.end[arc[shared]]]), np.tile(number, 2)
+    off = joints - pieces.base[arc[shared[head]]][group]
+    turn = np.arctan2(off[:, 1], off[:, 0])
+    near = 1e-7 / np.maximum(np.hypot(off[head, 0], off[head, 1]), 1e-7)
+    order = np.lexsort((turn, group))
+    turn, group, joints = turn[order], group[order], joints[order]
+    fresh = np.diff(group, prepend=-1) > 0
+    keep = fresh | (np.diff(turn, prepend=0.0) > near[group])
+    turn, group, joints = turn[keep], group[keep], joints[keep]
+    row, found = _between(low[shared], high[shared], number, turn, group)
+    g = shared[row]
+    relative = low[g] + (turn[found] - low[g]) % (2.0 * np.pi)
+    inside = (relative > low[g] + near[number[row]]) & (relative < high[g] - near[number[row]])
+    g, relative, spots = g[inside], relative[inside], joints[found[inside]]
+    first, end = np.searchsorted(owner, g), np.searchsorted(owner, g + 1)
+    # cuts stand a step apart, so that a joint crowds out the nearest one at most
+    nearest = first + np.rint((relative - angle[np.minimum(first, len(angle) - 1)]) / step[g]).astype(np.int64)
+    there = np.flatnonzero((nearest >= first) & (nearest < end))
+    nearest, g_there = nearest[there], g[there]
+    close = np.abs(angle[nearest] - relative[there]) < _CROWDED * step[g_there]
+    crowded[nearest[close]] = True
+    return g, relative, spots, crowded
+
+
+def _between(low: Floats, high: Floats, number: Ints, turn: Floats, group: Ints) -> tuple[Ints, Ints]:
+    """Return pairs of an arc and an angle of its group that lies between the arc's ends, or nearly so.
+
+    Args:
+        low: where each arc begins, radians.
+        high: where it ends.
+        number: its group.
+        turn: angles from -pi to pi, by group and sorted.
+        group: their groups.
+    """
+    apart, slack = 8.0, 1e-9
+    place = turn + apart * group
+    begin = (low + np.pi) % (2.0 * np.pi) - np.pi
+    rows, found = [], []
+    for shift in (0.0, -2.0 * np.pi):  # an arc may go on beyond pi
+        a = np.maximum(begin + shift - slack, -np.pi - slack) + apart * number
+        b = np.minimum(begin + shift + (high - low) + slack, np.pi + slack) + apart * number
+        from_, to = np.searchsorted(place, a - slack * number), np.searchsorted(place, b + slack * number, "right")
+        many = np.maximum(to - from_, 0)
+        rows.append(np.repeat(np.arange(len(low)), many))
+        found.append(np.arange(many.sum()) - np.repeat(np.cumsum(many) - many, many) + np.repeat(from_, many))
+    return np.concatenate(rows), np.concatenate(found)
 
 
 def _shared(carrier: Ints) -> tuple[Ints, Ints]:
