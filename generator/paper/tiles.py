@@ -80,6 +80,11 @@ class Grid:
     height_mm: float
 
     @property
+    def count(self) -> int:
+        """Return the number of sheets."""
+        return self.columns * self.rows
+
+    @property
     def size(self) -> tuple[float, float]:
         """Return width and height of the joined print."""
         return _span(self.columns, self.width_mm), _span(self.rows, self.height_mm)
@@ -135,18 +140,36 @@ def paving_of(
 
     Raises: TooManySheetsError: the part is too large for such sheets.
     """
-    found = [
-        (grid.columns * grid.rows, rank, is_landscape, grid, turn, box)
-        for rank, (turn, box) in enumerate((t, _box(outlines, t)) for t in map(radians, _TURNS_DEG))
-        for is_landscape, width, height in rooms
-        if (grid := _grid(box, width, height)) is not None
-    ]
-    if not found:
-        raise TooManySheetsError(0)
-    count, _, is_landscape, grid, turn, box = min(found, key=lambda f: f[:3])
-    if count > MOST_SHEETS:
-        raise TooManySheetsError(count)
-    return _paved(outlines, is_landscape, grid, turn, box, centres)
+    best: _Laid | None = None
+    for degrees in _TURNS_DEG:
+        for laid in _ways_to_lay(outlines, radians(degrees), rooms):
+            if best is None or laid.grid.count < best.grid.count:
+                best = laid
+        if best is not None and best.grid.count == 1:
+            break
+    if best is None or best.grid.count > MOST_SHEETS:
+        raise TooManySheetsError(best.grid.count if best else 0)
+    return _paved(outlines, best, centres)
+
+
+@frozen_record
+class _Laid:
+    """One way to lay a part: how the sheets lie, how many, how the part is turned, and its box then."""
+
+    is_landscape: bool
+    grid: Grid
+    turn_rad: float
+    box: Box
+
+
+def _ways_to_lay(
+    outlines: Sequence[Region], turn_rad: float, rooms: Sequence[tuple[bool, float, float]]
+) -> Iterator[_Laid]:
+    box = _box(outlines, turn_rad)
+    for is_landscape, width, height in rooms:
+        grid = _grid(box, width, height)
+        if grid is not None:
+            yield _Laid(is_landscape, grid, turn_rad, box)
 
 
 def _box(outlines: Sequence[Region], turn_rad: float) -> Box:
@@ -167,16 +190,10 @@ def _grid(box: Box, width_mm: float, height_mm: float) -> Grid | None:
     return Grid(columns, rows, width_mm, height_mm)
 
 
-def _paved(
-    outlines: Sequence[Region],
-    is_landscape: bool,
-    grid: Grid,
-    turn_rad: float,
-    box: Box,
-    centres: Sequence[tuple[float, float]],
-) -> Paving:
+def _paved(outlines: Sequence[Region], laid: _Laid, centres: Sequence[tuple[float, float]]) -> Paving:
     """Return the part on the joined print, without the sheets that would stay empty."""
-    holes = [Placing(turn_rad).point(x, y) for x, y in centres]
+    grid, box = laid.grid, laid.box
+    holes = [Placing(laid.turn_rad).point(x, y) for x, y in centres]
     dx, dy = (
         _shift(low, high, count, size, [h[axis] for h in holes])
         for axis, (low, high, count, size) in enumerate(
@@ -186,13 +203,13 @@ def _paved(
             )
         )
     )
-    placing = Placing(turn_rad, dx, dy)
+    placing = Placing(laid.turn_rad, dx, dy)
     tiles = tuple(grid.tiles())
     if len(tiles) > 2:
         points = np.vstack([boundary_points(placing.region(r), _STEP_MM) for r in outlines if r])
         seen = tuple(t for t in tiles if _shows(t.window.grown(_STEP_MM), points))
         tiles = seen if _hang_together(seen) else tiles
-    return Paving(is_landscape, grid, tiles, placing)
+    return Paving(laid.is_landscape, grid, tiles, placing)
 
 
 def _shift(low: float, high: float, count: int, size_mm: float, holes: Sequence[float]) -> float:
