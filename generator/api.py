@@ -1,4 +1,4 @@
-"""The public Python API: the same five things that the command does.
+"""The public Python API: the same things that the command does.
 
 >>> from generator import api as coverplate
 >>> checked = coverplate.check("recipes/gate-latch-22.yaml")
@@ -10,8 +10,9 @@
 >>> built.folder, built.files, [p.deviation for p in built.proofs]   # doctest: +SKIP
 
 ``read`` gives the typed recipe, ``check`` the 2.5D plan with findings, ``build`` the pack; ``resolved_yaml`` is what
-``coverplate show`` prints. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan. Mistakes in a recipe are
-a ``RecipeError`` that holds them all. Nothing here loads the solid kernel except ``build`` and ``to_cadquery``.
+``coverplate show`` prints, ``inspect`` what readings of made parts say. ``volume_mm3``, ``mass_g`` and ``slabs``
+measure a part of a plan. Mistakes in a recipe are a ``RecipeError`` that holds them all. Nothing here loads the solid
+kernel except ``build`` and ``to_cadquery``.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from generator.base.errors import (
     RecipeError,
 )
 from generator.base.finding import Finding, Severity
+from generator.build.inspection import Inspection, inspect
 from generator.build.judge import Checked, check, read
 from generator.build.pack_up import Built, build
 from generator.build.suggest import Suggestion, suggest
@@ -43,6 +45,7 @@ __all__ = [
     "CoverplateError",
     "Finding",
     "GeometryError",
+    "Inspection",
     "Mistake",
     "OutputError",
     "ProofError",
@@ -51,6 +54,7 @@ __all__ = [
     "Suggestion",
     "build",
     "check",
+    "inspect",
     "mass_g",
     "read",
     "resolved_yaml",

@@ -64,7 +64,7 @@ def _capability_lines(found: Inspection) -> Iterator[str]:
         yield f"capability: {parts} parts are too few, {FEWEST} are needed"
         return
     yield f"capability, Cp = (upper - lower) / 6 s, Cpk to the nearer limit ({SOURCE}):"
-    ranked = sorted(found.capabilities, key=lambda x: (x.capability.cpk, x.characteristic.number))
+    ranked = sorted(found.capabilities, key=lambda x: (round(x.capability.cpk, 6), x.characteristic.number))
     poor = [x for x in ranked if x.capability.cpk < GOOD]
     yield from (f"  {_capability(x)}" for x in poor)
     rest = ranked[len(poor) :]
