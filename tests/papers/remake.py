@@ -55,7 +55,9 @@ def pictures() -> None:
     for number, tile in enumerate(tiles):
         small = tile.resize(TILE, Image.Resampling.LANCZOS)
         sheet.paste(small, (number % COLUMNS * TILE[0], number // COLUMNS * TILE[1]))
-    sheet.quantize(256, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(PICTURES / "all-recipes.png", optimize=True)
+    sheet.quantize(256, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(
+        PICTURES / "all-recipes.png", optimize=True
+    )
 
 
 if __name__ == "__main__":
