@@ -95,6 +95,7 @@ def _write_and_prove(
     proofs: list[Proof] = []
     for output in chosen:
         progress(f"{output.name}: writing and proving")
+        work = replace(work, made=dict(files))
         made = dict(output.write(work))
         found = tuple(output.prove(work, made))
         demand(found)

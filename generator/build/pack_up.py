@@ -100,6 +100,10 @@ def build(
     return Built(checked, where, files, proofs)
 
 
+_CODE = (".py", ".js", ".css", ".html")
+"""Endings of the files that make up the program."""
+
+
 def tool_versions() -> dict[str, str]:
     """Return the version of this package (with a digest of its code) and of every library that shapes the outputs."""
     versions = {name: metadata.version(name) for name in LIBRARIES}
@@ -111,7 +115,7 @@ def _code_digest() -> str:
     """Return a short digest of the package's own source: a changed program makes a pack stale."""
     root = Path(__file__).parents[1]
     h = hashlib.sha256()
-    for path in sorted(p for p in walk(root) if p.endswith(".py")):
+    for path in sorted(p for p in walk(root) if p.endswith(_CODE)):
         h.update(path.encode())
         with open(f"{root}/{path}", "rb") as file:
             h.update(file.read())

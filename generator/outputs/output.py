@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import field
 from typing import Protocol
 
 from generator.base.frozen_record import frozen_record
@@ -45,6 +46,7 @@ class Work:
         solids: the solid side, None if no chosen output needs it.
         tol: the tolerances of the proofs.
         recipe: the recipe itself, for what the plan does not hold (tolerances, units); None if it is not known.
+        made: the files of the pack so far, for an output that tells of those before it.
     """
 
     plan: Plan
@@ -56,6 +58,7 @@ class Work:
     solids: Solids | None = None
     tol: Tolerance = MODEL
     recipe: Recipe | None = None
+    made: Mapping[str, bytes] = field(default_factory=dict)
 
 
 @frozen_record

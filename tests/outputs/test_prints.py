@@ -3,41 +3,25 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
 
 import lib3mf
 import numpy as np
 import pytest
 import shapely
 import trimesh
+from recipe_works import RECIPES, work_of
 
 from generator.base.errors import RecipeError
-from generator.build.judge import check
 from generator.build.pack_up import build
 from generator.outline.measure import area
 from generator.outputs import prints
-from generator.outputs.output import Work
 from generator.outputs.proofs import demand
 from generator.part.mass import volume_mm3
 from generator.part.slabs import slabs
 
-RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.yaml"))
 LATCH = next(p for p in RECIPES if p.stem == "gate-latch")
 BEES = next(p for p in RECIPES if p.stem == "bee-house")
 MOST = 60_000
-
-
-def work_of(path: Path, *sets: str) -> Work:
-    checked = check(path, sets=sets)
-    return Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest="0" * 64,
-        resolved="",
-        tool_versions={},
-        recipe=checked.reading.recipe,
-    )
 
 
 def stl(data: bytes) -> trimesh.Trimesh:
