@@ -61,9 +61,17 @@ def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
 
 
 def _even(made: Region, gap_mm: float) -> Region:
-    """Return the pocket with corners of the gap's radius; as it is where the gap swallows or parts a piece."""
-    even = cut_by(made, gap_mm)
-    return even if len(even) == len(made) else made
+    """Return the pocket with corners of the gap's radius; pieces that the gap swallows or parts are as they were."""
+    pieces = separated(made)
+    even = [_even_piece(p, gap_mm) for p in pieces]
+    if all(e is p for e, p in zip(even, pieces, strict=True)):
+        return made
+    return Region(tuple(c for piece in even for c in piece))
+
+
+def _even_piece(piece: Region, gap_mm: float) -> Region:
+    even = cut_by(piece, gap_mm)
+    return even if len(even) == len(piece) and len(separated(even)) == 1 else piece
 
 
 def _made(region: Region, radius_mm: float, inner_mm: float) -> tuple[Region, bool]:

@@ -123,3 +123,16 @@ def test_a_star_comes_to_rest() -> None:
     insert = offset_region(pocket, -0.05)
     assert area(pocket) - area(opening(pocket, 0.5)) < 1e-4
     assert area(closing(insert, 0.5)) - area(insert) < 1e-4
+
+
+def test_a_gap_that_takes_one_piece_and_parts_another_spoils_neither() -> None:
+    """As many contours as before are not the same pieces: a disc of 0.9 goes, a bar of 1.8 between two discs parts."""
+    dot, bar = Region((circle((0.0, 8.0), 0.9),)), rect(-6, -0.9, 6, 0.9)
+    dumbbell = union(Region((circle((-6.0, 0.0), 3.0),)), bar, Region((circle((6.0, 0.0), 3.0),)))
+    both = Region((*dumbbell, *dot))
+    made = mated(both, 0.25, 1.0)
+    assert len(separated(made)) == 2
+    assert area(both) == pytest.approx(area(made), rel=0.01)
+    beside = mated(Region((*dumbbell, *moved(SQUARE, 30.0, 0.0))), 0.25, 1.0)
+    square = max(separated(beside), key=area)
+    assert area(square) == pytest.approx(400 - (4 - pi) * 1.0**2, abs=1e-6)
