@@ -16,7 +16,7 @@ from generator.part.part import Part, Plan
 from generator.part.setups import setups
 from generator.recipe.model import Recipe
 
-__all__ = ["Estimate", "Piece", "Step", "estimate", "piece_of"]
+__all__ = ["Estimate", "Piece", "Step", "estimate", "piece_size"]
 
 G_PER_MM3: Final = 1e-6
 """Grams of a cubic millimetre for each kg/m³ of density."""
@@ -103,7 +103,7 @@ def estimate(recipe: Recipe, plan: Plan) -> Estimate:
     idle = clampings * making.setup + changes * making.tool_change
     setting = Minutes(idle / making.spread, idle * making.spread)
     whole = cutting + setting
-    pieces = tuple(piece_of(recipe, plan, p) for p in plan.parts)
+    pieces = tuple(_piece(recipe, plan, p) for p in plan.parts)
     prices = [p.price for p in pieces if p.price is not None]
     rate = making.rate
     return Estimate(
@@ -138,18 +138,22 @@ def _step(recipe: Recipe, part: Part, op: Operation) -> Step:
     return Step(op, cutting_of(op, kind, recipe.making, fast=False), minutes_of(op, kind, recipe.making))
 
 
-def piece_of(recipe: Recipe, plan: Plan, part: Part) -> Piece:
+def _piece(recipe: Recipe, plan: Plan, part: Part) -> Piece:
     """Return the piece of stock that a part is made of."""
-    if part.name == "cover":
-        box, thickness = bounds(plan.blank.region), plan.blank.thickness_mm
-        price, margin = recipe.cover.stock.price, 0.0
-    else:
-        box, thickness = bounds(part.profile), part.thickness_mm
-        price, margin = recipe.inlays[part.name.removeprefix("insert-")].stock.price, SHEET_MARGIN_MM
-    x, y = (ceil((side + 2.0 * margin) / WHOLE_MM - 1e-9) * WHOLE_MM for side in (box.width_mm, box.height_mm))
+    x, y, thickness = piece_size(plan, part)
+    is_cover = part.name == "cover"
+    price = (recipe.cover if is_cover else recipe.inlays[part.name.removeprefix("insert-")]).stock.price
     mass = _mass(part.material, x * y * thickness)
     cost = None if price is None else price * mass / 1000.0
     return Piece(part.name, part.material.name, (x, y, thickness), mass, mass_g(part), cost)
+
+
+def piece_size(plan: Plan, part: Part) -> tuple[float, float, float]:
+    """Return length, width and thickness of the piece of stock that a part is made of, mm."""
+    is_cover = part.name == "cover"
+    box, margin = (bounds(plan.blank.region), 0.0) if is_cover else (bounds(part.profile), SHEET_MARGIN_MM)
+    x, y = (ceil((side + 2.0 * margin) / WHOLE_MM - 1e-9) * WHOLE_MM for side in (box.width_mm, box.height_mm))
+    return x, y, plan.blank.thickness_mm if is_cover else part.thickness_mm
 
 
 def _mass(material: Material, volume_mm3: float) -> float:

@@ -12,7 +12,7 @@ from generator.base.screws import CONE, HEXAGON
 from generator.base.units import MM_PER_INCH, length_unit
 from generator.estimate.bolt_length import fallback_length, needed_length
 from generator.estimate.joint import Joint, groups, told
-from generator.estimate.making import piece_of
+from generator.estimate.making import piece_size
 from generator.estimate.operations import PIN_IN_BED
 from generator.outline.measure import area
 from generator.part.metals import adhesive_of
@@ -197,8 +197,8 @@ def _blanks(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
 
 
 def _blank(recipe: Recipe, plan: Plan, part: Part) -> _Bare:
-    piece, unit = piece_of(recipe, plan, part), length_unit(plan.units)
+    unit = length_unit(plan.units)
     what = "blank for the cover" if part is plan.cover else f"piece of sheet for insert {part.name[len('insert-') :]}"
     measured = part is plan.cover and recipe.cover.stock.measured is not None
     note = "thickness as measured" if measured else ""
-    return (str(recipe.order.quantity), SAWN, what, "", piece.material, unit.length(*piece.size_mm), note)
+    return (str(recipe.order.quantity), SAWN, what, "", part.material.name, unit.length(*piece_size(plan, part)), note)
