@@ -7,6 +7,6 @@ from typing import Final
 from generator.outputs.registry import Registered, registered
 
 OUTPUTS: Final[tuple[Registered, ...]] = registered(
-    "step layers_dxf previews plan_svg prints templates drawings_pdf drawings_dxf visual_report"
+    "step layers_dxf previews plan_svg prints templates drawings_pdf drawings_dxf inspection parts_list visual_report"
 )
 """Every output, in the order in which it is made."""
