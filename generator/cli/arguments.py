@@ -27,6 +27,7 @@ EXAMPLES = """examples:
   coverplate build 'recipes/*.yaml' --out out  several recipes
   coverplate build latch.yaml --set parameters.plot=21
   coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
+  coverplate compare old.yaml new.yaml         what changed, and which sheets are to be reissued
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
   coverplate printer-page                      a page to measure: does the printer print what it should?
 """
@@ -58,6 +59,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_show(commands)
     _add_build(commands)
     _add_inspect(commands)
+    _add_compare(commands)
     _add_schema(commands)
     _add_shapes(commands)
     _add_printer_page(commands)
@@ -160,8 +162,8 @@ def _add_build(commands: _Commands) -> None:
         "--outputs",
         default="",
         metavar="NAME,…",
-        help="only these outputs: step, layers-dxf, previews, plan-svg, templates "
-        "(default: all; report and manifest always)",
+        help="only these outputs: step, layers-dxf, previews, plan-svg, prints, templates, drawings-pdf, drawings-dxf, "
+        "inspection, parts-list, visual-report (default: all; report and manifest always)",
     )
     add_bars(p)
     _common(p)
@@ -177,6 +179,23 @@ def _add_inspect(commands: _Commands) -> None:
     )
     p.add_argument("recipe", metavar="RECIPE", help="recipe file that the parts were made from")
     p.add_argument("readings", metavar="READINGS", help="inspection/inspection.csv of the pack, filled in")
+    _common(p)
+
+
+def _add_compare(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "compare",
+        "Tell what changed between two recipes, two packs, or one of each, and which files are to be reissued.",
+        "  coverplate compare recipes/gate-latch.yaml recipes/gate-latch-22.yaml\n"
+        "  coverplate compare out/gate-latch recipes/gate-latch.yaml --picture changes.png\n"
+        "  coverplate compare latch.yaml latch.yaml --set parameters.reach=33\n",
+    )
+    p.add_argument("old", metavar="OLD", help="recipe file, or folder of a pack")
+    p.add_argument("new", metavar="NEW", help="recipe file, or folder of a pack; --set is laid over it")
+    p.add_argument(
+        "--picture", default="", metavar="FILE", help="draw areas that came and went: a file that ends in .svg or .png"
+    )
     _common(p)
 
 

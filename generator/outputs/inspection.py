@@ -16,7 +16,7 @@ from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.paper.inspection_sheets import inspection_sheets
 from generator.paper.pdf import pdf_bytes
-from generator.paper.pdf_read import PdfError, ReadPage, read_pdf
+from generator.paper.pdf_read import PdfError, read_texts
 
 __all__ = ["OUTPUT", "PDF", "TABLE"]
 
@@ -70,19 +70,15 @@ def sheet_parts(header: list[str]) -> int:
 def _faults_of_pages(files: Files, sheet: Inspected) -> int:
     """Return how many figures of the characteristics the pages lack; every number stands in picture and table."""
     try:
-        pages = read_pdf(files[PDF])
+        pages = read_texts(files[PDF])
     except (KeyError, PdfError):
         return 3 * len(sheet.characteristics)
-    found = Counter(word for page in pages for word in _words(page))
+    found = Counter(t.text.strip().lstrip("⌀R") for page in pages for t in page)
     wanted: Counter[str] = Counter()
     for c in sheet.characteristics:
         size = told_size(c, sheet.unit)
         wanted.update((str(c.number), str(c.number), size.nominal_text, size.lower_text, size.upper_text))
     return sum(max(0, n - found[word]) for word, n in wanted.items())
-
-
-def _words(page: ReadPage) -> list[str]:
-    return [t.text.strip().lstrip("⌀R") for t in page.texts]
 
 
 OUTPUT = Output(

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from generator.base.frozen_record import frozen_record
 from generator.paper.pdf import POINT_MM
 
-__all__ = ["PdfError", "ReadPage", "ReadPath", "ReadText", "ReadWay", "read_pdf"]
+__all__ = ["PdfError", "ReadPage", "ReadPath", "ReadText", "ReadWay", "read_pdf", "read_texts"]
 
 Floats = NDArray[np.float64]
 Matrix = tuple[float, float, float, float, float, float]
@@ -79,6 +79,20 @@ def read_pdf(data: bytes, *, with_texts: bool = True) -> tuple[ReadPage, ...]:
     try:
         reader = PdfReader(BytesIO(data), strict=True)
         return tuple(_page(page, with_texts) for page in reader.pages)
+    except (PyPdfError, KeyError, IndexError, ValueError, AttributeError) as error:
+        raise PdfError(f"not a PDF that can be read: {error}") from error
+
+
+def read_texts(data: bytes) -> tuple[tuple[ReadText, ...], ...]:
+    """Return the texts of every page of a PDF alone, in half the time.
+
+    Raises: PdfError: the file cannot be read.
+    """
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        return tuple(_texts(page) for page in PdfReader(BytesIO(data), strict=True).pages)
     except (PyPdfError, KeyError, IndexError, ValueError, AttributeError) as error:
         raise PdfError(f"not a PDF that can be read: {error}") from error
 
