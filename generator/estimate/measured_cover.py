@@ -68,8 +68,8 @@ def blank_wanted(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
 
 
 def sizes_of(part: str, feature: str, what: str, region: Region, face: Face, limits: Allowed) -> Iterator[Wanted]:
-    """Yield the diameter of what is round, else its sizes along x and y."""
-    disc = disc_of(region)
+    """Yield the diameter of what is round outside, else its sizes along x and y."""
+    disc = disc_of(Region(region.contours[:1]))
     box = box_of(region)
     if disc:
         yield Wanted(part, feature, Kind.DIAMETER, f"{what}, diameter", 2.0 * disc.radius_mm, limits, disc.centre, face)
@@ -83,7 +83,7 @@ def _overall(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
     box = box_of(cover.profile)
     wide, high = allowed.general(recipe, box.width_mm), allowed.general(recipe, box.height_mm)
     right, upper, left = extreme(cover.profile, 1, 0), extreme(cover.profile, 0, 1), extreme(cover.profile, -1, 0)
-    disc = disc_of(cover.profile)
+    disc = disc_of(Region(cover.profile.contours[:1]))
     if disc:
         yield from sizes_of("cover", "cover", "cover", cover.profile, Face.TOP, wide)
     else:

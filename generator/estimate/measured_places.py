@@ -14,6 +14,7 @@ from generator.outline.distance import points_depth
 from generator.outline.intersect import Meetings, meet_segments
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
+from generator.outline.separate import separated
 from generator.part.heights import level
 from generator.part.part import Plan
 from generator.part.relation import box_of, disc_of
@@ -72,9 +73,8 @@ def _segments(contour: Contour) -> list[Segment]:
 
 
 def largest_piece(region: Region) -> Region:
-    """Return the largest outer contour of a region, alone; what is let in piece by piece is measured there."""
-    outer = [c for c in region if signed_area(c) > 0.0]
-    return Region((max(outer, key=signed_area),)) if outer else region
+    """Return the piece of a region with the largest outline, holes included; loose pieces are measured there."""
+    return max(separated(region), key=lambda piece: signed_area(piece.contours[0]), default=region)
 
 
 def pieces_of(region: Region) -> int:

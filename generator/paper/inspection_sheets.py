@@ -36,7 +36,7 @@ PICTURE_MM: Final = 100.0
 GAP_MM: Final = 4.0
 TEXT_MM: Final = LEAST_MM
 PITCH_MM: Final = 3.9
-ROW_MM: Final = 9.4
+ROW_MM: Final = 9.2
 """Least height of a row: room to write in by hand."""
 PAD_MM: Final = 1.2
 COLUMN_MM: Final = 14.0
@@ -137,7 +137,7 @@ def _row(c: Characteristic, table: _Table) -> _Row:
     what = wrapped(f"{c.count} × {c.what}" if c.count > 1 else c.what, TEXT_MM, table.what_mm - 2.0 * PAD_MM)
     instrument = wrapped(c.instrument, TEXT_MM, INSTRUMENT_MM - 2.0 * PAD_MM)
     lines = max(len(what), len(instrument))
-    return _Row(c, what, instrument, max(ROW_MM, lines * PITCH_MM + 2.0))
+    return _Row(c, what, instrument, max(ROW_MM, lines * PITCH_MM + 1.4))
 
 
 # ------------------------------------------------------------------ head and foot

@@ -12,6 +12,7 @@ from generator.estimate.characteristic import BLANK, Characteristic, Kind
 from generator.estimate.characteristics import characteristics, datum_of
 from generator.estimate.told_sizes import digest_of, told_size
 from generator.outline.measure import bounds
+from generator.outline.predicates import Side, contains_point
 from tests.estimate.inspection_samples import RECIPES, ROOT, checked, sheet
 
 
@@ -191,3 +192,14 @@ def test_without_bolts_the_datum_is_the_corner_of_the_box():
     box = bounds(made.plan.cover.profile)
     assert datum_of(made.plan).at == (box.xmin, box.ymin)
     assert datum_of(made.plan).feature == ""
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_depths_and_floors_are_measured_where_there_is_a_floor(name):
+    plan = checked(name).plan
+    features = {f.name: f for p in plan.parts for f in p.features}
+    through = [f.region for f in plan.cover.features if f.layer in ("bolt-holes", "openings")]
+    for c in of(name):
+        if c.kind in (Kind.DEPTH, Kind.FLOOR) and not c.feature.startswith("seat-"):
+            assert contains_point(features[c.feature].region, c.place) is Side.INSIDE
+            assert c.part != "cover" or all(contains_point(r, c.place) is Side.OUTSIDE for r in through)
