@@ -74,10 +74,15 @@ def test_an_end_mill_at_hand_that_would_do_is_named(tmp_path: Path) -> None:
     assert ways(finding.remedy) == ((Edit("inlays.number.artwork.plot.cutter", "finest"),),)
 
 
-def test_where_no_cutter_would_do_the_finest_is_told_with_what_it_loses(tmp_path: Path) -> None:
-    (finding,) = told(tmp_path, Edit("inlays.number.artwork.plot.outline", "{text: {say: Orchard, cap_height: 0.6}}"))
+def test_where_no_cutter_would_do_the_finest_is_told_with_what_it_loses_and_the_size_that_would(tmp_path: Path) -> None:
+    def high(cap_mm: float) -> Edit:
+        return Edit("inlays.number.artwork.plot.outline", f"{{text: {{say: Orchard, cap_height: {cap_mm:g}}}}}")
+
+    (finding,) = told(tmp_path, high(0.6))
     assert "even an end mill of 0.1 mm loses" in finding.message
-    assert finding.remedy.startswith("draw inlays.number.artwork.plot.outline larger")
+    factor = float(re.fullmatch(r"draw it ([\d.]+) times as large, .* mm", finding.remedy)[1])
+    assert told(tmp_path, high(0.6 * factor)) == []
+    assert told(tmp_path, high(0.55 * factor))
 
 
 def times(recipe: Recipe, remedy: str) -> float:

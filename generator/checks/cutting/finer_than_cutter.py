@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import lru_cache
 from math import ceil
 
@@ -12,18 +12,17 @@ from generator.base.finding import Finding, Severity
 from generator.base.frozen_record import frozen_record
 from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
 from generator.checks.check import NOISE, Check, no_more
-from generator.outline.chords import inner_point
-from generator.outline.combine import difference
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import area, bounds, signed_area
-from generator.outline.predicates import Side, contains_points
 from generator.outline.reach import largest_cutter
 from generator.outline.region import Region
-from generator.outline.separate import separated
 from generator.outline.transform import scaled
 from generator.part.corners import cut_by, mated
+from generator.part.cutter_loss import CutterLoss, cutter_loss
+from generator.part.gap_pieces import is_whole
 from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
+from generator.part.redraw import Place, fewer_letters, is_bounded, larger_region, place_of
 from generator.recipe.model import Recipe
 
 ID = "finer-than-cutter"
@@ -34,27 +33,13 @@ SOLD_MM = (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM)
 FINEST_MM = SOLD_MM[-1]
 MOST_HALVINGS = 14
 POCKET_HALVINGS = 3
+FACTORS = (1.0, 1.5, 2.0, 3.0, 5.0)
+"""Drawings that even the finest end mill cannot make are tried so many times as large as those that it might."""
 STEP = 100.0
 """Diameters are told in hundredths of a millimetre."""
 REMEMBERED = 128
 MOST_TRIED = 4_000
 """Lines and arcs of a drawing for which other cutters are tried, some seconds' work (chosen)."""
-
-
-@frozen_record
-class _Loss:
-    """What corners for the cutter made of a drawn region.
-
-    Attributes:
-        share, filled: shares of its area that were lost, and that were filled.
-        torn: whether pieces or holes vanished, split or ran together.
-        changed: the area that was lost, or what was filled where nothing was.
-    """
-
-    share: float
-    filled: float
-    torn: bool
-    changed: Region
 
 
 @frozen_record
@@ -67,6 +52,8 @@ class _Judged:
         seen: loss that is worth a warning, % of the area.
         gap_mm: the gap between an inlay pocket and its insert; None for anything else.
         mills: names and diameters of the end mills in the recipe, the largest first.
+        place: where it is drawn.
+        swallowed: whether that gap takes or parts a piece of the insert: its own check says so.
     """
 
     feature: Feature
@@ -74,6 +61,8 @@ class _Judged:
     seen: Figure
     gap_mm: float | None
     mills: tuple[tuple[str, float], ...]
+    place: Place = field(compare=False)
+    swallowed: bool = False
 
     @property
     def even_gap_mm(self) -> float:
@@ -96,6 +85,10 @@ class _Judged:
         """Return True if other cutters are tried."""
         return self.size <= self.most_tried
 
+    def of(self, drawn: Region) -> _Judged:
+        """Return another drawing, judged alike."""
+        return replace(self, feature=replace(self.feature, asked=drawn))
+
     def made(self, diameter_mm: float) -> Region:
         """Return what an end mill would make of the drawing."""
         if self.gap_mm is not None:
@@ -117,27 +110,27 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for part in plan.parts:
         for feature in part.features:
             if feature.asked and feature.cutter_mm > 0.0:
-                yield from _feature(_judged(recipe, feature))
+                yield from _feature(_judged(recipe, plan, feature))
 
 
-def _judged(recipe: Recipe, feature: Feature) -> _Judged:
+def _judged(recipe: Recipe, plan: Plan, feature: Feature) -> _Judged:
     """Return the feature with what the recipe says of its cutter and gap."""
     seen = recipe.limits.cutting.artwork_lost
-    keys = feature.path.split(".")
+    keys, place = feature.path.split("."), place_of(recipe, plan, feature)
     ends = ((n, t.diameter) for n, t in recipe.tools.items() if t.kind == "end mill")
     mills = tuple(sorted(ends, key=lambda m: -m[1]))
     if keys[0] == "cover":
-        return _Judged(feature, recipe.cover.engravings[keys[2]].cutter, seen, None, mills)
+        return _Judged(feature, recipe.cover.engravings[keys[2]].cutter, seen, None, mills, place)
     inlay = recipe.inlays[keys[1]]
     if len(keys) > 2:
-        return _Judged(feature, inlay.artwork[keys[3]].cutter, seen, None, mills)
-    return _Judged(feature, inlay.cutter, seen, gap_of(inlay).value, mills)
+        return _Judged(feature, inlay.artwork[keys[3]].cutter, seen, None, mills, place)
+    insert = next(p for p in plan.inserts if p.name == f"insert-{keys[1]}")
+    swallowed = not is_whole(feature.region, insert.profile)
+    return _Judged(feature, inlay.cutter, seen, gap_of(inlay).value, mills, place, swallowed)
 
 
 def _feature(judged: _Judged) -> Iterator[Finding]:
-    feature, gap_mm = judged.feature, judged.even_gap_mm
-    cutter = feature.cutter_mm
-    whose = f"the gap of {gap_mm:g} mm, to keep it even" if gap_mm else f"the end mill of {cutter:g} mm"
+    feature, cutter = judged.feature, judged.feature.cutter_mm
     if feature.region == feature.asked:
         message = (
             f"an end mill of {cutter:g} mm cuts nothing of {feature.name}, {area(feature.asked):.2f} mm²: it is "
@@ -145,47 +138,43 @@ def _feature(judged: _Judged) -> Iterator[Finding]:
         )
         yield _finding(judged, "nothing-left", Severity.FORBIDS, message, PERCENT, feature.asked)
         return
-    loss = _loss(feature.asked, feature.region)
+    loss = cutter_loss(feature.asked, feature.region)
+    if judged.even_gap_mm and not loss.torn and not judged.swallowed:
+        yield from _by_the_gap(judged, loss)
+        return
+    if judged.even_gap_mm:  # whatever the gap takes is told by its own check: here the cutter alone is judged
+        judged = replace(judged, gap_mm=None)
+        loss = cutter_loss(feature.asked, judged.made(cutter))
     percent = PERCENT * max(loss.share, loss.filled)
-    what = "loses" if loss.share >= loss.filled else "is filled by"
-    much = f"{what} {area(loss.changed):.2f} mm², {percent:.3g} % of its area,"
+    mill = f"the end mill of {cutter:g} mm"
     if loss.torn:
-        message = (
-            f"{feature.name} {much} to the end mill of {cutter:g} mm: pieces go, fall apart or run together"
-            f"{_where(loss.changed)}; {_finest(judged)}"
-        )
-        yield _finding(judged, "piece-lost", Severity.FORBIDS, message, percent, loss.changed)
+        says = f"to {mill}: pieces go, fall apart or run together{_where(loss.changed)}; {_finest(judged)}"
+        yield _finding(judged, "piece-lost", Severity.FORBIDS, f"{_much(feature, loss)} {says}", percent, loss.changed)
     elif percent > judged.seen.value:
-        says = _narrower(feature) if gap_mm else _finest(judged)
-        message = f"{feature.name} {much} to the corners of {whose}{_where(loss.changed)}; {says}"
+        says = f"to the corners of {mill}{_where(loss.changed)}; {_finest(judged)}"
+        yield _finding(judged, "thinned", Severity.WARNS, f"{_much(feature, loss)} {says}", percent, loss.changed)
+    elif max(loss.share, loss.filled) > TRACE:
+        says = f"corners of {feature.name} are rounded for {mill}: {percent:.2f} % of its area; {_largest(feature)}"
+        yield _finding(judged, "corners-rounded", Severity.NOTES, says, percent, loss.changed)
+
+
+def _by_the_gap(judged: _Judged, loss: CutterLoss) -> Iterator[Finding]:
+    """Yield the finding of corners that have the gap's radius because it is wider than the cutter's."""
+    feature, percent = judged.feature, PERCENT * max(loss.share, loss.filled)
+    gap, alone = f"the gap of {judged.even_gap_mm:g} mm, to keep it even", _narrower(feature)
+    if percent > judged.seen.value:
+        message = f"{_much(feature, loss)} to the corners of {gap}{_where(loss.changed)}; {alone}"
         yield _finding(judged, "thinned", Severity.WARNS, message, percent, loss.changed)
     elif max(loss.share, loss.filled) > TRACE:
-        says = _narrower(feature) if gap_mm else _largest(feature)
-        message = f"corners of {feature.name} are rounded for {whose}: {percent:.2f} % of its area; {says}"
+        message = f"corners of {feature.name} are rounded for {gap}: {percent:.2f} % of its area; {alone}"
         yield _finding(judged, "corners-rounded", Severity.NOTES, message, percent, loss.changed)
 
 
-def _loss(asked: Region, made: Region) -> _Loss:
-    """Return what was lost."""
-    whole = area(asked)
-    lost, filled = difference(asked, made), difference(made, asked)
-    share, more = area(lost) / whole, area(filled) / whole
-    return _Loss(share, more, _torn(asked, made), lost if lost and share >= more else filled or lost)
-
-
-def _torn(asked: Region, made: Region) -> bool:
-    """Return True if pieces or holes went, fell apart or ran together.
-
-    Numbers alone do not tell: a letter may fall in two where a dot goes. So no two pieces may have been one.
-    """
-    outers = sorted((c for c in asked if signed_area(c) > 0.0), key=signed_area)
-    pieces = separated(made)
-    if len(asked) != len(made) or len(outers) != len(pieces):
-        return True
-    points = [p for piece in pieces if (p := inner_point(piece)) is not None] if len(outers) > 1 else []
-    sides = [contains_points(c, points) for c in outers] if points else []
-    homes = [next((k for k, at in enumerate(sides) if at[i] is Side.INSIDE), None) for i in range(len(points))]
-    return None not in homes and len(set(homes)) < len(homes)
+def _much(feature: Feature, loss: CutterLoss) -> str:
+    """Return in words how much of a feature is not as drawn."""
+    what = "loses" if loss.share >= loss.filled else "is filled by"
+    percent = PERCENT * max(loss.share, loss.filled)
+    return f"{feature.name} {what} {area(loss.changed):.2f} mm², {percent:.3g} % of its area,"
 
 
 def _finding(judged: _Judged, code: str, severity: Severity, message: str, percent: float, changed: Region) -> Finding:
@@ -238,7 +227,7 @@ def _largest(feature: Feature) -> str:
 
 def _narrower(feature: Feature) -> str:
     """Return in words what a narrower gap would lose."""
-    share = _loss(feature.asked, cut_by(feature.asked, feature.cutter_mm / 2.0)).share
+    share = cutter_loss(feature.asked, cut_by(feature.asked, feature.cutter_mm / 2.0)).share
     return f"the end mill of {feature.cutter_mm:g} mm by itself takes {PERCENT * share:.2f} %"
 
 
@@ -246,7 +235,7 @@ def _narrower(feature: Feature) -> str:
 def _lost(judged: _Judged, diameter_mm: float) -> float | None:
     """Return what an end mill would lose or fill, % of the area; None where pieces go or run together."""
     made = judged.made(diameter_mm)
-    loss = _loss(judged.feature.asked, made)
+    loss = cutter_loss(judged.feature.asked, made)
     return None if loss.torn or not made else PERCENT * max(loss.share, loss.filled)
 
 
@@ -308,7 +297,7 @@ def _remedy(judged: _Judged, severity: Severity) -> str:
         return f"leave it, or set {feature.path}.corners to `as drawn` and finish corners by hand to 0 mm"
     sold = _sold(judged)
     if not sold:
-        return f"draw {feature.path}.outline larger, its corners rounded by {feature.cutter_mm / 2.0:g} mm"
+        return ", or ".join(_redrawn(judged)) or f"draw {feature.path}.outline larger"
     largest = _largest_that_would_do(judged)
     at_hand = next((n for n, d in judged.mills if d <= largest + NOISE and judged.would_do(d)), "")
     if at_hand:
@@ -317,24 +306,52 @@ def _remedy(judged: _Judged, severity: Severity) -> str:
         cutter = f"set tools.{judged.tool}.diameter to {sold:g} mm"
     else:
         cutter = f"add an end mill of {sold:g} mm to tools and name it in {feature.path}.cutter"
-    return cutter + _larger(judged)
+    return ", or ".join((cutter, *_redrawn(judged)))
 
 
-def _larger(judged: _Judged) -> str:
-    """Return how much larger the drawing would have to be for the cutter at hand, tried; empty if that is not enough.
+def _redrawn(judged: _Judged) -> list[str]:
+    """Return how else to draw for the cutter at hand: how much larger, or fewer letters; tried, none if none does.
 
-    What a cutter loses does not change if drawing and cutter are scaled alike; an inlay's gap stays as it is, so that
-    nothing is said of pockets.
+    What a cutter loses does not change if drawing and cutter are scaled alike; an inlay's gap stays as it is.
     """
-    feature = judged.feature
+    if not judged.is_tried:
+        return []
+    feature, factor = judged.feature, _factor(judged)
+    if not factor:
+        return []
+
+    def does(drawn: Region) -> bool:
+        return judged.of(drawn).would_do(feature.cutter_mm)
+
+    if is_bounded(judged.place.outline):
+        return [*fewer_letters(judged.place, factor, does), *larger_region(judged.place, factor, does)]
+    box = bounds(feature.asked)
+    size = f"{box.width_mm * factor:.1f} x {box.height_mm * factor:.1f} mm"
+    return [f"draw it {factor:g} times as large, {size}"]
+
+
+def _factor(judged: _Judged) -> float:
+    """Return how much larger the drawing would have to be for the cutter at hand, in hundredths; 0 if none does."""
+    cutter, largest = judged.feature.cutter_mm, _largest_that_would_do(judged)
+
+    def does(factor: float) -> bool:
+        return judged.of(scaled(judged.feature.asked, factor)).would_do(cutter)
+
     if judged.gap_mm is not None:
-        return ""
-    factor = ceil(feature.cutter_mm / _largest_that_would_do(judged) * STEP - NOISE) / STEP
-    larger = replace(judged, feature=replace(feature, asked=scaled(feature.asked, factor)))
-    if not larger.would_do(feature.cutter_mm):
-        return ""
-    box = bounds(larger.feature.asked)
-    return f", or draw it {factor:g} times as large, {box.width_mm:.1f} x {box.height_mm:.1f} mm"
+        return 0.0
+    if largest:
+        factor = ceil(cutter / largest * STEP - NOISE) / STEP
+        return factor if does(factor) else 0.0
+    low = cutter / FINEST_MM
+    good = next((low * f for f in FACTORS if does(low * f)), 0.0)
+    if not good:
+        return 0.0
+    bad = max([low, *(low * f for f in FACTORS if low * f < good)])
+    for _ in range(POCKET_HALVINGS):
+        middle = (good + bad) / 2.0
+        good, bad = (middle, bad) if does(middle) else (good, middle)
+    factor = ceil(good * STEP - NOISE) / STEP
+    return factor if does(factor) else 0.0
 
 
 CHECK = Check(

@@ -8,16 +8,15 @@ from math import inf
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GAP_OF_FIT, GEOMETRY
-from generator.checks.check import NOISE, Check, no_less
-from generator.outline.measure import bounds, signed_area
-from generator.outline.predicates import Side, contains_points
+from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.outline.measure import bounds
 from generator.outline.reach import losses
 from generator.outline.region import Region
-from generator.outline.separate import separated
 from generator.part.bonds import Insert, gap_ways, loosest
+from generator.part.gap_pieces import pieces_left, widest_gap
 from generator.part.inlays import gap_of
 from generator.part.metals import adhesive_of
-from generator.part.part import Plan
+from generator.part.part import Feature, Part, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import AS_DRAWN, Inlay
 
@@ -28,28 +27,32 @@ NARROW_MM, EVEN_MM = GAP_OF_FIT["hand"].value, GAP_OF_FIT["glued"].value
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``swallowed``, ``piece-swallowed``, ``falls-apart``, ``tight``, ``loose``, ``uneven`` of inserts."""
-    pockets = {f.layer: f.region for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
+    pockets = {f.layer: f for f in plan.cover.features if f.layer.startswith("inlay-pocket")}
     tight = recipe.limits.inserts.gap_tight
     for insert in plan.inserts:
         name = insert.name.removeprefix("insert-")
         inlay, gap = recipe.inlays[name], gap_of(recipe.inlays[name]).value
         loose = loosest(recipe, adhesive_of(recipe, inlay), bool(inlay.adhesive))
-        pocket = pockets[f"inlay-pocket-{name}"]
+        feature = pockets[f"inlay-pocket-{name}"]
+        pocket = feature.region
         if not insert.profile:
-            yield _finding(
-                name, pocket, "swallowed", f"a gap of {gap:g} mm leaves nothing of insert {name}", gap, _narrow(name)
-            )
+            most, ways = _swallows(recipe, plan, insert, feature)
+            message = f"a gap of {gap:g} mm leaves nothing of insert {name}{most}"
+            yield _finding(name, pocket, "swallowed", message, gap, ways)
             continue
-        parts = _parts(pocket, insert.profile)
+        parts = pieces_left(pocket, insert.profile)
         if set(parts) == {1}:
             low, high = Insert.of(recipe, plan, insert).room_mm
             yield from _uneven(recipe.limits.inserts.gap_uneven, inlay, name, pocket, gap, low <= EVEN_MM <= high)
         if min(parts) == 0:
+            most, ways = _swallows(recipe, plan, insert, feature)
             message = f"a gap of {gap:g} mm leaves nothing of {parts.count(0)} of {len(parts)} pieces of insert {name}"
-            yield _finding(name, pocket, "piece-swallowed", message, gap, _narrow(name))
+            message += most
+            yield _finding(name, pocket, "piece-swallowed", message, gap, ways)
         elif max(parts) > 1:
-            message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces"
-            yield _finding(name, pocket, "falls-apart", message, gap, _narrow(name), Severity.WARNS)
+            most, ways = _swallows(recipe, plan, insert, feature)
+            message = f"a gap of {gap:g} mm lets insert {name} fall into {sum(parts)} pieces{most}"
+            yield _finding(name, pocket, "falls-apart", message, gap, ways, Severity.WARNS)
         elif gap < tight.value - NOISE and (inlay.fit != "press" or inlay.gap is not None):
             ways = gap_ways(recipe, plan, insert)
             message = f"insert {name} with a gap of {gap:g} mm has to be hammered in"
@@ -60,8 +63,24 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             yield _finding(name, pocket, "loose", message, gap, ways, Severity.WARNS, loose)
 
 
-def _narrow(name: str) -> str:
-    return f"set inlays.{name}.gap to {NARROW_MM:g} mm"
+def _swallows(recipe: Recipe, plan: Plan, insert: Part, pocket: Feature) -> tuple[str, str]:
+    """Return the widest gap that leaves every piece whole, in words, and what to do.
+
+    The gap to take is the one that suits everything else, if it is narrow enough; else the widest that is not loose.
+    Where none is, how much larger to draw the insert.
+    """
+    name = insert.name.removeprefix("insert-")
+    inlay, key = recipe.inlays[name], f"inlays.{name}"
+    widest = widest_gap(pocket, gap_of(inlay).value)
+    told = f"; at most {no_more(widest)} would leave all of it" if widest else ""
+    suits = Insert.of(recipe, plan, insert).suits if insert.profile else None
+    most = min(widest, loosest(recipe, adhesive_of(recipe, inlay), bool(inlay.adhesive)).value)
+    if suits is not None and suits <= most + NOISE:
+        return told, f"set {key}.gap to {suits:g} mm"
+    if most >= recipe.limits.inserts.gap_tight.value - NOISE:
+        return told, f"set {key}.gap to at most {no_more(most)}"
+    factor = f"at least {NARROW_MM / widest:.2g} times as large" if widest else "larger"
+    return told, f"draw {key}.outline {factor}: no gap that goes in by hand leaves all of it"
 
 
 def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float, narrower: bool) -> Iterator[Finding]:
@@ -103,17 +122,6 @@ def _uneven(seen: Figure, inlay: Inlay, name: str, pocket: Region, gap: float, n
 
 def _places(count: int) -> str:
     return f"{count} places" if count > 1 else "1 place"
-
-
-def _parts(pocket: Region, insert: Region) -> list[int]:
-    """Return into how many pieces the insert of each piece of the pocket falls; 0 where the gap swallows it."""
-    made = [c for c in insert if signed_area(c) > 0.0]
-    starts = [next(c.segments()).start for c in made]
-    out = []
-    for piece in separated(pocket):
-        sides = contains_points(piece, starts) if starts else []
-        out.append(sum(side is not Side.OUTSIDE for side in sides))
-    return out
 
 
 def _finding(
