@@ -10,21 +10,67 @@ from generator.base.remedy import no_less
 from generator.base.standards import CLEARANCE_HOLES, COUNTERBORES, HEADS, WASHERS
 from generator.estimate.bolt_length import fallback_length, longest, needed_length, needed_thread
 from generator.estimate.joint import Joint
-from generator.estimate.preload import rounded_down, torque_for, weakest
+from generator.estimate.preload import nut_factor, rounded_down, torque_for, weakest
+from generator.estimate.tight_enough import is_tight
+from generator.formulas.bolts import preload_of
 from generator.part.bolts import seat_of
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
-__all__ = ["NOTHING", "counterbore_of", "length_edit", "through", "torque_at_most"]
+__all__ = [
+    "LOOSE",
+    "bearable_torque",
+    "counterbore_of",
+    "length_edit",
+    "or_torque",
+    "through",
+    "torque_at_most",
+    "what_else",
+]
 
-NOTHING: Final = "leave the bolts out: nothing is left to tighten them against"
+LOOSE: Final = "leave the bolts out: no torque that this bears keeps them tight"
+ELSE: Final = {
+    "bolt": "take stronger bolts",
+    "head": "take full heads",
+    "face": "put washers under the heads, or take a harder metal for the cover",
+    "floor": "leave more metal under the heads: a thicker plate, shallower seats or lower heads",
+    "thread": "find more thread for the bolts, or put nuts behind them",
+}
+"""What helps a link that bears too little, where no figure of the recipe does."""
+UNDER_HEAD: Final = ("head", "face", "floor")
+"""Links that bear no preload any more once the full heads of ISO 4762 lie on the original."""
 FULL_HEAD: Final = "ISO 4762"
 
 
 def torque_at_most(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
-    """Return the edit that tightens a group no harder than its weakest link bears."""
-    torque = rounded_down(torque_for(recipe, group[0], weakest(recipe, plan, group)[0]))
-    return f"set {group[0].path}.torque to at most {torque}" if float(torque) else NOTHING
+    """Return the edit that tightens a group no harder than its weakest link bears; empty where they come loose so."""
+    torque = bearable_torque(recipe, plan, group)
+    return f"set {group[0].path}.torque to at most {torque}" if torque else ""
+
+
+def bearable_torque(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
+    """Return the torque that a group's weakest link bears, N m; empty where it does not keep the bolts tight."""
+    joint = group[0]
+    torque = rounded_down(torque_for(recipe, joint, weakest(recipe, plan, group)[0]))
+    force = preload_of(float(torque), joint.thread.d_mm, nut_factor(recipe, joint).value)
+    return torque if is_tight(recipe, plan, joint, force) else ""
+
+
+def or_torque(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], *others: str) -> str:
+    """Return other ways and that of the torque as alternatives, what is empty left out; else what else helps."""
+    offered = [way for way in (*others, torque_at_most(recipe, plan, group)) if way]
+    return ", or ".join(offered) or what_else(recipe, plan, group)
+
+
+def what_else(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
+    """Return what helps where no torque that the joint bears keeps its bolts tight.
+
+    The heads of a joint that bears load are let through the cover; for others it is said in words.
+    """
+    link = weakest(recipe, plan, group)[1]
+    if plan.load_bearing and group[0].in_the_joint and link in UNDER_HEAD:
+        return f"{through(recipe, plan, [j.bolt for j in group])} so that the heads bear on the original"
+    return f"{ELSE[link]}; no torque that this bears keeps the bolts tight"
 
 
 def length_edit(recipe: Recipe, joint: Joint) -> str:

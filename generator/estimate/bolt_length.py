@@ -33,17 +33,16 @@ def needed_thread(recipe: Recipe, joint: Joint) -> tuple[float, Figure]:
 
 def engagement(joint: Joint, length_mm: float) -> float:
     """Return how much of a bolt of this length is in its thread or past its grip, mm; 0 if it does not reach."""
-    reach = max(length_mm - joint.grip_mm, 0.0)
-    into = joint.group.into
-    return min(reach, into.depth) if isinstance(into, Tapped) and into.depth is not None else reach
+    reach, depth = max(length_mm - joint.grip_mm, 0.0), joint.thread_mm
+    return reach if depth is None else min(reach, depth)
 
 
 def longest(recipe: Recipe, joint: Joint) -> float:
     """Return the longest bolt that does not stop at the bottom of a blind hole, mm; endless in any other."""
     into = joint.group.into
-    if not isinstance(into, Tapped) or not into.blind or into.depth is None:
+    if not isinstance(into, Tapped) or not into.blind or joint.thread_mm is None:
         return inf
-    return joint.grip_mm + into.depth - recipe.limits.bolts.free_turns.value * joint.thread.pitch_mm
+    return joint.grip_mm + joint.thread_mm - recipe.limits.bolts.free_turns.value * joint.thread.pitch_mm
 
 
 def needed_length(recipe: Recipe, joint: Joint) -> float | None:

@@ -13,7 +13,7 @@ from generator.part.bolts import seat_of
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Feature, Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_bolts import JOINT, Bolts
+from generator.recipe.model_bolts import JOINT, NUT, Bolts, Tapped
 
 __all__ = ["Joint", "groups", "joints", "told"]
 
@@ -92,6 +92,19 @@ class Joint:
     def is_weak_headed(self) -> bool:
         """Return True if the head bears less than the bolt."""
         return self.screw in WEAK_HEADS
+
+    @property
+    def thread_mm(self) -> float | None:
+        """Return how deep the full thread is, mm: as stated, or what is left of an original that is tapped itself.
+
+        None where it is taken to be as deep as the bolt needs.
+        """
+        into, passes = self.group.into, self.group.passes
+        if isinstance(into, Tapped) and into.depth is not None:
+            return into.depth
+        if into == NUT or passes is None or passes >= self.original_mm:
+            return None
+        return self.original_mm - passes
 
     @property
     def in_the_joint(self) -> bool:

@@ -37,15 +37,18 @@ def shear_strength(recipe: Recipe, joint: Joint) -> Figure:
 def thread_bears(recipe: Recipe, joint: Joint, aimed_n: float) -> float | None:
     """Return the preload that the internal thread bears, N; None where no turn of it holds.
 
-    A nut is as strong as its bolt, turn for turn (ISO 898-2). Any other thread strips along the bolt's crests; in
-    aluminium no more than a share of the preload is told, as makers of machines do.
+    A nut is as strong as its bolt, turn for turn (ISO 898-2). Any other thread strips along the crests where its
+    turns are whole; in aluminium no more than a share of the preload is told, as makers of machines do.
     """
     limits, holds = recipe.limits.bolts, engaged(recipe, joint)
     if holds <= 0.0:
         return None
     if joint.group.into == NUT:
         return aimed_n * min(holds / nut_height(joint.thread), 1.0)
-    area = internal_thread_area(joint.thread.d_mm, joint.thread.pitch_mm, holds)
+    whole = holds - limits.lost_turns.value * joint.thread.pitch_mm
+    if whole <= 0.0:
+        return None
+    area = internal_thread_area(joint.thread.d_mm, joint.thread.pitch_mm, whole)
     strips = limits.strips.value * shear_strength(recipe, joint).value * area
     into = joint.group.into
     is_aluminium = isinstance(into, Tapped) and into.material == ALUMINIUM

@@ -64,7 +64,8 @@ class Tapped:
         "What the thread is cut in; decides how many turns must hold.", THREAD_MATERIALS, example=STEEL
     )
     depth: float | None = f.length(
-        "Depth of the full thread; without it the thread is taken to be as deep as the bolts need.",
+        "Depth of the full thread; without it the thread is taken to be as deep as the bolts need, "
+        "or where `passes` says that the original itself is tapped, as deep as that is high.",
         default=None,
         above=0,
         at_most=500,

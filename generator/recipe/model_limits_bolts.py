@@ -72,9 +72,14 @@ class BoltLimits:
         at_most=2000,
     )
     strips: Figure = f.limit(
-        Figure(0.7, "x stripping load", f"{CUSTOM} (friction scatters by a third, and the first turn holds less)", ""),
+        Figure(0.7, "x stripping load", f"{CUSTOM} (friction scatters by a third)", ""),
         "Preload that an internal thread bears, as a share of the load at which it strips.",
         at_most=1,
+    )
+    lost_turns: Figure = f.limit(
+        Figure(1.0, "x pitch", f"{CUSTOM} (the bolt's end and the thread's first turn are cut incomplete)", ""),
+        "Thread that does not hold, of what is engaged, in pitches.",
+        at_most=20,
     )
     into_aluminium: Figure = f.limit(
         Figure(0.8, "x preload", "a maker's torques for cast aluminium: 0.82 to 0.92 of ours", "read"),
@@ -104,6 +109,11 @@ class BoltLimits:
     least_preload: Figure = f.limit(
         Figure(0.4, "x preload", f"{CUSTOM} (a joint with so little of its preload slips and comes loose)", "memory"),
         "Where a torque gives less than this share of the preload that is wanted, a warning is due.",
+        at_most=1,
+    )
+    hand_tight: Figure = f.limit(
+        Figure(0.1, "x preload", f"{OWN} (about what fingers give; shaking undoes it)", ""),
+        "A screw with less than this share of its own preload comes loose, whatever it holds.",
         at_most=1,
     )
     weak_head: Figure = f.limit(

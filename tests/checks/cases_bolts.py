@@ -85,7 +85,7 @@ CASES: tuple[Case, ...] = (
     ("tightening-torque", "too-tight", WARNS, m6(torque=9.0, threads="lubricated")),
     ("tightening-torque", "too-loose", WARNS, m6(torque=0.001)),
     ("tightening-torque", "too-loose", WARNS, m6(torque=0.5, property_class="10.9", load=True)),
-    ("tightening-torque", "too-loose", WARNS, m6(torque=1.5, load=True, into=Tapped(material="plastic", depth=4.0))),
+    ("tightening-torque", "too-loose", WARNS, m6(torque=1.0, load=True, into=Tapped(material="plastic", depth=4.0))),
     ("weak-head", "too-tight", WARNS, m6(SUNK, torque=9.0)),
     ("weak-head", "in-the-joint", WARNS, m6(Seat(screw="ISO 7380-1"), load=True)),
     ("bearing-pressure", "gives-way", WARNS, m6(torque=9.8, cover={"material": "Cu-ETP R240"})),

@@ -46,6 +46,11 @@ def torque(value: float) -> Recipe:
     return m6(torque=value, passes=20.0)
 
 
+def on_little_floor(value: float) -> Recipe:
+    """Of which the floor bears less than twice the least: only the share of the bolt's own preload tells."""
+    return m6(torque=value, passes=20.0, cover={"stock": replace(COVER.stock, thickness=10.75)})
+
+
 def thickness(value: float) -> Recipe:
     return m6(cover={"stock": replace(COVER.stock, thickness=value)})
 
@@ -112,6 +117,7 @@ EDGES = (
     Edge("tightening-torque", "too-tight", torque, 0.995 * FULL, 1.005 * FULL),
     Edge("tightening-torque", "held-back", thickness, HELD + half() + 0.002, HELD + half() - 0.002),
     Edge("tightening-torque", "too-loose", torque, 0.4 * 1.005 * LEAST, 0.4 * 0.995 * LEAST),
+    Edge("tightening-torque", "too-loose", on_little_floor, 0.1 * 1.005 * FULL, 0.1 * 0.995 * FULL),
     Edge("weak-head", "too-tight", lambda t: m6(SUNK, torque=t), 0.795 * FULL, 0.805 * FULL),
     Edge("bearing-pressure", "gives-way", lambda t: m6(torque=t, cover={"material": "Cu-ETP R240"}),
          0.995 * SOFT, 1.005 * SOFT),

@@ -9,7 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.standards import WASHERS
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
-from generator.estimate.bolt_edits import torque_at_most
+from generator.estimate.bolt_edits import or_torque
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload, pressure_limit
 from generator.formulas.bolts import bearing_pressure
@@ -36,15 +36,15 @@ def _gives_way(
     recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint, pressure: float, limit: Figure
 ) -> Finding:
     """Return the warning of metal that gives way under a head."""
-    ways = [*_washer(recipe, plan, joint, limit), torque_at_most(recipe, plan, group)]
-    if plan.load_bearing and joint.in_the_joint and joint.group.torque is None:
-        ways[-1] += "; only the maker can allow so little"
+    remedy = or_torque(recipe, plan, group, *_washer(recipe, plan, joint, limit))
+    if plan.load_bearing and joint.in_the_joint and joint.group.torque is None and ".torque" in remedy:
+        remedy += "; only the maker can allow so little"
     what = "washer" if joint.washer and not joint.is_cone else "head"
     return _finding(
         joint,
         f"{told(group)} press with {pressure:.0f} MPa under the {what} on {plan.cover.material.name}: it gives way "
         "slowly, and the bolt comes loose",
-        ", or ".join(ways),
+        remedy,
         pressure,
         limit,
     )

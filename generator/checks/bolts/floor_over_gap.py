@@ -8,7 +8,7 @@ from math import inf
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
 from generator.checks.check import Check, thicker
-from generator.estimate.bolt_edits import through, torque_at_most
+from generator.estimate.bolt_edits import or_torque, through
 from generator.estimate.floor import Floor, closing_force, floor_missing, floor_stress, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import preload
@@ -51,14 +51,14 @@ def _overloaded(
     if stress <= limit * (1.0 + MODEL.volume_rel):
         return
     missing = floor_missing(floor, material, force, limit)
-    deeper = f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
+    deeper = thicker(recipe, plan.cover.thickness_mm + missing) if missing < inf else ""
     yield _finding(
         "yields",
         Severity.WARNS,
         joint,
         f"{told(group)} pull with {force / N_PER_KN:.1f} kN on a floor of {floor.under_head_mm:.2f} mm over a gap of "
         f"{floor.gap_mm:.2f} mm: it yields",
-        f"{deeper}{torque_at_most(recipe, plan, group)}",
+        or_torque(recipe, plan, group, deeper),
         stress,
         limit,
         f"{share.value:g} x proof strength of {material.name} ({share.told_source})",

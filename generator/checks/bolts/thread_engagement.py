@@ -8,7 +8,7 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
-from generator.estimate.bolt_edits import length_edit, torque_at_most
+from generator.estimate.bolt_edits import LOOSE, length_edit, torque_at_most
 from generator.estimate.bolt_length import engagement, fallback_length, needed_length, needed_thread
 from generator.estimate.joint import Joint, groups, told
 from generator.part.part import Plan
@@ -23,9 +23,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for group in groups(recipe, plan):
         joint = group[0]
         needed, figure = needed_thread(recipe, joint)
-        length, into = joint.group.length, joint.group.into
-        if isinstance(into, Tapped) and into.depth is not None and into.depth < needed - MODEL.same_mm:
-            yield _shallow(recipe, plan, group, into, needed, figure)
+        length, depth = joint.group.length, joint.thread_mm
+        if depth is not None and depth < needed - MODEL.same_mm:
+            yield _shallow(recipe, plan, group, depth, needed, figure)
         elif length is not None and length > joint.grip_mm:
             got = engagement(joint, length)
             if got < needed - MODEL.same_mm:
@@ -33,17 +33,21 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 
 def _shallow(
-    recipe: Recipe, plan: Plan, group: tuple[Joint, ...], into: Tapped, needed: float, figure: Figure
+    recipe: Recipe, plan: Plan, group: tuple[Joint, ...], depth: float, needed: float, figure: Figure
 ) -> Finding:
     """Return the finding of a thread that is not deep enough, whatever bolt is taken."""
-    joint, depth = group[0], into.depth or 0.0
-    d = joint.thread.d_mm
+    joint = group[0]
+    d, into = joint.thread.d_mm, joint.group.into
+    stated = isinstance(into, Tapped) and into.depth is not None
+    what = f"the thread in {into.material}" if isinstance(into, Tapped) and stated else "the thread in the original"
+    longer = f"measure the thread again: {no_less(needed)} of it are needed"
+    if not stated:
+        longer = f"say in {joint.path}.into.depth how deep the thread is, or put a nut behind it"
     return _finding(
         "shallow-thread",
         group,
-        f"the thread in {into.material} is {depth:g} mm deep: only {depth / d:.2f} diameters of a bolt hold",
-        f"measure the thread again: {no_less(needed)} of it are needed; until then "
-        f"{torque_at_most(recipe, plan, group)}, and keep the load off",
+        f"{what} is {depth:g} mm deep: only {depth / d:.2f} diameters of a bolt hold",
+        f"{longer}; until then {torque_at_most(recipe, plan, group) or LOOSE}, and keep the load off",
         depth / d,
         figure,
     )
@@ -65,7 +69,7 @@ def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, neede
     )
     value = figure.value - short / per if nut else got / per
     more = edit if holds else f"measure the thread again, {no_less(needed)} of it are needed, or choose another screw"
-    remedy = f"{more}; until then {torque_at_most(recipe, plan, group)}"
+    remedy = f"{more}; until then {torque_at_most(recipe, plan, group) or LOOSE}"
     return _finding("nut-not-full" if nut else "few-turns", group, f"{told(group)} {what}", remedy, value, figure)
 
 

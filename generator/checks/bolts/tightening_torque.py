@@ -7,14 +7,14 @@ from math import inf
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check, thicker
-from generator.estimate.bolt_edits import NOTHING, torque_at_most
+from generator.estimate.bolt_edits import bearable_torque, or_torque, what_else
 from generator.estimate.floor import floor_missing, floor_under
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, bearable, nut_factor, rounded_down, torque_for, weakest
+from generator.estimate.tight_enough import bears_load, least_share
 from generator.formulas.bolts import preload_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
-from generator.recipe.model_bolts import JOINT
 
 ID = "tightening-torque"
 N_PER_KN = 1000.0
@@ -33,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``estimate`` or ``held-back`` where the recipe gives no torque, ``too-tight`` where it gives too much.
 
     ``too-loose`` is a torque that gives next to nothing of the preload: of the bolt's own where the original bears
-    load, else of what all links bear.
+    load, else of what all links bear, or so little of the bolt's own that it comes loose whatever it holds.
 
     What head, face and floor do not bear is told by their own checks; every remedy has the torque of the weakest.
     """
@@ -63,6 +63,9 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
     share, limit = force / aimed, recipe.limits.bolts.held_back.value
     back = share < limit
     deeper = _more_floor(recipe, plan, group, limit) if back and link == "floor" else ""
+    bears = bearable_torque(recipe, plan, group)
+    ways = [deeper, f"set {joint.path}.torque to {bears}, or to the maker's figure" if bears else ""]
+    remedy = ", or ".join(way for way in ways if way) or what_else(recipe, plan, group)
     return _finding(
         recipe,
         group,
@@ -70,19 +73,19 @@ def _estimate(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> Finding:
         Severity.WARNS if back else Severity.NOTES,
         f"{told(group)}, {joint.thread.name} {joint.strength.name}: at most about {torque} N m for "
         f"{force / N_PER_KN:.1f} kN (K = {factor.value:g}, {joint.group.threads}){less}; {CAUTION}",
-        f"{deeper}set {joint.path}.torque to {torque}, or to the maker's figure" if float(torque) else deeper + NOTHING,
+        remedy,
         *((share, limit, "x preload") if back else ()),
     )
 
 
 def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], share: float) -> str:
-    """Return the edit that makes the floor bear a share of the bolt's preload, with an ``or``; empty if none does."""
+    """Return the edit that makes the floor bear a share of the bolt's preload; empty if none does."""
     limit, material = recipe.limits.bolts, plan.cover.material
     force = share * aimed_preload(recipe, group[0])
     stress = limit.floor_stress.value * (material.proof_mpa or 0.0)
     floors = [f for j in group if (f := floor_under(plan, j)) is not None]
     missing = max(floor_missing(f, material, force, stress) for f in floors)
-    return f"{thicker(recipe, plan.cover.thickness_mm + missing)}, or " if missing < inf else ""
+    return thicker(recipe, plan.cover.thickness_mm + missing) if missing < inf else ""
 
 
 def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: float) -> Finding:
@@ -97,7 +100,7 @@ def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: flo
         "too-tight",
         Severity.WARNS,
         f"{torque:g} N m are more than {what} is to bear (threads {joint.group.threads}); {CAUTION}",
-        torque_at_most(recipe, plan, group),
+        or_torque(recipe, plan, group),
         torque,
         most,
         "N m",
@@ -108,16 +111,21 @@ def _too_loose(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: flo
     """Yield the warning of a torque that hardly tightens."""
     joint, limit = group[0], recipe.limits.bolts.least_preload
     bears, link = weakest(recipe, plan, group)
-    wanted = aimed_preload(recipe, joint) if plan.load_bearing and joint.group.holds == JOINT else bears
+    aimed = aimed_preload(recipe, joint)
     force = preload_of(torque, joint.thread.d_mm, nut_factor(recipe, joint).value)
-    share, most = force / wanted, rounded_down(torque_for(recipe, joint, bears))
-    if share >= limit.value:
+    wanted = aimed if bears_load(plan, joint) else bears
+    if force >= limit.value * wanted:
+        limit, wanted = least_share(recipe, plan, joint), aimed
+    if force >= limit.value * wanted:
         return
+    share, most = force / wanted, bearable_torque(recipe, plan, group)
     remedy = f"set {joint.path}.torque to {most}, or to the maker's figure"
-    if bears < limit.value * wanted or not float(most):
-        deeper = _more_floor(recipe, plan, group, limit.value) if link == "floor" else ""
+    if not most:
+        bearing, half = rounded_down(torque_for(recipe, joint, bears)), recipe.limits.bolts.held_back.value
+        deeper = _more_floor(recipe, plan, group, half) if link == "floor" else ""
+        harder = f"{deeper} and set {joint.path}.torque to {rounded_down(torque_for(recipe, joint, half * aimed))}"
         remedy = (
-            f"{deeper}leave the joint as it is, without the cover in it: {LINKS[link]} bears no more than {most} N m"
+            f"{harder if deeper else what_else(recipe, plan, group)}; {LINKS[link]} bears no more than {bearing} N m"
         )
     yield _finding(
         recipe,
@@ -177,12 +185,14 @@ CHECK = Check(
         "bolts.preload",
         "bolts.held_back",
         "bolts.least_preload",
+        "bolts.hand_tight",
         "bolts.shear_steel",
         "bolts.shear_cast_iron",
         "bolts.shear_aluminium",
         "bolts.shear_brass",
         "bolts.shear_plastic",
         "bolts.strips",
+        "bolts.lost_turns",
         "bolts.into_aluminium",
         "bolts.nut_factor",
         "bolts.nut_factor_lubricated",
