@@ -12,6 +12,7 @@ from typing import Final
 
 from generator.artwork.svg_box import placed_by, put_at
 from generator.artwork.svg_colours import Colour, colour
+from generator.artwork.svg_count import refuse_many
 from generator.artwork.svg_curves import Budget
 from generator.artwork.svg_effects import refuse_filter
 from generator.artwork.svg_hidden import Hider
@@ -70,6 +71,7 @@ class Walk:
 
         Raises: GeometryError: something cannot be read or is too much; says the line.
         """
+        refuse_many(self.document, self.document.root, self.children)
         yield from self.element(self.document.root, self._first())
 
     def only(self, name: str) -> Iterator[Painted]:
@@ -83,6 +85,7 @@ class Walk:
             there = ", ".join(list(self.document.by_id)[:12]) or "none"
             hint = f"; did you mean {near[0]!r}?" if near else ""
             raise GeometryError(f"nothing in the drawing has the id {name!r}; there are: {there}{hint}")
+        refuse_many(self.document, target, self.children)
         state = self._first()
         for element in self._way_to(target)[:-1]:
             try:

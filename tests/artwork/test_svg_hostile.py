@@ -100,10 +100,11 @@ def test_shades_are_told():
         ("<g>" * 70 + SQUARE + "</g>" * 70, f"more than {DEEPEST} deep"),
         (SQUARE * (MOST_ELEMENTS + 1), f"more than {MOST_ELEMENTS} elements"),
         ('<g id="g0"><rect width="1" height="1"/></g>' + "".join(
-            f'<g id="g{k}">{f"""<use href="#g{k - 1}"/>""" * 10}</g>' for k in range(1, 12)), "far more"),
+            f'<g id="g{k}">{f"""<use href="#g{k - 1}"/>""" * 10}</g>' for k in range(1, 12)), "draw more than"),
         ('<g id="g0"/>' + "".join(
             f'<g id="g{k}">{f"""<use href="#g{k - 1}"/>""" * 10}</g>' for k in range(1, 12)), "draw more than"),
-        ("".join(f'<g id="u{k}"><use href="#u{k + 1}"/></g>' for k in range(400)), "deep within each other"),
+        ("<defs>" + "".join(f'<g id="u{k}"><use href="#u{k + 1}"/></g>' for k in range(400)) + "</defs>"
+         '<use href="#u0"/>', "deep within each other"),
         ('<path d="M0 0' + "l1 1 0 1" * 500_000 + 'z"/>', "more than 100000 segments"),
         ('<polygon points="' + "1 2 3 4 " * 500_000 + '"/>', "more than 100000 segments"),
         ('<path d="M0 0' + "c1 1 2 1 0 0" * 30_000 + 'z"/>', "far more curves"),
