@@ -112,6 +112,8 @@ def mating_corner(recipe: Recipe, nominal_mm: float, room_mm: float) -> Allowed:
     A square corner whose radius is larger by d comes nearer by ``(root 2 - 1) d``: that must not be more than the room.
     """
     usual = broken_edge(recipe, nominal_mm)
+    if room_mm == inf:
+        return usual
     most = rounded_down(room_mm / (sqrt(2.0) - 1.0) * HUNDREDTHS) / HUNDREDTHS
     if most < usual.upper_mm:
         return Allowed(usual.lower_mm, most, f"{usual.source}; above by no more than the gap lets a corner come nearer")

@@ -159,6 +159,12 @@ def test_a_corner_never_comes_nearer_than_the_gap():
     assert 0.045 < nearer <= 0.05
 
 
+def test_a_pocket_that_an_insert_is_pressed_into_has_the_usual_corners():
+    pressed = one("gate-latch", Kind.RADIUS, "inlay-pocket-number", "inlays.number.fit=press")
+    assert pressed.upper_mm - pressed.nominal_mm == pytest.approx(0.2)  # ISO 2768-1 table 2, class m, up to 3 mm
+    assert "gap" not in pressed.source
+
+
 def test_tighter_tolerances_ask_for_finer_instruments():
     sets = ("tolerances.size=0.01", "tolerances.depth=0.01", "tolerances.position=0.01")
     assert one("gate-latch", Kind.SIZE_X, "bottom-pocket").instrument == "caliper"
