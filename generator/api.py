@@ -10,9 +10,9 @@
 >>> built.folder, built.files, [p.deviation for p in built.proofs]   # doctest: +SKIP
 
 ``read`` gives the typed recipe, ``check`` the 2.5D plan with findings, ``build`` the pack; ``resolved_yaml`` is what
-``coverplate show`` prints, ``inspect`` what readings of made parts say. ``volume_mm3``, ``mass_g`` and ``slabs``
-measure a part of a plan. Mistakes in a recipe are a ``RecipeError`` that holds them all. Nothing here loads the solid
-kernel except ``build`` and ``to_cadquery``.
+``coverplate show`` prints, ``inspect`` what readings of made parts say, ``compare`` what changed between two recipes or
+packs. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan. Mistakes in a recipe are a ``RecipeError``
+that holds them all. Nothing here loads the solid kernel except ``build`` and ``to_cadquery``.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ from generator.base.errors import (
     RecipeError,
 )
 from generator.base.finding import Finding, Severity
+from generator.build.compare.compare import Comparison, compare
 from generator.build.inspection import Inspection, inspect
 from generator.build.judge import Checked, check, read
 from generator.build.pack_up import Built, build
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Built",
     "Checked",
+    "Comparison",
     "CoverplateError",
     "Finding",
     "GeometryError",
@@ -54,6 +56,7 @@ __all__ = [
     "Suggestion",
     "build",
     "check",
+    "compare",
     "inspect",
     "mass_g",
     "read",

@@ -23,8 +23,12 @@ def font_files() -> tuple[str, ...]:
     return tuple(str(path) for path in found.values())
 
 
-def rasterise(svg: str) -> bytes:
+def rasterise(svg: str, *, dpi: int = 0) -> bytes:
     """Return the PNG of an SVG picture at the size that it states. Fonts of the machine play no part.
+
+    Args:
+        svg: the picture.
+        dpi: pixels an inch, for a picture whose size is stated in mm.
 
     Raises: OutputError: the font that ships with the dependencies is missing.
     """
@@ -32,6 +36,7 @@ def rasterise(svg: str) -> bytes:
 
     return resvg_py.svg_to_bytes(
         svg_string=svg,
+        dpi=dpi,
         skip_system_fonts=True,
         font_files=list(font_files()),
         font_family=FONT_FAMILY,

@@ -168,6 +168,7 @@ def _feature(row: FeatureRow) -> Data:
         "height_mm": _number(row.height_mm),
         "diameter_mm": _number(row.diameter_mm) or None,
         "area_mm2": _number(row.area_mm2),
+        "at_mm": [_number(v) for v in row.centre],
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.base.frozen_record import frozen_record
+from generator.outline.contour import Point
 from generator.outline.measure import Bounds, area, bounds
 from generator.outline.region import EMPTY
 from generator.part.heights import level
@@ -36,6 +37,7 @@ class FeatureRow:
         area_mm2: at its widest height.
         diameter_mm: of a round feature at its widest height, else 0.
         shape: ``through``, ``flat floor`` or ``countersink``.
+        centre: of its box, mm.
     """
 
     name: str
@@ -48,6 +50,7 @@ class FeatureRow:
     area_mm2: float
     diameter_mm: float
     shape: str
+    centre: Point
 
 
 def dimensions(plan: Plan) -> tuple[Dimension, ...]:
@@ -94,6 +97,7 @@ def _row(part: Part, feature: Feature) -> FeatureRow:
         area_mm2=area(widest),
         diameter_mm=box.width_mm if disc_of(widest) else 0.0,
         shape="through" if through else "countersink" if feature.flare_mm else "flat floor",
+        centre=box.centre,
     )
 
 

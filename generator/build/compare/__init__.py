@@ -1,0 +1,1 @@
+"""What changed between two recipes, two packs, or one of each."""
