@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.base.errors import Mistake, RecipeError
+from generator.estimate.characteristics import Characteristic, characteristics
 from generator.outputs.output import Work
 from generator.paper.drawing.drawing import Drawing, NoSheetError, drawing_of, drawn_parts
 from generator.part.part import Part, Plan
@@ -28,14 +29,15 @@ def drawings_of(work: Work) -> tuple[tuple[Part, Drawing], ...]:
     if work.recipe is None:
         return ()
     if _Last.of is None or _Last.of[0] is not work.recipe or _Last.of[1] is not work.plan:
-        _Last.made = tuple((p, _drawn(work.recipe, work.plan, p)) for p in drawn_parts(work.plan))
+        listed = characteristics(work.recipe, work.plan)
+        _Last.made = tuple((p, _drawn(work.recipe, work.plan, p, listed)) for p in drawn_parts(work.plan))
         _Last.of = (work.recipe, work.plan)
     return _Last.made
 
 
-def _drawn(recipe: Recipe, plan: Plan, part: Part) -> Drawing:
+def _drawn(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteristic, ...]) -> Drawing:
     try:
-        return drawing_of(recipe, plan, part)
+        return drawing_of(recipe, plan, part, listed)
     except NoSheetError as error:
         found = f"`{recipe.paper.drawing}`, on which the drawing of the {part.name} does not fit at any scale"
         remedy = "set `paper.drawing: auto`, or leave the drawings out: name the other outputs with --outputs"

@@ -48,19 +48,22 @@ def prove_pdf(path: str, data: bytes, part: Part, drawing: Drawing) -> Iterator[
     if len(pages) != len(drawing.sheets):
         return
     for prefix, face in ((TOP, Face.TOP), (BOTTOM, Face.BOTTOM)):
-        yield from _view(path, pages[0], part, drawing, prefix, face)
-    yield _section(path, pages[0], drawing)
+        yield from _view(path, pages, part, drawing, prefix, face)
+    yield _section(path, pages, drawing)
     wrong = sum(_misfit(hole, pages, drawing) for kind in drawing.subject.kinds for hole in kind.holes)
     yield count_proof("holes whose mark, place or diameter is not the plan's", path, wrong)
 
 
 # ------------------------------------------------------------------ outlines
-def _view(path: str, page: ReadPage, part: Part, drawing: Drawing, prefix: str, face: Face) -> Iterator[Proof]:
+def _view(
+    path: str, pages: Sequence[ReadPage], part: Part, drawing: Drawing, prefix: str, face: Face
+) -> Iterator[Proof]:
     """Yield the proof of one view: all outlines lie to each other as in the plan, wherever the view stands."""
     placed = Placement(drawing.scale, is_turned=face is Face.BOTTOM)
     meant = {name: placed.region(_planned(part, name, face)) for name, _ in drawing.subject.edges[face].named}
     if not meant:
         return
+    page = _page_with(pages, f"{prefix}_{next(iter(meant))}")
     largest = max(meant, key=lambda name: area(meant[name]))
     dx, dy = _offset(page, f"{prefix}_{largest}", meant[largest])
     worst = max(deviation_mm(page.named(f"{prefix}_{n}"), moved(r, dx, dy)) for n, r in meant.items())
@@ -86,7 +89,13 @@ def _offset(page: ReadPage, name: str, meant: Region) -> tuple[float, float]:
     return min(float(p[0]) for p in points) - box.xmin, min(float(p[1]) for p in points) - box.ymin
 
 
-def _section(path: str, page: ReadPage, drawing: Drawing) -> Proof:
+def _page_with(pages: Sequence[ReadPage], name: str) -> ReadPage:
+    """Return the page that shows something of that name; the first if none does."""
+    return next((p for p in pages if p.named(name)), pages[0])
+
+
+def _section(path: str, pages: Sequence[ReadPage], drawing: Drawing) -> Proof:
+    page = _page_with(pages, SECTION_NAME)
     placed = Placement(drawing.section_scale).region(drawing.subject.cut)
     dx, dy = _offset(page, SECTION_NAME, placed)
     off = deviation_mm(page.named(SECTION_NAME), moved(placed, dx, dy)) if placed and dx < inf else inf
@@ -106,7 +115,7 @@ def _misfit(hole: Hole, pages: Sequence[ReadPage], drawing: Drawing) -> int:
     unit = drawing.subject.said.unit
     rows = list(_rows(pages, drawing))
     letter = hole.mark.rstrip("0123456789")
-    kind = [r for r in rows if re.fullmatch(rf"{letter}\d*( to {letter}\d+)?", r.texts[0])]
+    kind = [r for r in rows if re.fullmatch(rf"{letter}\d+( to {letter}\d+)?", r.texts[0])]
     right = any(_tells_place(r, hole, drawing) for r in rows if r.texts[0] == hole.mark)
     wide = any(_is(2.0 * hole.radius_mm, t, unit) for r in kind for t in r.texts if t.startswith(DIAMETER))
     return 0 if right and wide else 1

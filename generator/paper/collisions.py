@@ -80,6 +80,21 @@ def segments_of_items(items: Iterable[Item]) -> Floats:
 
 def boxes_hit(segments: Floats, box: Box) -> NDArray[np.bool_]:
     """Return which segments (rows x0, y0, x1, y1) run through a box; Liang and Barsky's clipping."""
+    out = np.zeros(len(segments), dtype=bool)
+    xa, ya, xb, yb = segments.T
+    near = np.flatnonzero(
+        (np.maximum(xa, xb) > box.left)
+        & (np.minimum(xa, xb) < box.right)
+        & (np.maximum(ya, yb) > box.bottom)
+        & (np.minimum(ya, yb) < box.top)
+    )
+    if len(near):
+        out[near] = _clipped(segments[near], box)
+    return out
+
+
+def _clipped(segments: Floats, box: Box) -> NDArray[np.bool_]:
+    """Return which segments have a piece left in a box."""
     x0, y0 = segments[:, 0], segments[:, 1]
     dx, dy = segments[:, 2] - x0, segments[:, 3] - y0
     low, high = np.zeros(len(segments)), np.ones(len(segments))

@@ -10,7 +10,7 @@ from generator.estimate.characteristics import Datum
 from generator.outline.distance import points_depth
 from generator.paper.box import Box
 from generator.paper.drawing.block import Block, block_of, ink_box
-from generator.paper.drawing.dimensions import FIRST_MM, draw_dimensions
+from generator.paper.drawing.dimensions import draw_dimensions
 from generator.paper.drawing.face_view import FaceEdges, Placement
 from generator.paper.drawing.find_place import Obstacles, find_place
 from generator.paper.drawing.lettered import draw_arrow, label_box
@@ -65,13 +65,17 @@ def face_block(view: FaceView, spans: Spans) -> Block:
     if view.datum is not None:
         o = placed.point(view.datum.at)
         easel.draw(circle((o.x, o.y), 1.5), kind=NARROW, name="datum")
-    first = {"left": FIRST_MM, "below": FIRST_MM}
+    edge = ink_box(easel.items)
+    # a pocket may reach out over the outline: then its dimensions do, too
+    left = min([edge.left, *(s.start for s in spans.x)])
+    below = min([edge.bottom, *(s.start for s in spans.y)])
     if view.plane is not None:
         _plane(easel, placed, view.plane, outline)
-        side = "left" if view.plane.along == "x" else "below"
-        first[side] += PLANE_OUT_MM + 1.0
-    draw_dimensions(easel, spans.x, "below", outline.bottom, first["below"], outline.left)
-    draw_dimensions(easel, spans.y, "left", outline.left, first["left"], outline.bottom)
+        if view.plane.along == "x":
+            left = min(left, outline.left - PLANE_OUT_MM - 1.0)
+        below = min(below, ink_box(easel.items).bottom)
+    draw_dimensions(easel, spans.x, "below", below, text_from=outline.left)
+    draw_dimensions(easel, spans.y, "left", left, text_from=outline.bottom)
     _letters(easel, view, outline)
     write_title(easel, view.title, outline)
     return block_of(view.prefix, easel, margin=1.0)

@@ -15,13 +15,16 @@ from generator.paper.letters import width_mm
 from generator.paper.lines import VISIBLE
 from generator.paper.sheet import Easel, rectangle
 
-__all__ = ["Note", "caution_blocks", "note_block", "notes_of", "wrapped"]
+__all__ = ["Note", "caution_blocks", "note_blocks", "notes_of", "wrapped"]
 
 TEXT_MM: Final = 2.5
 TITLE_MM: Final = 3.5
 PITCH_MM: Final = 1.45 * TEXT_MM
 """From baseline to baseline; ISO 3098 wants 1.4 of the height at least (from memory)."""
+BALLOON_ROOM_MM: Final = 1.2
+MOST_LINES: Final = 40
 INDENT_MM: Final = 6.0
+FILLED: Final = 0.94
 OF_INSERTS: Final = ("edges", "machine", "law")
 """Cautions that concern who makes an insert; the others are about fitting the cover."""
 
@@ -53,23 +56,33 @@ def notes_of(told: Told, datum: Datum | None, sheet_words: Sequence[str], *, has
     return out
 
 
-def note_block(notes: Sequence[Note], width_mm_: float) -> Block:
-    """Return numbered notes under a heading, wrapped to a width (mm), upper left corner at (0, 0)."""
+def note_blocks(notes: Sequence[Note], width_mm_: float) -> list[Block]:
+    """Return numbered notes under a heading, wrapped to a width (mm), in blocks that find their places on any sheet."""
+    rows = [row for k, note in enumerate(notes, start=1) for row in _rows(k, note, width_mm_ - INDENT_MM)]
+    parts = [rows[k : k + MOST_LINES] for k in range(0, len(rows), MOST_LINES)]
+    return [_note_block(part, "Notes" if k == 0 else "Notes, continued", width_mm_) for k, part in enumerate(parts)]
+
+
+def _rows(number: int, note: Note, room: float) -> list[tuple[str, str, tuple[int, ...]]]:
+    """Return the lines of a note: its number before the first, its balloons behind the last."""
+    text, numbers = note
+    lines = wrapped(text, room, numbers)
+    return [
+        (f"{number}" if n == 0 else "", words, numbers if n == len(lines) - 1 else ()) for n, words in enumerate(lines)
+    ]
+
+
+def _note_block(rows: Sequence[tuple[str, str, tuple[int, ...]]], title: str, width: float) -> Block:
     easel = Easel()
-    easel.write("Notes", (0.0, -TITLE_MM), TITLE_MM)
+    easel.write(title, (0.0, -TITLE_MM), TITLE_MM)
     y = -TITLE_MM - 2.0
-    for k, (text, numbers) in enumerate(notes, start=1):
-        lines = wrapped(text, width_mm_ - INDENT_MM, numbers)
-        for n, words in enumerate(lines):
-            y -= PITCH_MM
-            if numbers and n == len(lines) - 1:
-                y -= 1.2
-            if n == 0:
-                easel.write(f"{k}", (0.0, y), TEXT_MM)
-            draw_label(easel, words, numbers if n == len(lines) - 1 else (), (INDENT_MM, y), TEXT_MM)
-        if numbers:
-            y -= 1.2
-    return Block("notes", tuple(easel.items), Box(0.0, y - 1.5, width_mm_, 0.0))
+    for number, words, numbers in rows:
+        y -= PITCH_MM + (BALLOON_ROOM_MM if numbers else 0.0)
+        if number:
+            easel.write(number, (0.0, y), TEXT_MM)
+        draw_label(easel, words, numbers, (INDENT_MM, y), TEXT_MM)
+        y -= BALLOON_ROOM_MM if numbers else 0.0
+    return Block("notes", tuple(easel.items), Box(0.0, y - 1.5, width, 0.0))
 
 
 def caution_blocks(told: Told, width: float) -> tuple[list[Block], Block]:
@@ -115,16 +128,26 @@ def _plain(rows: Iterable[Caution], width: float) -> Block:
 def wrapped(text: str, room_mm: float, numbers: tuple[int, ...] = ()) -> list[str]:
     """Return a text in lines no wider than ``room_mm``, at the height of notes; balloons fit behind the last one.
 
-    The bold heading of a caution is reckoned in: bold runs wider, so an eighth of the width is kept free of words.
+    Words fill the lines not quite: the bold heading of a caution runs wider.
     """
     out: list[str] = [""]
-    for word in text.split():
+    for word in (piece for w in text.split() for piece in _chopped(w, room_mm * FILLED)):
         longer = f"{out[-1]} {word}".strip()
-        if out[-1] and label_width(longer, (), TEXT_MM) > room_mm * 0.94:
+        if out[-1] and label_width(longer, (), TEXT_MM) > room_mm * FILLED:
             out.append(word)
         else:
             out[-1] = longer
     if numbers and label_width(out[-1], numbers, TEXT_MM) > room_mm:
         head, _, last = out[-1].rpartition(" ")
         out[-1:] = [head, last] if head else ["", last]
+    return out
+
+
+def _chopped(word: str, room_mm: float) -> list[str]:
+    """Return a word in pieces that fit on a line."""
+    out = [""]
+    for char in word:
+        if out[-1] and label_width(out[-1] + char, (), TEXT_MM) > room_mm:
+            out.append("")
+        out[-1] += char
     return out

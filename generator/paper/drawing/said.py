@@ -8,6 +8,7 @@ from generator.base.frozen_record import frozen_record
 from generator.base.general_tolerances import linear_class
 from generator.base.units import LengthUnit, length_unit
 from generator.estimate.characteristics import Characteristic, characteristics
+from generator.part.mass import mass_g
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
 
@@ -30,6 +31,7 @@ class Said:
         recipe: order, tolerances, paper.
         unit: in which lengths are told.
         listed: the part's numbered characteristics.
+        mass_g: the part's mass, g.
     """
 
     plan: Plan
@@ -37,6 +39,7 @@ class Said:
     recipe: Recipe
     unit: LengthUnit
     listed: tuple[Characteristic, ...]
+    mass_g: float
 
     @property
     def is_cover(self) -> bool:
@@ -76,7 +79,8 @@ class Said:
         return f"+{text}" if signed and text != "0" and not text.startswith("−") else text
 
 
-def said_of(recipe: Recipe, plan: Plan, part: Part) -> Said:
-    """Return what the drawing of ``part`` tells."""
-    listed = tuple(c for c in characteristics(recipe, plan) if c.part == part.name)
-    return Said(plan, part, recipe, length_unit(plan.units), listed)
+def said_of(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteristic, ...] | None = None) -> Said:
+    """Return what the drawing of ``part`` tells; ``listed`` are the characteristics of all parts, where known."""
+    every = characteristics(recipe, plan) if listed is None else listed
+    own = tuple(c for c in every if c.part == part.name)
+    return Said(plan, part, recipe, length_unit(plan.units), own, mass_g(part))

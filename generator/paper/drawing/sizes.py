@@ -8,6 +8,7 @@ from generator.base.frozen_record import frozen_record
 from generator.estimate.characteristics import Datum, Kind
 from generator.estimate.measured_places import extreme, largest_piece, wall_beside
 from generator.outline.contour import Point
+from generator.outline.predicates import is_circle
 from generator.outline.region import Region
 from generator.paper.drawing.dimensions import Span
 from generator.paper.drawing.face_view import Placement
@@ -17,7 +18,7 @@ from generator.paper.drawing.told import Told
 from generator.part.part import Face, Feature
 from generator.part.relation import box_of, disc_of
 
-__all__ = ["Spans", "measured", "overall", "pocket_sizes", "sized_in_views", "walls"]
+__all__ = ["Spans", "is_round", "measured", "overall", "pocket_sizes", "sized_in_views", "walls"]
 
 MOST = 3
 """So many pockets of a face are dimensioned in its view; with more of them all sizes go into the table."""
@@ -52,7 +53,12 @@ def sized_in_views(pockets: Sequence[Pocket]) -> set[str]:
 
 
 def _is_sized(f: Feature) -> bool:
-    return not ("engraving" in f.layer or "cut" in f.layer) and disc_of(measured(f)) is None
+    return not ("engraving" in f.layer or "cut" in f.layer) and not is_round(measured(f))
+
+
+def is_round(region: Region) -> bool:
+    """Return True for one circle, however it is made up."""
+    return len(region) == 1 and is_circle(region.contours[0]) is not None
 
 
 def pocket_sizes(pockets: Sequence[Pocket], face: Face, placed: Placement, told: Told, sized: set[str]) -> Spans:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from generator.estimate.characteristics import Datum, datum_of
+from generator.estimate.characteristics import Characteristic, Datum, datum_of
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.paper.drawing.behind import edges_behind
@@ -66,7 +66,7 @@ class Subject:
         return max(box.width_mm, box.height_mm)
 
 
-def subject_of(recipe: Recipe, plan: Plan, part: Part) -> Subject:
+def subject_of(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteristic, ...] | None = None) -> Subject:
     """Return what the drawing of ``part`` is made from.
 
     Raises: GeometryError, OffsetError: the part's slabs or its section cannot be made.
@@ -79,7 +79,7 @@ def subject_of(recipe: Recipe, plan: Plan, part: Part) -> Subject:
     reach = (box.xmin, box.xmax) if plane.along == "x" else (box.ymin, box.ymax)
     scale = ISOMETRIC_PAPER_MM / max(box.width_mm, box.height_mm)
     return Subject(
-        said=said_of(recipe, plan, part),
+        said=said_of(recipe, plan, part, listed),
         slabs=made,
         edges={face: edges_seen(part, made, face) for face in Face},
         kinds=kinds,

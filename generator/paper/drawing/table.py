@@ -9,15 +9,19 @@ from generator.base.frozen_record import frozen_record
 from generator.paper.box import Box
 from generator.paper.drawing.block import Block
 from generator.paper.drawing.lettered import draw_label, label_box
+from generator.paper.letters import fitted
 from generator.paper.lines import NARROW, VISIBLE
 from generator.paper.sheet import Easel, line, rectangle
 
-__all__ = ["TEXT_MM", "Cell", "Column", "table"]
+__all__ = ["TEXT_MM", "Cell", "Column", "table", "tables"]
 
 TEXT_MM: Final = 2.5
 ROW_MM: Final = 6.0
 HEAD_MM: Final = 5.6
 PAD_MM: Final = 1.5
+MOST_CELL_MM: Final = 90.0
+MOST_ROWS: Final = 28
+"""A table with more rows is parted, so that each part finds its place on any sheet."""
 
 
 @frozen_record
@@ -43,13 +47,44 @@ class Column:
     shares_limits: bool = False
 
 
+def tables(
+    name: str, title: str, columns: Sequence[Column], rows: Sequence[Sequence[Cell]], room_mm: float
+) -> list[Block]:
+    """Return a table, in parts where it would be wider than ``room_mm`` or longer than a sheet; see ``table``.
+
+    Parts beside each other all begin with the first column.
+    """
+    out: list[Block] = []
+    for first in range(0, len(rows), MOST_ROWS):
+        some = rows[first : first + MOST_ROWS]
+        heading = title if first == 0 else f"{title}, continued"
+        for chosen in _column_groups(columns, some, room_mm):
+            part = [[row[k] for k in chosen] for row in some]
+            out.append(table(name, heading, [columns[k] for k in chosen], part))
+            heading = f"{title}, continued"
+    return out
+
+
+def _column_groups(columns: Sequence[Column], rows: Sequence[Sequence[Cell]], room_mm: float) -> list[list[int]]:
+    """Return the numbers of the columns of every part."""
+    heads, cells = _heads_with_limits(columns, rows)
+    used = [k for k in range(len(columns)) if k == 0 or any(row[k].text or row[k].numbers for row in rows)]
+    groups: list[list[int]] = [[used[0]]]
+    wide = {k: _width(heads[k], [row[k] for row in cells]) for k in used}
+    for k in used[1:]:
+        if len(groups[-1]) > 1 and sum(wide[j] for j in groups[-1]) + wide[k] > room_mm:
+            groups.append([used[0]])
+        groups[-1].append(k)
+    return groups
+
+
 def table(name: str, title: str, columns: Sequence[Column], rows: Sequence[Sequence[Cell]]) -> Block:
     """Return a table with its upper left corner at (0, 0).
 
     Args:
         name: of the block.
         title: stands over the table.
-        columns: from the left; a column without a head and without text is left out.
+        columns: from the left; a column without any text is left out.
         rows: one cell a column.
     """
     columns, rows = _heads_with_limits(columns, rows)
@@ -81,7 +116,7 @@ def _heads_with_limits(
     columns: Sequence[Column], rows: Sequence[Sequence[Cell]]
 ) -> tuple[list[Column], list[list[Cell]]]:
     """Return the table with limits that all figures of a column of places share written once, in its head."""
-    heads, cells = list(columns), [list(row) for row in rows]
+    heads, cells = list(columns), [[_short(cell) for cell in row] for row in rows]
     for k, column in enumerate(columns):
         if not column.shares_limits:
             continue
@@ -96,6 +131,11 @@ def _heads_with_limits(
 def _width(column: Column, cells: Sequence[Cell]) -> float:
     head = label_box(column.head, (), TEXT_MM).width * 1.12  # bold runs wider
     return 2.0 * PAD_MM + max([head, *(label_box(c.text, c.numbers, TEXT_MM).width for c in cells)])
+
+
+def _short(cell: Cell) -> Cell:
+    """Return a cell whose words are not wider than a column may be."""
+    return Cell(fitted(cell.text, TEXT_MM, MOST_CELL_MM), cell.numbers)
 
 
 def _cell(easel: Easel, column: Column, cell: Cell, x: float, y: float, wide: float) -> None:

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from generator.estimate.characteristics import Datum, Kind
+from generator.estimate.parts_list import MADE, PartsRow, parts_list
 from generator.paper.drawing.block import Block
 from generator.paper.drawing.marks import Hole, HoleKind, Pocket
-from generator.paper.drawing.said import DIAMETER
-from generator.paper.drawing.sizes import measured
-from generator.paper.drawing.table import Cell, Column, table
+from generator.paper.drawing.said import DIAMETER, Said
+from generator.paper.drawing.sizes import is_round, measured
+from generator.paper.drawing.table import MOST_ROWS, Cell, Column, table, tables
 from generator.paper.drawing.told import Told
 from generator.part.describe import floor_left_mm, is_through
 from generator.part.part import Face, Feature, Part
-from generator.part.relation import box_of, disc_of
+from generator.part.relation import box_of
 
-__all__ = ["checks_table", "hole_tables", "pocket_table"]
+__all__ = ["checks_table", "hole_tables", "parts_table", "pocket_table"]
 
 
 # ------------------------------------------------------------------ holes
@@ -32,18 +33,18 @@ def hole_tables(kinds: Sequence[HoleKind], datum: Datum, told: Told, room_mm: fl
     one = table(
         "holes", title, [*PLACE_COLUMNS, *SIZE_COLUMNS], [[*p, *s] for p, s in zip(places, filled, strict=True)]
     )
-    if one.box.width <= room_mm:
+    if one.box.width <= room_mm and len(places) <= MOST_ROWS:
         return [one]
-    marks = [Cell(k.letter if len(k.holes) == 1 else f"{k.holes[0].mark} to {k.holes[-1].mark}") for k in kinds]
+    rows = [[_marks(kind), *row] for kind, row in zip(kinds, sizes, strict=True)]
     return [
-        table("holes", title, PLACE_COLUMNS, places),
-        table(
-            "hole sizes",
-            "Sizes of the holes",
-            [Column("Marks"), *SIZE_COLUMNS],
-            [[mark, *row] for mark, row in zip(marks, sizes, strict=True)],
-        ),
+        *tables("holes", title, PLACE_COLUMNS, places, room_mm),
+        *tables("hole sizes", "Sizes of the holes", [Column("Marks"), *SIZE_COLUMNS], rows, room_mm),
     ]
+
+
+def _marks(kind: HoleKind) -> Cell:
+    first, last = kind.holes[0].mark, kind.holes[-1].mark
+    return Cell(first if first == last else f"{first} to {last}")
 
 
 PLACE_COLUMNS = [Column("Mark"), Column("x", True, True), Column("y", True, True)]
@@ -77,7 +78,7 @@ def _seat(kind: HoleKind, told: Told) -> list[Cell]:
     """Return what kind of seat there is, its diameter at the top face, and its depth from there."""
     seats = kind.holes[0].seats
     if not seats:
-        return [Cell("–"), Cell("–"), Cell("–")]
+        return [Cell(), Cell(), Cell()]
     names = [s.name for h in kind.holes for s in h.seats]
     wide = max(box_of(s.region).width_mm + 2.0 * s.flare_mm for s in seats)
     deep = told.said.part.thickness_mm - min(s.z_from_mm for s in seats)
@@ -93,7 +94,7 @@ def _seat(kind: HoleKind, told: Told) -> list[Cell]:
 
 # ------------------------------------------------------------------ pockets
 def pocket_table(
-    pockets: Sequence[Pocket], datum: Datum, told: Told, sized: set[str], sectioned: set[str]
+    pockets: Sequence[Pocket], datum: Datum, told: Told, sized: set[str], sectioned: set[str], room_mm: float
 ) -> list[Block]:
     """Return the table of pockets, engravings and cuts; nothing for none.
 
@@ -103,6 +104,7 @@ def pocket_table(
         told: what has its balloon already.
         sized: names of features whose sizes stand in a view.
         sectioned: names of features whose depth stands in the section.
+        room_mm: width of a table.
     """
     columns = [
         Column("Mark"),
@@ -117,7 +119,7 @@ def pocket_table(
     ]
     rows = [_pocket(p, datum, told, p.feature.name in sized, p.feature.name in sectioned) for p in pockets]
     title = "Pockets and cuts, x and y from datum O"
-    return [table("pockets", title, columns, rows)] if rows else []
+    return tables("pockets", title, columns, rows, room_mm)
 
 
 def _pocket(pocket: Pocket, datum: Datum, told: Told, sized: bool, sectioned: bool) -> list[Cell]:
@@ -144,7 +146,7 @@ def _pocket(pocket: Pocket, datum: Datum, told: Told, sized: bool, sectioned: bo
 
 def _across(f: Feature, told: Told) -> tuple[Cell, Cell]:
     box = box_of(measured(f))
-    if disc_of(measured(f)):
+    if is_round(measured(f)):
         return Cell(*told.label([f.name], Kind.DIAMETER, otherwise=box.width_mm, sign=DIAMETER)), Cell("–")
     x = told.label([f.name], Kind.SIZE_X, otherwise=box.width_mm)
     y = told.label([f.name], Kind.SIZE_Y, otherwise=box.height_mm)
@@ -169,11 +171,30 @@ def what(f: Feature) -> str:
 
 
 # ------------------------------------------------------------------ what is left
-def checks_table(told: Told) -> list[Block]:
+def checks_table(told: Told, room_mm: float) -> list[Block]:
     """Return the table of characteristics that stand nowhere else; nothing for none."""
     rows = []
     for c in told.left:
         text = told.said.with_limits(c)
         told.numbers.add(c.number)
         rows.append([Cell(c.what), Cell(text, (c.number,))])
-    return [table("other checks", "Checked besides", [Column("What"), Column("Figure")], rows)] if rows else []
+    return tables("other checks", "Checked besides", [Column("What"), Column("Figure")], rows, room_mm)
+
+
+# ------------------------------------------------------------------ parts
+def parts_table(said: Said, room_mm: float) -> list[Block]:
+    """Return the parts list of the whole order; it stands on the cover's drawing alone."""
+    if not said.is_cover:
+        return []
+    columns = [Column("Item"), Column("Number"), Column("What"), Column("Standard or material, size")]
+    rows = [
+        [Cell(str(r.item)), Cell(r.quantity), Cell(r.what), Cell(_bought_as(r))]
+        for r in parts_list(said.recipe, said.plan)
+    ]
+    return tables("parts list", "Parts list of the order", columns, rows, room_mm)
+
+
+def _bought_as(row: PartsRow) -> str:
+    """Return what a part is made of or called by, and its size."""
+    name = row.material if row.kind == MADE else row.designation or row.material
+    return ", ".join(t for t in (name, row.size) if t) or "–"

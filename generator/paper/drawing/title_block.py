@@ -15,10 +15,9 @@ from generator.paper.drawing.said import Said
 from generator.paper.letters import fitted, width_mm
 from generator.paper.lines import CENTRE, GREY, NARROW, VISIBLE
 from generator.paper.sheet import Easel, circle, line, polyline, rectangle
-from generator.part.mass import mass_g
 from generator.recipe.model_paper import FIRST_ANGLE
 
-__all__ = ["TITLE_BLOCK_MM", "title_block"]
+__all__ = ["TITLE_BLOCK_MM", "TITLE_BLOCK_TALL_MM", "title_block"]
 
 TITLE_BLOCK_MM: Final = 180.0
 LABEL_MM: Final = 2.5
@@ -26,6 +25,7 @@ VALUE_MM: Final = 3.5
 TITLE_MM: Final = 5.0
 ROW_MM: Final = 10.5
 TITLE_ROW_MM: Final = 13.5
+TITLE_BLOCK_TALL_MM: Final = 4.0 * ROW_MM + TITLE_ROW_MM
 DASH: Final = "–"
 EDGES: Final = "outside −0.3 / inside +0.3"
 """ISO 13715 signs: minus takes away, plus leaves; the figures are common practice, no source. Millimetres."""
@@ -59,7 +59,7 @@ def title_block(said: Said, *, scale: str, size: str, sheet: int, sheets: int) -
             ROW_MM,
             Field("Material", part.material.name, 62.0),
             Field("Finish", said.finish, 88.0),
-            Field("Mass", f"{mass_g(part):.3g} g", 30.0),
+            Field("Mass", f"{said.mass_g:.3g} g", 30.0),
         ),
         (
             ROW_MM,
