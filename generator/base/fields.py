@@ -186,7 +186,8 @@ def limit(figure: Figure, help: str, **bounds: Any) -> Any:
     """
     kind = Kind.LENGTH if figure.unit == "mm" else Kind.NUMBER
     unit = figure.unit if kind is Kind.LENGTH else ""
-    bounds.setdefault("at_least", 0)
+    if "above" not in bounds:
+        bounds.setdefault("at_least", 0)
     bounds.setdefault("example", int(figure.value) if figure.value.is_integer() else round(figure.value, 4))
     told = f"{help} Default: {figure.told_source}."
     return declare(Spec(kind, told, unit=unit, figure=figure, **bounds), figure)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.base.frozen_record import frozen_record
 from generator.base.standards import CLEARANCE_HOLES, HEADS
+from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -114,7 +115,8 @@ def _flip_ends(plan: Plan) -> tuple[Point, Point]:
     ends = [box.ymin, box.ymax] if upright else [box.xmin, box.xmax]
     if len(plan.blank.dowel_holes) > 1:
         holes = [bounds(h).centre for h in plan.blank.dowel_holes]
-        ends = [p.y if upright else p.x for p in holes]
+        along = [p.y if upright else p.x for p in holes]
+        ends = along if max(along) - min(along) > MODEL.same_mm else ends  # in one place they register nothing
     at = plan.flip.at_mm
     low, high = min(ends), max(ends)
     return (Point(at, low), Point(at, high)) if upright else (Point(low, at), Point(high, at))

@@ -60,7 +60,7 @@ def necks(region: Region, below_mm: float = inf, *, tol: Tolerance = MODEL) -> t
     A long neck of one width is told once, by its middle. Where the middle of a neck lies in the disc of a narrower one,
     the same place is meant, and only the narrower is told.
     """
-    if not region:
+    if not region or below_mm <= 0.0:
         return ()
     flanks = flanks_of(region)
     return _distinct(_all_necks(region, flanks, below_mm, tol), flanks, tol)

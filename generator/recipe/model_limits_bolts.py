@@ -44,31 +44,31 @@ class BoltLimits:
     shear_steel: Figure = f.limit(
         Figure(210.0, "MPa", f"{_SHEAR}: 0.58 of the tensile strength of S235, 360 MPa", "memory"),
         "Shear strength of a thread in steel.",
-        above=0,
+        at_least=1,
         at_most=2000,
     )
     shear_cast_iron: Figure = f.limit(
         Figure(160.0, "MPa", f"{_SHEAR}: 0.8 of the tensile strength of EN-GJL-200", "memory"),
         "Shear strength of a thread in cast iron.",
-        above=0,
+        at_least=1,
         at_most=2000,
     )
     shear_aluminium: Figure = f.limit(
         Figure(100.0, "MPa", f"{_SHEAR}: 0.6 of the tensile strength of a common casting, 170 MPa", "memory"),
         "Shear strength of a thread in aluminium.",
-        above=0,
+        at_least=1,
         at_most=2000,
     )
     shear_brass: Figure = f.limit(
         Figure(150.0, "MPa", f"{_SHEAR}: 0.6 of the tensile strength of cast bronze, 250 MPa", "memory"),
         "Shear strength of a thread in brass and bronze.",
-        above=0,
+        at_least=1,
         at_most=2000,
     )
     shear_plastic: Figure = f.limit(
         Figure(30.0, "MPa", f"{_SHEAR}: POM and PA have 30 to 45, less when warm or moist", "memory"),
         "Shear strength of a thread in plastic.",
-        above=0,
+        at_least=1,
         at_most=2000,
     )
     strips: Figure = f.limit(
@@ -99,6 +99,7 @@ class BoltLimits:
     preload: Figure = f.limit(
         Figure(0.7, "x proof load", "published guideline (70 to 75 % of the proof load)", "cross-checked"),
         "Preload that is aimed at, as a share of the proof load.",
+        at_least=0.01,
         at_most=1,
     )
     held_back: Figure = f.limit(
@@ -124,19 +125,19 @@ class BoltLimits:
     nut_factor: Figure = f.limit(
         Figure(0.2, "K", f"{_NUT_FACTORS}: as received", "cross-checked"),
         "Nut factor of threads as received.",
-        above=0,
+        at_least=0.01,
         at_most=1,
     )
     nut_factor_lubricated: Figure = f.limit(
         Figure(0.15, "K", f"{_NUT_FACTORS}: lubricated", "cross-checked"),
         "Nut factor of lubricated threads.",
-        above=0,
+        at_least=0.01,
         at_most=1,
     )
     nut_factor_dry: Figure = f.limit(
         Figure(0.3, "K", f"{_NUT_FACTORS}: dry or rusty", "read"),
         "Nut factor of dry or rusty threads.",
-        above=0,
+        at_least=0.01,
         at_most=1,
     )
     pressure: Figure = f.limit(

@@ -15,21 +15,25 @@ class CuttingLimits:
     drill_depth: Figure = f.limit(
         Figure(10.0, "x d", f"{PRINTED} (drilled depth 4 diameters best, 10 the limit)", "read"),
         "Deepest drilled hole, in diameters.",
+        at_least=0.1,
         at_most=100,
     )
     depth_good: Figure = f.limit(
         Figure(4.0, "x d", f"{PRINTED} (pocket depth up to 4 tool diameters)", "cross-checked"),
         "Depth that an end mill cuts without more ado, in diameters.",
+        at_least=0.1,
         at_most=100,
     )
     depth_most: Figure = f.limit(
         Figure(6.0, "x d", f"{PRINTED} (pocket depth 4 to 6 tool diameters)", "read"),
         "Deepest that an end mill cuts with care, in diameters.",
+        at_least=0.1,
         at_most=100,
     )
     slot_depth: Figure = f.limit(
         Figure(4.0, "x width", f"{PRINTED} (pocket depth below 4 widths)", "read"),
         "Depth of a pocket against its width where it is narrowest.",
+        at_least=0.1,
         at_most=100,
     )
     corner_radius: Figure = f.limit(

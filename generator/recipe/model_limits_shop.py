@@ -51,6 +51,7 @@ class ShopLimits:
     general_share: Figure = f.limit(
         Figure(1.0, "of 1", f"{OWN}: all of it", ""),
         "Share of the clearance that the general tolerance may take on one side.",
+        at_least=0.01,
         at_most=10,
     )
     measured: Figure = f.limit(
