@@ -14,6 +14,7 @@ from generator.artwork.svg_curves import STRAIGHT_MM
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL
 from generator.outline.clip import FillRule
+from generator.outline.clusters import neighbourhoods
 from generator.outline.combine import difference, intersection, regularise, union
 from generator.outline.contour import Contour, Vertex
 from generator.outline.measure import bounds, length, signed_area
@@ -44,6 +45,8 @@ def filled(contours: Iterable[Contour], rule: FillRule) -> Region:
     Raises: GeometryError: they are too many, or cross too often, to be united.
     """
     found = [c for c in contours if len(c) > 1]
+    if len(found) == 1 and is_convex(found[0]):
+        return simple(found[0])
     _refuse_heavy(found)
     return regularise(found, rule=rule)
 
@@ -54,15 +57,16 @@ def simple(contour: Contour) -> Region:
 
 
 def united(regions: Sequence[Region]) -> Region:
-    """Return all of the regions together.
+    """Return all of the regions together; those that lie apart from all others stay as they are.
 
     Raises: GeometryError: they are too many, or cross too often, to be united.
     """
     there = [r for r in regions if r]
-    if len(there) == 1:
-        return there[0]
-    _refuse_heavy([c for r in there for c in r])
-    return union(*there) if there else EMPTY
+    if len(there) < 2:
+        return there[0] if there else EMPTY
+    groups = neighbourhoods(there, MODEL.model_mm)
+    _refuse_heavy([c for group in groups if len(group) > 1 for k in group for c in there[k]])
+    return Region.of(c for group in groups for c in union(*(there[k] for k in group)))
 
 
 def without(region: Region, others: Sequence[Region]) -> Region:

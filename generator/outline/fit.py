@@ -8,7 +8,7 @@ few segments. The biarc itself is in ``biarc.py``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from functools import cached_property
 from math import comb, copysign, hypot, isfinite, tan
 from typing import NamedTuple, Protocol
 
@@ -25,6 +25,7 @@ from generator.outline.transform import moved, turned
 __all__ = ["Bezier", "Curve", "ellipse", "fit_arcs", "fit_bezier", "superellipse"]
 
 _SAMPLES = 33
+_SHARES = np.arange(float(_SAMPLES))
 _SAFE = 0.98
 """Share of the tolerance that samples may use, so that what lies between them keeps within the whole."""
 _GOOD_ENOUGH = 0.9
@@ -117,7 +118,8 @@ def _next_trial(trial: float, piece: _Piece | None, target: float, good: float, 
 
 def _piece(curve: Curve, start: float, end: float) -> _Piece | None:
     """Return the line or the best biarc for one piece of the curve; None when there is none."""
-    t = np.linspace(start, end, _SAMPLES)
+    t = _SHARES * ((end - start) / (_SAMPLES - 1)) + start
+    t[-1] = end
     p, u = curve.point(t), curve.tangent(t[[0, -1]])
     chord = p[-1] - p[0]
     length = hypot(chord[0], chord[1])
@@ -135,6 +137,9 @@ def _piece(curve: Curve, start: float, end: float) -> _Piece | None:
 
 def _is_straight(p: Floats, u: Floats, along: Floats) -> bool:
     """Return True when all samples lie on the chord within ``same_mm``, in order, and both ends point along it."""
+    (x0, y0), (x, y) = p[0].tolist(), p[_SAMPLES // 2].tolist()
+    if abs((x - x0) * along[1] - (y - y0) * along[0]) > MODEL.same_mm:
+        return False
     v = p - p[0]
     off = np.abs(v[:, 0] * along[1] - v[:, 1] * along[0]).max()
     turn = np.abs(u[:, 0] * along[1] - u[:, 1] * along[0]).max()
@@ -150,11 +155,15 @@ class Bezier:
 
     def point(self, t: Floats) -> Floats:
         """Return the points, mm."""
-        return _casteljau(np.array(self.controls, dtype=np.float64), t)
+        return _casteljau(self._array, t)
+
+    @cached_property
+    def _array(self) -> Floats:
+        return np.array(self.controls, dtype=np.float64)
 
     def tangent(self, t: Floats) -> Floats:
         """Return directions; where control points coincide, the limit of the direction at the ends."""
-        c = np.array(self.controls, dtype=np.float64)
+        c = self._array
         u = _casteljau(np.diff(c, axis=0), t)
         for row in np.flatnonzero((u == 0.0).all(axis=1)):
             u[row] = self._end_direction(c, at_start=bool(t[row] < 0.5))
@@ -170,11 +179,11 @@ class Bezier:
 
 
 def _casteljau(c: Floats, t: Floats) -> Floats:
-    levels = [np.broadcast_to(p, (len(t), 2)) for p in c]
-    s = t[:, None]
+    levels, s = c[:, None, :], t[:, None]
+    rest = 1.0 - s
     while len(levels) > 1:
-        levels = [(1.0 - s) * a + s * b for a, b in pairwise(levels)]
-    return np.array(levels[0])
+        levels = rest * levels[:-1] + s * levels[1:]
+    return np.array(np.broadcast_to(levels[0], (len(t), 2)))
 
 
 def fit_bezier(controls: Sequence[tuple[float, float]], *, tol_mm: float = MODEL.fit_mm) -> list[Vertex]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import pi, sqrt
 
 import pytest
 from hypothesis import given, settings
@@ -142,3 +142,18 @@ def test_shapes_that_all_but_touch_stay_and_are_told():
 def test_what_has_no_slivers_keeps_its_very_vertices():
     found = region('<path d="M10 50L60 50.001L60 49.999z"/><path d="M5 5h3v3h-3zM8 8h3v3h-3z"/>')
     assert without_slivers(found) == (found, ())
+
+
+def test_what_lies_apart_is_not_united(monkeypatch):
+    """Counted, not timed: of 200 dots, two of which overlap, only those two are put together."""
+    from generator.artwork import svg_areas
+
+    asked: list[int] = []
+    plain = svg_areas.union
+    monkeypatch.setattr(svg_areas, "union", lambda *r: asked.append(len(r)) or plain(*r))
+    dots = [Region((circle((4.0 * (k % 20), 4.0 * (k // 20)), 1.0),)) for k in range(200)]
+    found = svg_areas.united([*dots, Region((circle((1.0, 0.0), 1.0),))])
+    assert sorted(asked)[-2:] == [1, 2]
+    assert len(found) == 200
+    lens = 2.0 * (pi / 3.0 - sqrt(3.0) / 4.0)  # of two discs of radius 1 whose centres lie 1 apart (closed form)
+    assert area(found) == pytest.approx(201.0 * pi - lens, rel=1e-9)
