@@ -17,10 +17,18 @@ from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.base.practice import STANDARD_END_MILLS_MM
 from generator.base.units import MODEL
+from generator.estimate.assumed_mills import (
+    LARGEST_ASSUMED_MM,
+    ROUGH_SHARE,
+    assumed_cuts,
+    corner_mill,
+    corners_mm,
+    rough_mill,
+)
 from generator.estimate.dowel_holes import is_reamed, predrill_mm
 from generator.outline.measure import area, bounds, length
 from generator.part.part import Feature, Part, Plan
-from generator.part.reach import Cut, cuts
+from generator.part.reach import Cut
 from generator.part.relation import disc_of
 from generator.recipe.model import Recipe
 from generator.recipe.model_tools import Tool
@@ -29,11 +37,7 @@ __all__ = ["CHAMFERED", "CLEARED", "DRILLED", "REAMED", "ROUND", "Operation", "o
 
 CLEARED, ROUND, DRILLED, CHAMFERED, REAMED = "cleared", "cut round", "drilled", "chamfered", "reamed"
 """What a tool does."""
-ROUGH_SHARE: Final = 0.6
-"""A pocket is roughed by a cutter of at most this share of its narrower side (chosen)."""
 END_MILL, DRILL, CHAMFER_CUTTER, REAMER = "end mill", "drill", "chamfer cutter", "reamer"
-LARGEST_ASSUMED_MM: Final = 8.0
-"""The largest end mill that is assumed where none is at hand (chosen)."""
 ASSUMED_CHAMFER_MM: Final = 6.0
 """Diameter of a chamfer cutter where none is at hand, or twice the chamfer if that is more (chosen)."""
 REAMER_TEETH: Final = 6
@@ -59,6 +63,7 @@ class Operation:
         depth_mm: how deep.
         count: how often, of drilled holes.
         width_mm: how much a pass along the outline takes off sideways.
+        features: names of the features that it makes; none for dowel holes, rim and outline.
     """
 
     part: str
@@ -73,6 +78,7 @@ class Operation:
     depth_mm: float
     count: int = 1
     width_mm: float = 0.0
+    features: tuple[str, ...] = ()
 
 
 @frozen_record
@@ -85,8 +91,8 @@ class _Tool:
 
 def operations(recipe: Recipe, plan: Plan) -> tuple[Operation, ...]:
     """Return the operations of a plan, those of the cover first."""
-    largest = {(c.part, c.feature): _largest_of(c) for c in cuts(plan)}
-    rest = (op for part in plan.parts for op in _of_part(recipe, part, largest))
+    found = {(c.part, c.feature): c for c in assumed_cuts(plan)}
+    rest = (op for part in plan.parts for op in _of_part(recipe, part, found))
     return (*_dowel_holes(recipe, plan), *rest)
 
 
@@ -98,7 +104,7 @@ def _largest_of(cut: Cut) -> float:
         return 0.0
 
 
-def _of_part(recipe: Recipe, part: Part, largest: dict[tuple[str, str], float]) -> Iterator[Operation]:
+def _of_part(recipe: Recipe, part: Part, found: dict[tuple[str, str], Cut]) -> Iterator[Operation]:
     for group in _alike(part.features):
         first = group[0]
         disc = disc_of(first.region) if first.region else None
@@ -110,11 +116,11 @@ def _of_part(recipe: Recipe, part: Part, largest: dict[tuple[str, str], float]) 
             yield _hole(recipe, part, group, 2.0 * disc.radius_mm)
         else:
             for f in group:
-                yield from _pocket(recipe, part, f, largest.get((part.name, f.name), 0.0))
+                yield from _pocket(recipe, part, f, found[part.name, f.name])
     if part.rim_break_mm and part.profile:
         yield _rim(recipe, part)
     if part.profile:
-        yield _round(recipe, part, largest.get((part.name, part.layer), 0.0))
+        yield from _round(recipe, part, found[part.name, part.layer])
 
 
 def _alike(features: tuple[Feature, ...]) -> list[list[Feature]]:
@@ -145,11 +151,9 @@ def _named(name: str, tool: Tool) -> _Tool:
     return _Tool(name, tool.kind, tool.diameter, tool.teeth)
 
 
-def _mills(recipe: Recipe) -> list[_Tool]:
-    """Return the end mills at hand; those commonly stocked where the recipe names none."""
-    return _tools(recipe, END_MILL) or [
-        _Tool("", END_MILL, d, 2) for d in STANDARD_END_MILLS_MM if d <= LARGEST_ASSUMED_MM
-    ]
+def _mill(diameter_mm: float) -> _Tool:
+    """Return an end mill that is not at hand."""
+    return _Tool("", END_MILL, diameter_mm, 2)
 
 
 def _dowel_holes(recipe: Recipe, plan: Plan) -> Iterator[Operation]:
@@ -176,7 +180,8 @@ def _hole(recipe: Recipe, part: Part, group: list[Feature], diameter_mm: float) 
     """Return a group of equal round holes or recesses."""
     first = group[0]
     through = first.z_from_mm <= 0.0 and first.z_to_mm >= part.thickness_mm
-    return _bored(recipe, part, first.layer, diameter_mm, _depth(part, first), len(group), through=through)
+    bored = _bored(recipe, part, first.layer, diameter_mm, _depth(part, first), len(group), through=through)
+    return replace(bored, features=tuple(f.name for f in group))
 
 
 def _bored(
@@ -204,25 +209,51 @@ def _mill_for(recipe: Recipe, diameter_mm: float) -> _Tool:
     return found[0] if found else _Tool("", END_MILL, round(room, 6), 2)
 
 
-def _pocket(recipe: Recipe, part: Part, f: Feature, largest_mm: float) -> Iterator[Operation]:
-    """Yield the clearing of a pocket, and its finishing where a finer cutter has to do that."""
-    mills, depth = _mills(recipe), _depth(part, f)
+def _pocket(recipe: Recipe, part: Part, f: Feature, cut: Cut) -> Iterator[Operation]:
+    """Yield the clearing of a pocket, and its finishing where a finer cutter has to do that.
+
+    With mills at hand the finer one goes round; one that is assumed goes into the corners alone.
+    """
+    mills, depth = _tools(recipe, END_MILL), _depth(part, f)
     size, rim = area(f.region) * depth, length(f.region)
-    finer = next((m for m in mills if m.diameter_mm <= (f.cutter_mm or largest_mm) + 1e-9), mills[-1])
-    box = bounds(f.region)
-    room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
-    rough = next((m for m in mills if finer.diameter_mm <= m.diameter_mm <= room), finer)
-    yield _operation(part, f.name, CLEARED, rough, size, 0.0, depth)
-    yield _operation(part, f.name, ROUND, finer, 0.0, rim, depth, width=0.1 * finer.diameter_mm)
+    wanted = f.cutter_mm or _largest_of(cut)
+    if not mills:
+        finer = _mill(corner_mill(wanted, depth, recipe.limits.cutting.depth_good.value))
+        rough = _mill(rough_mill(cut, finer.diameter_mm))
+    else:
+        finer = next((m for m in mills if m.diameter_mm <= wanted + 1e-9), mills[-1])
+        box = bounds(f.region)
+        room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
+        rough = next((m for m in mills if finer.diameter_mm <= m.diameter_mm <= room), finer)
+    yield replace(_operation(part, f.name, CLEARED, rough, size, 0.0, depth), features=(f.name,))
+    for tool, travel in [(finer, rim)] if mills or finer == rough else [(rough, rim), (finer, _left(cut, rough))]:
+        yield replace(_finish(part, f.name, tool, travel, depth), features=(f.name,))
 
 
-def _round(recipe: Recipe, part: Part, largest_mm: float) -> Operation:
-    """Return the cut round the outline of a part: a slot as wide as the cutter."""
-    mills = _mills(recipe)
-    usable = [m for m in mills if m.diameter_mm <= largest_mm] or mills[-1:]
-    tool = usable[0]
-    travel = length(part.profile) + pi * tool.diameter_mm * len(part.profile)
-    return _operation(part, part.layer, ROUND, tool, 0.0, travel, part.thickness_mm, width=tool.diameter_mm)
+def _left(cut: Cut, rough: _Tool) -> float:
+    return corners_mm(cut, rough.diameter_mm)
+
+
+def _finish(part: Part, what: str, tool: _Tool, travel: float, depth: float) -> Operation:
+    """Return a last pass along walls: it takes off a tenth of the cutter."""
+    return _operation(part, what, ROUND, tool, 0.0, travel, depth, width=0.1 * tool.diameter_mm)
+
+
+def _round(recipe: Recipe, part: Part, cut: Cut) -> Iterator[Operation]:
+    """Yield the cut round the outline of a part: a slot as wide as the cutter; inside corners by a smaller one.
+
+    One that is at hand cuts all of it.
+    """
+    mills, largest, deep = _tools(recipe, END_MILL), _largest_of(cut), part.thickness_mm
+    if mills:
+        finer = rough = next((m for m in mills if m.diameter_mm <= largest), mills[-1])
+    else:
+        finer = _mill(corner_mill(largest, deep, recipe.limits.cutting.depth_good.value))
+        rough = _mill(rough_mill(cut, finer.diameter_mm))
+    travel = length(part.profile) + pi * rough.diameter_mm * len(part.profile)
+    yield _operation(part, part.layer, ROUND, rough, 0.0, travel, deep, width=rough.diameter_mm)
+    if finer != rough:
+        yield _finish(part, part.layer, finer, _left(cut, rough), deep)
 
 
 def _rim(recipe: Recipe, part: Part) -> Operation:
@@ -234,7 +265,8 @@ def _rim(recipe: Recipe, part: Part) -> Operation:
 def _chamfered(recipe: Recipe, part: Part, group: list[Feature], travel_mm: float) -> Operation:
     width = max(f.flare_mm for f in group)
     tool = _chamfer_cutter(recipe, width)
-    return _operation(part, group[0].layer, CHAMFERED, tool, 0.0, travel_mm, 0.0, len(group), width=width)
+    made = _operation(part, group[0].layer, CHAMFERED, tool, 0.0, travel_mm, 0.0, len(group), width=width)
+    return replace(made, features=tuple(f.name for f in group))
 
 
 def _chamfer_cutter(recipe: Recipe, width_mm: float) -> _Tool:
