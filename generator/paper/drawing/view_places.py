@@ -81,7 +81,8 @@ class Views:
 
     def _isometric(self, floor: Floor, corner: Corner, smaller: int) -> list[Block]:
         """Place the isometric view at the sheet's scale or the next smaller ones; return it if it finds no place."""
-        for scale in [s for s in SCALES if s <= self._scale][smaller:SMALLER]:
+        scales = [s for s in SCALES if s <= self._scale]
+        for scale in scales[smaller:SMALLER] or scales[-1:]:
             if scale not in self._pictures:
                 self._pictures[scale] = isometric_view(self._subject, scale, is_main_scale=scale == self._scale)
             if floor.place(self._pictures[scale], corner) is not None:
