@@ -11,8 +11,9 @@
 
 ``read`` gives the typed recipe, ``check`` the 2.5D plan with findings, ``build`` the pack; ``resolved_yaml`` is what
 ``coverplate show`` prints, ``inspect`` what readings of made parts say, ``compare`` what changed between two recipes or
-packs. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan. Mistakes in a recipe are a ``RecipeError``
-that holds them all. Nothing here loads the solid kernel except ``build`` and ``to_cadquery``.
+packs; ``handoff`` writes the zip for a shop. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan.
+Mistakes in a recipe are a ``RecipeError`` that holds them all. Nothing here loads the solid kernel except ``build``,
+``handoff`` and ``to_cadquery``.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from generator.base.errors import (
 )
 from generator.base.finding import Finding, Severity
 from generator.build.compare.compare import Comparison, compare
+from generator.build.handoff.handoff import HandedOff, handoff
 from generator.build.inspection import Inspection, inspect
 from generator.build.judge import Checked, check, read
 from generator.build.pack_up import Built, build
@@ -47,6 +49,7 @@ __all__ = [
     "CoverplateError",
     "Finding",
     "GeometryError",
+    "HandedOff",
     "Inspection",
     "Mistake",
     "OutputError",
@@ -57,6 +60,7 @@ __all__ = [
     "build",
     "check",
     "compare",
+    "handoff",
     "inspect",
     "mass_g",
     "read",

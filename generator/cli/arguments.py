@@ -27,6 +27,7 @@ EXAMPLES = """examples:
   coverplate build 'recipes/*.yaml' --out out  several recipes
   coverplate build latch.yaml --set parameters.plot=21
   coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
+  coverplate handoff garden-tap.yaml           one zip for the shop, its files compared with each other
   coverplate compare old.yaml new.yaml         what changed, and which sheets are to be reissued
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
   coverplate printer-page                      a page to measure: does the printer print what it should?
@@ -59,6 +60,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_show(commands)
     _add_build(commands)
     _add_inspect(commands)
+    _add_handoff(commands)
     _add_compare(commands)
     _add_schema(commands)
     _add_shapes(commands)
@@ -179,6 +181,19 @@ def _add_inspect(commands: _Commands) -> None:
     )
     p.add_argument("recipe", metavar="RECIPE", help="recipe file that the parts were made from")
     p.add_argument("readings", metavar="READINGS", help="inspection/inspection.csv of the pack, filled in")
+    _common(p)
+
+
+def _add_handoff(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "handoff",
+        "Write the one zip that goes to the shop: solids, drawings, layers, inspection sheet, and a letter.",
+        "  coverplate handoff recipes/gate-latch.yaml\n"
+        "  coverplate handoff gate-latch.yaml --set revision=B --out /tmp/shop\n",
+    )
+    p.add_argument("recipe", metavar="RECIPE", help="recipe file")
+    p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the pack and the zip (default: out)")
     _common(p)
 
 

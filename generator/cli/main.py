@@ -86,6 +86,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.build import run
     elif name == "inspect":
         from generator.cli.inspect import run
+    elif name == "handoff":
+        from generator.cli.handoff import run
     elif name == "compare":
         from generator.cli.compare import run
     elif name == "printer-page":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import nan
 
 from generator.base.frozen_record import frozen_record
@@ -35,3 +36,20 @@ class SolidFacts:
     faces: int
     holes: tuple[Hole, ...]
     box_mm: tuple[float, float, float, float, float, float] = UNKNOWN_BOX
+
+
+@frozen_record
+class Probed:
+    """What is measured on a product of a STEP file.
+
+    Attributes:
+        product: its name.
+        boxes: of every solid, the largest solid first; as in ``SolidFacts``.
+        holes: upright cylinders with material outside.
+        levels: by place (mm), the heights at which an upright line there enters and leaves material, rising (mm).
+    """
+
+    product: str
+    boxes: tuple[tuple[float, float, float, float, float, float], ...]
+    holes: tuple[Hole, ...]
+    levels: Mapping[Point, tuple[float, ...]]

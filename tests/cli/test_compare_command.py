@@ -52,7 +52,8 @@ def test_inches_are_told_in_inches(run, small):
     path = small.with_name("inch.yaml")
     text = small.read_text(encoding="utf-8").replace("units: mm", "units: inch")
     for a, b in (("height: 3", "height: 1/8"), ("[40, 20], radius: 4", "[1.5, 3/4], radius: 1/8"),
-                 ("[-12, 0], [12, 0]", "[-1/2, 0], [1/2, 0]"), ("thickness: 8", "thickness: 3/8"), ("margin: 4", "margin: 1/8")):  # fmt: skip
+                 ("[-12, 0], [12, 0]", "[-1/2, 0], [1/2, 0]"),
+                 ("thickness: 8", "thickness: 3/8"), ("margin: 4", "margin: 1/8")):  # fmt: skip
         text = text.replace(a, b)
     path.write_text(text, encoding="utf-8")
     code, out, _ = run("compare", path, path, "--set", "cover.stock.thickness=1/2")

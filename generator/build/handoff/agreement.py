@@ -1,0 +1,119 @@
+"""Do drawing, STEP, DXF and inspection sheet state the same numbers? Every figure is read back from its file."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import combinations
+from math import nan
+from typing import Final
+
+from generator.base.errors import ProofError
+from generator.base.frozen_record import frozen_record
+from generator.base.units import length_unit
+from generator.build.handoff.layers_say import layer_file, layers_say
+from generator.build.handoff.sheets_say import dxf_says, pdf_says, sheet_says
+from generator.build.handoff.solids_say import solids_say
+from generator.build.handoff.statement import Look, Statement, looks
+from generator.estimate.characteristics import Kind, characteristics, datum_of
+from generator.outputs.inspection import TABLE
+from generator.outputs.layers_dxf import ALL_LAYERS
+from generator.part.part import Plan
+from generator.recipe.model import Recipe
+
+__all__ = ["Agreement", "agreement", "disagreements", "unsaid"]
+
+DEMANDED: Final = (
+    Kind.DIAMETER,
+    Kind.POSITION_X,
+    Kind.POSITION_Y,
+    Kind.SIZE_X,
+    Kind.SIZE_Y,
+    Kind.THICKNESS,
+    Kind.DEPTH,
+)
+"""What a drawing must state of every part."""
+
+
+@frozen_record
+class Agreement:
+    """How far the files agree.
+
+    Attributes:
+        numbers: how many numbers were compared.
+        statements: how many figures were read for them, in all files.
+        files: paths of the files that they were read from.
+    """
+
+    numbers: int
+    statements: int
+    files: tuple[str, ...]
+
+
+def agreement(recipe: Recipe, plan: Plan, files: Mapping[str, bytes]) -> Agreement:
+    """Return how far the files of a pack agree; loads the solid kernel.
+
+    Raises: ProofError: two files state different numbers, or a drawing lacks one; each named with its files.
+    """
+    wanted = looks(plan, characteristics(recipe, plan))
+    said = tuple(_said(plan, wanted, files))
+    faults = [*unsaid(wanted, said, _drawings(files)), *disagreements(wanted, said)]
+    if faults:
+        lines = "\n".join(f"  {fault}" for fault in faults)
+        raise ProofError(
+            f"{len(faults)} numbers of the hand-off do not agree, so nothing was handed over. "
+            f"This is a fault of coverplate, not of the recipe; please report it with the recipe.\n{lines}",
+            feature="hand-off",
+        )
+    counts: dict[int, int] = defaultdict(int)
+    for s in said:
+        counts[s.number] += 1
+    compared = [n for n, times in counts.items() if times > 1 and any(n == look.number for look in wanted)]
+    paths = tuple(sorted({s.file for s in said}))
+    return Agreement(len(compared), sum(counts[n] for n in compared), paths)
+
+
+def _drawings(files: Mapping[str, bytes]) -> list[str]:
+    return [path for path in files if path.startswith("drawings/")]
+
+
+def _said(plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes]) -> Iterator[Statement]:
+    """Yield everything that the files state."""
+    unit = length_unit(plan.units)
+    datum = datum_of(plan)
+    sheet = sheet_says(TABLE, files[TABLE]) if TABLE in files else []
+    yield from sheet
+    expected = {s.number: s.value_mm for s in sheet}
+    wanted = [replace(look, expected_mm=expected.get(look.number, nan)) for look in wanted]
+    for path in _drawings(files):
+        yield from (pdf_says if path.endswith(".pdf") else dxf_says)(path, files[path], unit)
+    layers = [layer_file(p, d) for p, d in files.items() if p.startswith("layers/") and p != ALL_LAYERS]
+    yield from layers_say(layers, wanted, datum.at, bool(datum.feature))
+    solids = {part.name: files[f"{part.name}.step"] for part in plan.parts if f"{part.name}.step" in files}
+    yield from solids_say(solids, wanted, datum.at, bool(datum.feature))
+
+
+def disagreements(wanted: Sequence[Look], said: Sequence[Statement]) -> list[str]:
+    """Return a sentence for every two files that state a number differently, with both figures."""
+    by_number: dict[int, list[Statement]] = defaultdict(list)
+    for s in said:
+        by_number[s.number].append(s)
+    out = []
+    for look in wanted:
+        for a, b in combinations(by_number[look.number], 2):
+            if abs(a.value_mm - b.value_mm) > a.within_mm + b.within_mm:
+                out.append(f"{look.part}, number {look.number}, {look.what}: {a.file} says {a.said}, {b.file} {b.said}")
+    return out
+
+
+def unsaid(wanted: Sequence[Look], said: Sequence[Statement], drawings: Sequence[str]) -> list[str]:
+    """Return a sentence for every number that a drawing of its part, or the inspection sheet, does not state."""
+    told = {(s.file, s.number) for s in said}
+    return [
+        f"{look.part}, number {look.number}, {look.what}: {path} does not state it"
+        for look in wanted
+        if look.kind in DEMANDED
+        for path in (*(d for d in drawings if d.split("/")[-1].rpartition(".")[0] == look.part), TABLE)
+        if (path, look.number) not in told
+    ]
