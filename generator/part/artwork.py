@@ -27,9 +27,9 @@ def room_of(inlay: Region) -> tuple[Region, tuple[float, float]]:
 
 
 def cutter_mm(recipe: Recipe, name: str, corners: str, path: str, mistakes: list[Mistake]) -> float:
-    """Return the diameter of the cutter that corners are made for, mm.
+    """Return the diameter of the cutter in use, mm: the one named, or the smallest that corners are made for.
 
-    It is 0 where corners stay as drawn, or no end mill is named.
+    It is 0 where no end mill is there, or corners stay as drawn and none is named.
 
     Args:
         recipe: names the tools.
@@ -41,10 +41,10 @@ def cutter_mm(recipe: Recipe, name: str, corners: str, path: str, mistakes: list
     if name and name not in recipe.tools:
         there = ", ".join(f"`{n}`" for n in recipe.tools) or "none yet"
         mistakes.append(mistake(path, f"`{name}`", f"the name of a tool ({there})", "name one, or add it to `tools`"))
-    if corners == AS_DRAWN:
-        return 0.0
     if name:
         return recipe.tools[name].diameter if name in recipe.tools else 0.0
+    if corners == AS_DRAWN:
+        return 0.0
     return min((t.diameter for t in recipe.tools.values() if t.kind == "end mill"), default=0.0)
 
 
@@ -71,12 +71,12 @@ def _artwork(
     path, inlay = f"inlays.{insert}.artwork.{name}", recipe.inlays[insert]
     artwork, top_mm = inlay.artwork[name], level(inlay.stock.thickness)
     cutter = cutter_mm(recipe, artwork.cutter, artwork.corners, f"{path}.cutter", mistakes)
-    through = artwork.done == CUT_THROUGH
+    through, drawn = artwork.done == CUT_THROUGH, artwork.corners == AS_DRAWN
     if through and artwork.bridges is not None:
         with blamed(f"{path}.bridges"):
             region = bridged(region, profile, width_mm=artwork.bridges.width, count=artwork.bridges.count)
     with blamed(f"{path}.outline"):
-        made, asked = as_made(region, cut_by(region, cutter / 2.0))
+        made, asked = as_made(region, cut_by(region, 0.0 if drawn else cutter / 2.0))
     return Feature(
         name=f"{'cut' if through else 'engraving'}-{name}",
         layer=f"insert-{'cut' if through else 'engraving'}-{insert}",
@@ -87,6 +87,7 @@ def _artwork(
         path=path,
         asked=asked,
         cutter_mm=cutter,
+        as_drawn=drawn,
         fill=None if through else fill_of(artwork.fill),
     )
 
@@ -100,9 +101,10 @@ def engraving_features(
     """
     for name, region in drawn.items():
         engraving, path = recipe.cover.engravings[name], f"cover.engravings.{name}"
+        as_drawn = engraving.corners == AS_DRAWN
         cutter = cutter_mm(recipe, engraving.cutter, engraving.corners, f"{path}.cutter", mistakes)
         with blamed(f"{path}.outline"):
-            made, asked = as_made(region, cut_by(region, cutter / 2.0))
+            made, asked = as_made(region, cut_by(region, 0.0 if as_drawn else cutter / 2.0))
         yield Feature(
             name=f"engraving-{name}",
             layer=f"engraving-{name}",
@@ -113,5 +115,6 @@ def engraving_features(
             path=path,
             asked=asked,
             cutter_mm=cutter,
+            as_drawn=as_drawn,
             fill=fill_of(engraving.fill),
         )

@@ -57,6 +57,6 @@ def widest_gap(pocket: Feature, gap_mm: float) -> float:
     reckoned = halved(0.0, gap_mm, lambda by: leaves(by, pocket.region), HALVINGS)
     for share in SHARES:
         gap = floor(reckoned * share * STEP) / STEP
-        if gap > 0.0 and leaves(gap, mated(drawn, pocket.cutter_mm / 2.0, gap)):
+        if gap > 0.0 and leaves(gap, mated(drawn, pocket.corners_mm, gap)):
             return gap
     return 0.0

@@ -13,7 +13,7 @@ from generator.part.heights import Heights, level
 from generator.part.materials import material_of
 from generator.part.part import Face, Feature, Part
 from generator.recipe.model_adhesive import OwnAdhesive
-from generator.recipe.model_inlay import Inlay
+from generator.recipe.model_inlay import AS_DRAWN, Inlay
 
 __all__ = ["gap_of", "inlay_depth", "insert_part", "pocket_feature"]
 
@@ -98,16 +98,17 @@ def gap_of(inlay: Inlay) -> Figure:
 def pocket_feature(
     name: str, inlay: Inlay, region: Region, depth_mm: float, cutter_mm: float, heights: Heights
 ) -> Feature:
-    """Return the pocket of inlay ``name`` for the drawn ``region``, its corners made for a cutter (0: none).
+    """Return the pocket of inlay ``name`` for the drawn ``region``, corners as drawn or made for a cutter (0: none).
 
     Raises: GeometryError: the corners cannot be made; carries the recipe path.
     """
     low = heights.below_top(depth_mm)
-    layer = f"inlay-pocket-{name}"
+    layer, drawn = f"inlay-pocket-{name}", inlay.corners == AS_DRAWN
     with blamed(f"inlays.{name}.outline"):
-        made, asked = as_made(region, mated(region, cutter_mm / 2.0, gap_of(inlay).value))
+        made, asked = as_made(region, mated(region, 0.0 if drawn else cutter_mm / 2.0, gap_of(inlay).value))
     top = heights.thickness_mm
-    return Feature(layer, layer, Face.TOP, made, low, top, path=f"inlays.{name}", asked=asked, cutter_mm=cutter_mm)
+    path = f"inlays.{name}"
+    return Feature(layer, layer, Face.TOP, made, low, top, path=path, asked=asked, cutter_mm=cutter_mm, as_drawn=drawn)
 
 
 def insert_part(name: str, inlay: Inlay, pocket: Feature) -> Part:

@@ -37,7 +37,8 @@ class Feature:
         path: recipe path that it comes from.
         asked: the region as drawn, where corners for the cutter made another one of it; empty where nothing changed,
             equal to ``region`` where the cutter would leave nothing.
-        cutter_mm: diameter of the cutter that the corners were made for; 0 for none.
+        cutter_mm: diameter of the cutter that it is cut with and that its corners are made for; 0 where none is said.
+        as_drawn: corners stay as drawn, whatever cuts them.
         fill: what an engraving is filled with, up to the face that it is cut from; None where it stays bare.
     """
 
@@ -51,12 +52,18 @@ class Feature:
     path: str = ""
     asked: Region = EMPTY
     cutter_mm: float = 0.0
+    as_drawn: bool = False
     fill: Fill | None = None
 
     @property
     def is_top_recess(self) -> bool:
         """Return True for an inlay pocket or an engraving: a flat-floored recess in the visible face."""
         return self.layer.startswith(("inlay-pocket", "engraving"))
+
+    @property
+    def corners_mm(self) -> float:
+        """Return the radius that its corners are made for, mm; 0 for none."""
+        return 0.0 if self.as_drawn else self.cutter_mm / 2.0
 
     @property
     def depth_mm(self) -> float:

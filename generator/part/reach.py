@@ -46,6 +46,7 @@ class Cut:
         path: recipe path of the outline.
         depth_mm: how deep it is cut; what stands between its sides is as high.
         swallowed: corners were to be made for the cutter, and it goes in nowhere.
+        named: whether corners stay as drawn and the recipe names the cutter all the same.
     """
 
     part: str
@@ -58,6 +59,7 @@ class Cut:
     path: str
     depth_mm: float
     swallowed: bool = False
+    named: bool = False
 
     @property
     def lost(self) -> tuple[Loss, ...]:
@@ -125,23 +127,33 @@ def cuts(plan: Plan) -> Iterator[Cut]:
             if not f.layer.startswith(DRILLED) and not f.flare_mm and f.region and disc_of(f.region) is None:
                 yield _inside(part, f, smallest)
         if part.profile:
-            yield Cut(
-                part.name,
-                part.layer,
-                Face.TOP,
-                part.profile,
-                True,
-                smallest,
-                False,
-                _outline_path(part),
-                part.thickness_mm,
-            )
+            yield _round(plan, part, smallest)
 
 
 def _inside(part: Part, f: Feature, smallest_mm: float) -> Cut:
     cutter = f.cutter_mm or smallest_mm
-    drawn, swallowed = f.asked or f.region, bool(f.cutter_mm) and f.asked == f.region
-    return Cut(part.name, f.name, f.face, drawn, False, cutter, bool(f.cutter_mm), _path(f), f.depth_mm, swallowed)
+    matched = f.corners_mm > 0.0
+    drawn, swallowed, named = f.asked or f.region, matched and f.asked == f.region, f.as_drawn and f.cutter_mm > 0.0
+    return Cut(part.name, f.name, f.face, drawn, False, cutter, matched, _path(f), f.depth_mm, swallowed, named)
+
+
+def _round(plan: Plan, part: Part, smallest_mm: float) -> Cut:
+    """Return the cut round a part: the cutter that the recipe names for a pocket as drawn cuts its insert, too."""
+    layer = part.layer.replace("insert-profile", "inlay-pocket")
+    pocket = next((f for f in plan.cover.features if f.layer == layer), None)
+    named = pocket.cutter_mm if pocket is not None and pocket.as_drawn else 0.0
+    return Cut(
+        part=part.name,
+        feature=part.layer,
+        face=Face.TOP,
+        region=part.profile,
+        outline=True,
+        cutter_mm=named or smallest_mm,
+        matched=False,
+        path=_outline_path(part),
+        depth_mm=part.thickness_mm,
+        named=named > 0.0,
+    )
 
 
 def _path(f: Feature) -> str:

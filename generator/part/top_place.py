@@ -95,7 +95,7 @@ def _grown(place: _Recess) -> Iterator[str]:
 def _is_made(place: _Recess, small: Region) -> bool:
     """Return True if the cutter, and the gap of an insert, take no piece more of a smaller drawing."""
     feature = place.feature
-    if len(cut_by(small, feature.cutter_mm / 2.0)) != len(feature.region):
+    if len(cut_by(small, feature.corners_mm)) != len(feature.region):
         return False
     gap = gap_of(place.recipe.inlays[feature.path.split(".")[1]]).value if feature.path.startswith("inlays") else 0.0
     return not gap or len(offset_region(small, -gap)) == len(offset_region(feature.region, -gap))

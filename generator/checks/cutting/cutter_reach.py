@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil
+from math import isinf
 
 from generator.base.errors import GeometryError
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
-from generator.base.practice import FINE_END_MILLS_MM, GEOMETRY, STANDARD_END_MILLS_MM
+from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
-from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.checks.check import Check, no_less, no_more
 from generator.outline.contour import Point
-from generator.outline.measure import bounds
-from generator.outline.narrow import Narrow
+from generator.outline.narrow import Narrow, necks_between
 from generator.outline.offset import offset_region
 from generator.outline.reach import Loss, loses_nothing, losses
+from generator.outline.region import Region
 from generator.part.drawn import filled
-from generator.part.part import Part, Plan
+from generator.part.part import Feature, Part, Plan
 from generator.part.reach import Cut, cuts, thin_places, thin_ribs
+from generator.part.reach_ways import smaller_mill, times, ways_to_reach
+from generator.part.redraw import fewer_letters, is_bounded, larger_region, place_of
 from generator.part.relation import meets
+from generator.part.wider_bridges import wider_bridges
 from generator.recipe.model import Recipe
 
 ID = "cutter-reach"
@@ -55,20 +58,22 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             if blocking:
                 yield _blocked(recipe, plan, cut, blocking)
             else:
-                yield _lost(cut, lost, harmless=cut.feature == POCKET and not cut.left_whole)
+                yield _lost(recipe, plan, cut, lost, harmless=cut.feature == POCKET and not cut.left_whole)
         yield from _close_pieces(cut)
-        least = recipe.limits.walls.standing(cut.depth_mm)
-        yield from _ribs(cut.feature, cut.face.value, cut.path, least, thin_ribs(cut, least.value))
+        yield from _thin_ribs(recipe, plan, cut)
     for insert in plan.inserts:
-        yield from _thin_insert(recipe, insert)
+        yield from _thin_insert(recipe, plan, insert)
 
 
 # ------------------------------------------------------------------ what is lost
-def _lost(cut: Cut, lost: Sequence[Loss], *, harmless: bool) -> Finding:
+def _lost(recipe: Recipe, plan: Plan, cut: Cut, lost: Sequence[Loss], *, harmless: bool) -> Finding:
     """Return the finding of what the cutter in use leaves of one cut; harmless if the original has room beside it."""
     total = sum(x.area_mm2 for x in lost)
     narrow = cut.left_whole and cut.narrowest is not None
     who, left = f"the smallest end mill, {cut.cutter_mm:g} mm,", f"{total:.3f} mm²"
+    if cut.named:
+        who = f"the end mill of {cut.cutter_mm:g} mm that the recipe names"
+    ways = ways_to_reach(recipe, plan, cut)
     if cut.left_whole:
         neck = cut.narrowest
         says = f"{who} does not fit into {cut.feature}"
@@ -89,16 +94,20 @@ def _lost(cut: Cut, lost: Sequence[Loss], *, harmless: bool) -> Finding:
         limit=cut.cutter_mm if narrow else TRACE_MM2,
         unit="mm" if narrow else "mm²",
         source=GEOMETRY,
-        remedy=f"leave it, or {_remedy(cut)}" if harmless else _remedy(cut),
+        remedy=f"leave it, or {ways}" if harmless else ways,
         path=cut.path.removesuffix(".outline") if not cut.outline else cut.path,
     )
 
 
 def _places(lost: Sequence[Loss]) -> str:
     """Return the largest places with their figures, and how many more there are."""
-    told = [f"{x.area_mm2:.3f} mm², {x.depth_mm:.2f} mm deep, at ({_at(x.at)})" for x in lost[:TOLD]]
+    told = [f"{x.area_mm2:.3f} mm², {_deep(x)}, at ({_at(x.at)})" for x in lost[:TOLD]]
     more = f" and {len(lost) - TOLD} more" if len(lost) > TOLD else ""
     return "; ".join(told) + more
+
+
+def _deep(loss: Loss) -> str:
+    return "a piece that it does not get into" if isinf(loss.depth_mm) else f"{loss.depth_mm:.2f} mm deep"
 
 
 def _at(p: Point) -> str:
@@ -112,44 +121,6 @@ def _would_do(cut: Cut) -> str:
         return f"no round cutter leaves a sharp corner, as at ({_at(largest.at)})"
     diameter = no_more(2.0 * largest.radius_mm)
     return f"the largest that would do: {diameter}, for {largest.why.value} at ({_at(largest.at)})"
-
-
-def _remedy(cut: Cut) -> str:
-    """Return the edits that let everything be cut: rounder corners, a smaller cutter, a larger drawing.
-
-    The footprint is as the original was measured: of the bottom pocket only clearance and cutter can be others.
-    """
-    edits = []
-    if cut.feature == POCKET:
-        edits.append(f"set clearance.around to at least {no_less(cut.cutter_mm / 2.0)}")
-    elif _has_room(cut):
-        edits.append(f"set {cut.path}.round_corners to at least {no_less(cut.cutter_mm / 2.0)}")
-    edits += _smaller_mill(cut)
-    neck = cut.narrowest
-    if cut.feature != POCKET and neck is not None and neck.width_mm < cut.cutter_mm - MODEL.model_mm:
-        edits.append(f"draw it at least {_times(cut.cutter_mm / neck.width_mm)} times as large")
-    return ", or ".join(edits) or f"make {cut.path} wider than {cut.cutter_mm:g} mm"
-
-
-def _smaller_mill(cut: Cut) -> list[str]:
-    """Return the edit that names an end mill which reaches everything; none where no round cutter does."""
-    diameter = 2.0 * cut.largest.radius_mm
-    if not diameter:
-        return []
-    sizes = (d for d in (*STANDARD_END_MILLS_MM, *FINE_END_MILLS_MM) if d < cut.cutter_mm)
-    stocked = next((d for d in sizes if d <= diameter + MODEL.model_mm), 0.0)
-    return [f"add an end mill of {f'{stocked:g} mm' if stocked else f'at most {no_more(diameter)}'} to tools"]
-
-
-def _times(factor: float) -> str:
-    """Return a factor with two decimals, rounded up."""
-    return f"{ceil(factor * 100.0 - NOISE) / 100.0:g}"
-
-
-def _has_room(cut: Cut) -> bool:
-    """Return True if corners can be rounded by the cutter's radius."""
-    box = bounds(cut.region)
-    return cut.outline or (not cut.left_whole and cut.cutter_mm < min(box.width_mm, box.height_mm))
 
 
 def _blocked(recipe: Recipe, plan: Plan, cut: Cut, left: Sequence[Loss]) -> Finding:
@@ -169,7 +140,7 @@ def _blocked(recipe: Recipe, plan: Plan, cut: Cut, left: Sequence[Loss]) -> Find
         unit="mm²",
         source=GEOMETRY,
         remedy=f"set clearance.around to at least {no_less(_clearing(recipe, plan, cut))}"
-        + "".join(f", or {e}" for e in _smaller_mill(cut)),
+        + "".join(f", or {e}" for e in smaller_mill(plan, cut)),
         path="clearance",
     )
 
@@ -229,13 +200,54 @@ def _close_pieces(cut: Cut) -> Iterator[Finding]:
 
 
 # ------------------------------------------------------------------ what is left too thin
-def _ribs(feature: str, face: str, path: str, least: Figure, found: Sequence[Narrow]) -> Iterator[Finding]:
-    """Yield ``thin-rib`` for the thinnest of the ribs found."""
+def _thin_ribs(recipe: Recipe, plan: Plan, cut: Cut) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest of the ribs that a cut leaves between its own sides."""
+    least = recipe.limits.walls.standing(cut.depth_mm)
+    found = thin_ribs(cut, least.value - MODEL.same_mm)
     if not found:
         return
+    part = next(p for p in plan.parts if p.name == cut.part)
+    feature = next((f for f in part.features if f.name == cut.feature), None)
+    ways = []
+    if feature is not None and part.name != "cover":
+        ways = [wider_bridges(recipe, plan, part, found[0], least.value)]
+    if feature is not None and not any(ways) and feature.path.startswith(("inlays", "cover.engravings")):
+        ways = _of_fitted(recipe, plan, feature, least.value, found[0])
+    yield _rib(cut.feature, cut.face.value, cut.path, least, found, ", or ".join(w for w in ways if w))
+
+
+def _of_fitted(recipe: Recipe, plan: Plan, feature: Feature, least_mm: float, thin: Narrow) -> list[str]:
+    """Return what to do about letters that are as large as what they are fitted into lets them be."""
+    place = place_of(recipe, plan, feature)
+    if not is_bounded(place.outline):
+        return []
+
+    def does(drawn: Region) -> bool:
+        return not necks_between(drawn, least_mm - MODEL.same_mm)
+
+    factor = least_mm / thin.width_mm
+    return [*fewer_letters(place, factor, does), *larger_region(place, factor, does)]
+
+
+def _thin_insert(recipe: Recipe, plan: Plan, insert: Part) -> Iterator[Finding]:
+    """Yield ``thin-rib`` for the thinnest place of an insert."""
+    least = recipe.limits.walls.standing(insert.thickness_mm)
+    found = thin_places(insert, least.value - MODEL.same_mm) if insert.profile else ()
+    if found:
+        path = f"inlays.{insert.name.removeprefix('insert-')}.outline"
+        ways = wider_bridges(recipe, plan, insert, found[0], least.value)
+        yield _rib(insert.layer, "top", path, least, found, ways)
+
+
+def _rib(feature: str, face: str, path: str, least: Figure, found: Sequence[Narrow], ways: str) -> Finding:
+    """Return ``thin-rib`` for the thinnest of the ribs found."""
     thinnest, limit = found[0], least.value
     many = f" ({len(found)} such places)" if len(found) > 1 else ""
-    yield Finding(
+    larger = (
+        f"draw it at least {times(limit / thinnest.width_mm)} times as large, or move its parts "
+        f"{no_less(limit - thinnest.width_mm)} farther apart"
+    )
+    return Finding(
         check=ID,
         code="thin-rib",
         severity=Severity.WARNS,
@@ -247,18 +259,9 @@ def _ribs(feature: str, face: str, path: str, least: Figure, found: Sequence[Nar
         limit=limit,
         unit="mm",
         source=least.told_source,
-        remedy=f"draw it at least {_times(limit / thinnest.width_mm)} times as large, or move its parts "
-        f"{no_less(limit - thinnest.width_mm)} farther apart",
+        remedy=ways or larger,
         path=path,
     )
-
-
-def _thin_insert(recipe: Recipe, insert: Part) -> Iterator[Finding]:
-    """Yield ``thin-rib`` for the thinnest place of an insert."""
-    least = recipe.limits.walls.standing(insert.thickness_mm)
-    found = thin_places(insert, least.value) if insert.profile else ()
-    path = f"inlays.{insert.name.removeprefix('insert-')}.outline"
-    yield from _ribs(insert.layer, "top", path, least, found)
 
 
 CHECK = Check(

@@ -271,7 +271,7 @@ def _halved(judged: _Judged, good_mm: float, bad_mm: float, halvings: int) -> fl
 
 def _sold(judged: _Judged) -> float:
     """Return the largest diameter commonly sold that would do, mm; 0 if none does."""
-    largest = _largest_that_would_do(judged)
+    largest = _largest_that_would_do(judged) if judged.is_tried else 0.0
     return next((d for d in SOLD_MM if d <= largest + NOISE and judged.would_do(d)), 0.0)
 
 

@@ -12,6 +12,7 @@ from generator.outline.narrow import Narrow, necks
 from generator.part.bonds import may_be_thinner
 from generator.part.metals import after_cuts
 from generator.part.part import Part, Plan
+from generator.part.wider_bridges import wider_bridges
 from generator.recipe.model import Recipe
 
 ID = "insert-width"
@@ -45,6 +46,7 @@ def _finding(recipe: Recipe, plan: Plan, insert: Part, found: list[Narrow], shar
     most, times = narrowest.width_mm / share.value, share.value * insert.thickness_mm / narrowest.width_mm
     thin = may_be_thinner(recipe, plan, insert, insert.thickness_mm - most)
     edit = f"set inlays.{name}.stock.thickness to at most {no_more(most)}, or " if thin else ""
+    wider = wider_bridges(recipe, plan, insert, narrowest, share.value * insert.thickness_mm)
     where = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     return Finding(
         check=ID,
@@ -59,7 +61,7 @@ def _finding(recipe: Recipe, plan: Plan, insert: Part, found: list[Narrow], shar
         limit=share.value,
         unit=share.unit,
         source=share.told_source,
-        remedy=f"{edit}draw it at least {ceil(100.0 * times) / 100.0:.2f} times as wide there",
+        remedy=edit + (wider or f"draw it at least {ceil(100.0 * times) / 100.0:.2f} times as wide there"),
         path=f"inlays.{name}.outline",
     )
 
