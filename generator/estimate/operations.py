@@ -25,6 +25,7 @@ from generator.estimate.assumed_mills import (
     corners_mm,
     rough_mill,
 )
+from generator.estimate.clears import clears
 from generator.estimate.dowel_holes import is_reamed, predrill_mm
 from generator.outline.measure import area, bounds, length
 from generator.part.part import Feature, Part, Plan
@@ -224,7 +225,8 @@ def _pocket(recipe: Recipe, part: Part, f: Feature, cut: Cut) -> Iterator[Operat
         finer = next((m for m in mills if m.diameter_mm <= wanted + 1e-9), mills[-1])
         box = bounds(f.region)
         room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
-        rough = next((m for m in mills if finer.diameter_mm <= m.diameter_mm <= room), finer)
+        larger = (m for m in mills if finer.diameter_mm < m.diameter_mm <= room)
+        rough = next((m for m in larger if clears(f.region, m.diameter_mm)), finer)
     yield replace(_operation(part, f.name, CLEARED, rough, size, 0.0, depth), features=(f.name,))
     for tool, travel in [(finer, rim)] if mills or finer == rough else [(rough, rim), (finer, _left(cut, rough))]:
         yield replace(_finish(part, f.name, tool, travel, depth), features=(f.name,))

@@ -12,7 +12,7 @@ from generator.part.relation import covers
 from generator.part.section import feature_at, profile_at
 from generator.part.setups import as_machined
 
-__all__ = ["layers"]
+__all__ = ["layer_names", "layers"]
 
 MIRRORED = "Bottom face up, as the machine sees it: mirrored in the flip axis"
 UPRIGHT = "Top face up"
@@ -34,6 +34,11 @@ def layers(plan: Plan) -> tuple[Layer, ...]:
         _profile_layer(cover, f"{UPRIGHT}: outline, cut last, on the outside.{held}"),
         *(layer for insert in plan.inserts for layer in _insert_layers(plan, insert)),
     )
+
+
+def layer_names(part: Part) -> dict[str, str]:
+    """Return the layer that every feature of a part is cut in, by the feature's name."""
+    return {f.name: name for name, group in _by_operation(part.features) for f in group}
 
 
 def _insert_layers(plan: Plan, insert: Part) -> Iterator[Layer]:
