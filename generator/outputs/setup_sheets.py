@@ -1,0 +1,55 @@
+"""Setup sheets as PDF, one a setup: what the person at the machine needs, proven against the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from generator.outputs.layers_dxf import FOLDER as LAYERS
+from generator.outputs.layers_dxf import drawn_layers
+from generator.outputs.output import Files, Output, Proof, Work
+from generator.outputs.proofs import count_proof
+from generator.outputs.setup_sheets_proof import prove_sheet
+from generator.paper.pdf import pdf_bytes
+from generator.paper.setup.pages import SetupPages, setup_pages
+from generator.paper.setup.subject import Subject, subjects
+
+__all__ = ["FOLDER", "OUTPUT", "sheets_of"]
+
+FOLDER: Final = "setups"
+
+
+def sheets_of(work: Work) -> Iterator[tuple[str, Subject, SetupPages]]:
+    """Yield path, content and pages of every setup; none without the recipe."""
+    if work.recipe is None:
+        return
+    ending = len(".dxf")
+    files = {(la.part, la.name): path[len(LAYERS) + 1 : -ending] for path, _, la in drawn_layers(work.layers)}
+    findings = [f for o in work.outcomes for f in o.findings]
+    for subject in subjects(work.recipe, work.plan, work.layers, findings, files):
+        yield f"{FOLDER}/{subject.setup.name}.pdf", subject, setup_pages(subject)
+
+
+def write(work: Work) -> Iterator[tuple[str, bytes]]:
+    """Yield one file a setup."""
+    for path, subject, pages in sheets_of(work):
+        title = f"{work.plan.name}, revision {work.plan.revision}: {subject.setup.name}"
+        yield path, pdf_bytes(pages.sheets, title=title)
+
+
+def prove(work: Work, files: Files) -> Iterator[Proof]:
+    """Yield the proofs that every sheet, read back, shows the layers' regions and the plan's figures."""
+    sheets = {path: (subject, pages) for path, subject, pages in sheets_of(work)}
+    yield count_proof("one file a setup and no other", FOLDER, len(set(sheets) ^ set(files)))
+    for path, (subject, pages) in sheets.items():
+        if path in files:
+            yield from prove_sheet(path, files[path], subject, pages)
+
+
+OUTPUT = Output(
+    name="setup-sheets",
+    help="Setup sheets as PDF to stand beside the machine: zero, flip, order of operations, what to measure.",
+    needs_solid=False,
+    write=write,
+    prove=prove,
+)
