@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.measure import signed_area
 from generator.outline.region import Region
@@ -42,7 +43,15 @@ def holder_of(contour: Contour, others: list[Contour]) -> int | None:
     points = np.array([v[:2] for v in contour.vertices])
     sizes = [abs(signed_area(o)) for o in others]
     own = abs(signed_area(contour))
-    for k in sorted(range(len(others)), key=lambda i: sizes[i]):
-        if sizes[k] > own and 2 * np.count_nonzero(winding_numbers(others[k], points)) > len(points):
+    within = [k for k, o in enumerate(others) if sizes[k] > own and _may_hold(o, contour)]
+    for k in sorted(within, key=lambda i: sizes[i]):
+        if 2 * np.count_nonzero(winding_numbers(others[k], points)) > len(points):
             return k
     return None
+
+
+def _may_hold(outer: Contour, inner: Contour) -> bool:
+    """Return True if the box of one contour lies in that of another."""
+    a, b, slack = outer.box, inner.box, MODEL.model_mm
+    low = a.xmin <= b.xmin + slack and a.ymin <= b.ymin + slack
+    return low and a.xmax >= b.xmax - slack and a.ymax >= b.ymax - slack

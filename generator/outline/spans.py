@@ -7,7 +7,7 @@ that is almost straight is as exact as a line, and a line needs no case of its o
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -24,6 +24,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 BLOCK = 32
 """Segments in a run that shares a box."""
+_AT_ONCE = 1 << 18
+"""So many pairs are compared together."""
 
 
 @frozen_record(eq=False)
@@ -77,6 +79,16 @@ class Spans:
         return _merged(self.boxes)
 
     @cached_property
+    def runs(self) -> Runs:
+        """Return runs of consecutive segments of one contour, with their boxes."""
+        begins = np.flatnonzero(np.diff(self.contour, prepend=-1) != 0)
+        place = np.arange(len(self)) - np.repeat(begins, np.diff(np.append(begins, len(self))))
+        first = np.flatnonzero(place % BLOCK == 0)
+        low = np.minimum.reduceat(self.boxes[:, :2], first, axis=0)
+        high = np.maximum.reduceat(self.boxes[:, 2:], first, axis=0)
+        return Runs(first, np.diff(np.append(first, len(self))), np.column_stack([low, high]))
+
+    @cached_property
     def blocks(self) -> tuple[Spans, ...]:
         """Return these runs, as views."""
         if len(self) <= BLOCK:
@@ -84,6 +96,14 @@ class Spans:
         names = self.__dataclass_fields__
         starts = range(0, len(self), BLOCK)
         return tuple(Spans(**{name: getattr(self, name)[at : at + BLOCK] for name in names}) for at in starts)
+
+
+class Runs(NamedTuple):
+    """Runs of consecutive segments: row of the first, how many, and (m, 4) the box of all."""
+
+    first: Ints
+    many: Ints
+    boxes: Floats
 
 
 def _merged(boxes: Floats) -> Floats:
@@ -169,14 +189,32 @@ def near_pairs(a: Spans, b: Spans, within_mm: float) -> tuple[Ints, Ints]:
     """
     if not len(a) or not len(b):
         return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
-    blocks = box_gaps(a.block_boxes[:, None, :], b.block_boxes[None, :, :]) <= within_mm
-    rows, columns = [], []
-    for p, q in np.argwhere(blocks):
-        i0, j0 = p * BLOCK, q * BLOCK
-        boxes_a, boxes_b = a.boxes[i0 : i0 + BLOCK], b.boxes[j0 : j0 + BLOCK]
-        i, j = np.nonzero(box_gaps(boxes_a[:, None, :], boxes_b[None, :, :]) <= within_mm)
-        rows.append(i + i0)
-        columns.append(j + j0)
-    if not rows:
-        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
-    return np.concatenate(rows), np.concatenate(columns)
+    if len(a) * len(b) <= _AT_ONCE:
+        i, j = np.nonzero(box_gaps(a.boxes[:, None, :], b.boxes[None, :, :]) <= within_mm)
+    else:
+        found = [_near_within(a, b, p, q, within_mm) for p, q in _near_runs(a.runs, b.runs, within_mm)]
+        i = np.concatenate([np.zeros(0, dtype=np.int64), *(rows for rows, _ in found)])
+        j = np.concatenate([np.zeros(0, dtype=np.int64), *(columns for _, columns in found)])
+    order = np.lexsort((j, i, j // BLOCK, i // BLOCK))
+    return i[order], j[order]
+
+
+def _near_runs(a: Runs, b: Runs, within_mm: float) -> Iterator[tuple[Ints, Ints]]:
+    """Yield the numbers of pairs of runs whose boxes lie within a distance, some at a time."""
+    size = max(1, _AT_ONCE // len(b.first))
+    for at in range(0, len(a.first), size):
+        p, q = np.nonzero(box_gaps(a.boxes[at : at + size, None, :], b.boxes[None, :, :]) <= within_mm)
+        for low in range(0, len(p), _AT_ONCE // BLOCK**2):
+            some = slice(low, low + _AT_ONCE // BLOCK**2)
+            yield p[some] + at, q[some]
+
+
+def _near_within(a: Spans, b: Spans, p: Ints, q: Ints, within_mm: float) -> tuple[Ints, Ints]:
+    """Return the rows of pairs of segments of pairs of runs whose boxes lie within a distance."""
+    many_a, many_b = a.runs.many[p], b.runs.many[q]
+    pair = np.repeat(np.arange(len(p)), many_a * many_b)
+    place = np.arange(len(pair)) - np.repeat(np.cumsum(many_a * many_b) - many_a * many_b, many_a * many_b)
+    i = a.runs.first[p][pair] + place // many_b[pair]
+    j = b.runs.first[q][pair] + place % many_b[pair]
+    near = np.flatnonzero(box_gaps(a.boxes[i], b.boxes[j]) <= within_mm)
+    return i[near], j[near]

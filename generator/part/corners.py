@@ -9,6 +9,9 @@ get the gap's radius: the insert's are then sharp and stand in their centres.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from generator.outline.clusters import clustered
 from generator.outline.combine import union
 from generator.outline.measure import area
 from generator.outline.opening import closing, opening
@@ -20,6 +23,9 @@ __all__ = ["as_made", "cut_by", "mated"]
 
 TRACE_MM2 = 1e-5
 """A region that changes by less has no corner that the cutter cannot make: it is kept to the digit."""
+
+FEW = 20
+"""Regions of no more contours are made in one go."""
 
 FILLS = (1.0, 1.5, 2.0, 3.0, 5.0)
 """Hollows are filled by so many times the radius that the insert needs, until opening and closing agree."""
@@ -33,10 +39,27 @@ def cut_by(region: Region, radius_mm: float) -> Region:
 
     Raises: OffsetError: no result passed its checks.
     """
-    if radius_mm <= 0.0 or not region or loses_nothing(region, radius_mm):
+    if radius_mm <= 0.0:
+        return region
+    return _each(region, lambda part: _cut_by(part, radius_mm))
+
+
+def _cut_by(region: Region, radius_mm: float) -> Region:
+    if loses_nothing(region, radius_mm):
         return region
     opened = opening(region, radius_mm)
     return region if area(region) - area(opened) < TRACE_MM2 else opened
+
+
+def _each(region: Region, make: Callable[[Region], Region]) -> Region:
+    """Return what is made of a region, in parts if it has many pieces: those whose boxes lie apart have nothing to do
+    with one another, and one that has come to rest need not wait for the others. The region itself if nothing changed.
+    """
+    parts = clustered(region) if len(region) > FEW else (region,)
+    made = [make(p) for p in parts]
+    if all(m is p for m, p in zip(made, parts, strict=True)):
+        return region
+    return made[0] if len(made) == 1 else Region.of(c for m in made for c in m)
 
 
 def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
@@ -52,6 +75,10 @@ def mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
 
     Raises: OffsetError: no result passed its checks.
     """
+    return _each(region, lambda part: _mated(part, radius_mm, gap_mm))
+
+
+def _mated(region: Region, radius_mm: float, gap_mm: float) -> Region:
     made = region
     for fill in FILLS:
         made, rests = _made(region, radius_mm, max(0.0, radius_mm - gap_mm) * fill)

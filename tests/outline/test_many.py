@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan2, cos, pi, sin
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from generator.outline.combine import difference, union
@@ -25,6 +25,7 @@ def test_of_none_is_none():
     assert union_of_many([EMPTY] * 20) == EMPTY
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(*[st.integers(-9, 9)] * 2, st.integers(1, 3)), min_size=1, max_size=40, unique=True))
 def test_is_the_union_of_all_at_once(discs):
     regions = [disc(x + r / 7, y - r / 9, r) for x, y, r in discs]

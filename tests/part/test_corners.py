@@ -136,3 +136,39 @@ def test_a_gap_that_takes_one_piece_and_parts_another_spoils_neither() -> None:
     beside = mated(Region((*dumbbell, *moved(SQUARE, 30.0, 0.0))), 0.25, 1.0)
     square = max(separated(beside), key=area)
     assert area(square) == pytest.approx(400 - (4 - pi) * 1.0**2, abs=1e-6)
+
+
+# ------------------------------------------------------------------ many pieces
+def _sheet_of(count: int) -> Region:
+    """Return discs in rows, which any small cutter can make, with one Ell among them."""
+    spots = [(30.0 * (k % 10), 30.0 * (k // 10)) for k in range(count)]
+    discs = [circle(at, 9.0) for at in spots[1:]]
+    return Region.of([*ELL, *discs])
+
+
+@pytest.mark.parametrize("make", [lambda r: cut_by(r, 2.0), lambda r: mated(r, 2.0, 0.1)])
+def test_each_of_many_pieces_is_made_as_if_it_were_alone(make):
+    many = make(_sheet_of(40))
+    alone = make(ELL)
+    kept = [c for c in many if len(c) == 2]
+    assert len(kept) == 39
+    assert set(kept) <= set(_sheet_of(40).contours)  # to the digit
+    (made,) = (c for c in many if len(c) != 2)
+    assert area(Region((made,))) == pytest.approx(area(alone), rel=1e-12)
+    assert points_distance(alone, [v[:2] for v in made.vertices]).max() < 1e-7
+
+
+def test_pieces_that_are_at_rest_are_not_offset(monkeypatch):
+    """Counted, not timed: one of 40 pieces has a corner for the cutter to round, and only that one is opened."""
+    from generator.part import corners
+
+    opened: list[int] = []
+    monkeypatch.setattr(corners, "opening", lambda r, *rest: opened.append(len(r)) or opening(r, *rest))
+    assert cut_by(_sheet_of(40), 2.0) != _sheet_of(40)
+    assert opened == [1]
+
+
+def test_many_pieces_at_rest_are_the_region_itself():
+    dots = Region.of(circle((30.0 * k, 0.0), 9.0) for k in range(40))
+    assert cut_by(dots, 2.0) is dots
+    assert mated(dots, 2.0, 0.1) is dots
