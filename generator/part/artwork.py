@@ -9,7 +9,7 @@ from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outline.transform import moved
 from generator.part.bolts import mistake
-from generator.part.bridges import bridged
+from generator.part.bridges import bridged, sheet_round
 from generator.part.corners import as_made, cut_by
 from generator.part.heights import Heights, level
 from generator.part.materials import fill_of
@@ -74,7 +74,8 @@ def _artwork(
     through, drawn = artwork.done == CUT_THROUGH, artwork.corners == AS_DRAWN
     if through and artwork.bridges is not None:
         with blamed(f"{path}.bridges"):
-            region = bridged(region, profile, width_mm=artwork.bridges.width, count=artwork.bridges.count)
+            sheet = sheet_round(region, profile)
+            region = bridged(region, sheet, width_mm=artwork.bridges.width, count=artwork.bridges.count)
     with blamed(f"{path}.outline"):
         made, asked = as_made(region, cut_by(region, 0.0 if drawn else cutter / 2.0))
     return Feature(

@@ -15,13 +15,23 @@ from generator.outline.region import Region
 from generator.outline.transform import ORIGIN, moved
 from generator.part.artwork import room_of
 from generator.part.clearing import Room, halved, outline_at, shift_into, told_place
+from generator.part.corners import cut_by
+from generator.part.cutter_loss import is_torn
 from generator.part.nearness import growth_to_cover, wall_mm, widest
 from generator.part.part import Feature, Part, Plan
 from generator.part.resize import drawn_again, factor_into, is_fitted, is_from_file, smaller
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import ON_COVER
 
-__all__ = ["ArtworkPlace", "artwork_place", "drawn_smaller", "larger_inlay", "shifted"]
+__all__ = [
+    "ArtworkPlace",
+    "artwork_place",
+    "drawn_smaller",
+    "is_cut",
+    "larger_inlay",
+    "lies_and_is_cut",
+    "shifted",
+]
 
 STEP = 100.0
 """Lengths are told in hundredths of a millimetre."""
@@ -114,7 +124,19 @@ def _fits(place: ArtworkPlace, outline: OutlineSpec) -> bool:
     region = drawn_again(outline, room if place.origin != ORIGIN else place.inlay)
     if region is None:
         return is_from_file(outline)
-    return place.room.is_held(moved(region, *place.origin))
+    return lies_and_is_cut(place, moved(region, *place.origin))
+
+
+def lies_and_is_cut(place: ArtworkPlace, region: Region) -> bool:
+    """Return True if another drawing lies on the insert, and its cutter takes no piece of it."""
+    return place.room.is_held(region) and is_cut(place, region)
+
+
+def is_cut(place: ArtworkPlace, region: Region) -> bool:
+    """Return True if the cutter takes no piece of another drawing, or takes some of this one already."""
+    artwork = place.artwork
+    now_torn = artwork.asked and artwork.asked != artwork.region and is_torn(artwork.asked, artwork.region)
+    return bool(not artwork.corners_mm or now_torn or not is_torn(region, cut_by(region, artwork.corners_mm)))
 
 
 def larger_inlay(place: ArtworkPlace) -> str:

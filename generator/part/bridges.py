@@ -15,15 +15,16 @@ from math import floor
 from generator.base.errors import GeometryError
 from generator.outline.chords import inner_point
 from generator.outline.combine import difference
-from generator.outline.create import polygon
+from generator.outline.create import polygon, rectangle
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outline.separate import holder_of, separated
 from generator.part.bridge_choice import Chooser, Group, Strip
 from generator.part.crossings import Sheet
 from generator.part.islands import islands, outer_contour, pieces_left
+from generator.part.relation import covers
 
-__all__ = ["bridged"]
+__all__ = ["bridged", "sheet_round", "widest_bridge"]
 
 _NARROWER = (0.75, 0.5, 0.25, 0.1)
 """Shares of the width that are tried where no bridge is found, the widest first."""
@@ -61,6 +62,25 @@ def bridged(cut: Region, frame: Region, *, width_mm: float, count: int = 1) -> R
     if loose := islands(frame, made):
         raise _no_way(cut, frame, loose[0], width_mm)
     return made
+
+
+def sheet_round(cut: Region, frame: Region) -> Region:
+    """Return what bridges lead to: the frame, or where the cut reaches over its edge a sheet that goes round both.
+
+    What is cut off at the edge falls out whatever bridges there are: it is for whoever judges where artwork lies.
+    """
+    if covers(frame, cut):
+        return frame
+    a, b = bounds(frame), bounds(cut)
+    xmin, ymin = min(a.xmin, b.xmin), min(a.ymin, b.ymin)
+    xmax, ymax = max(a.xmax, b.xmax), max(a.ymax, b.ymax)
+    more = max(xmax - xmin, ymax - ymin)
+    return Region((rectangle(xmin - more, ymin - more, xmax + more, ymax + more),))
+
+
+def widest_bridge(cut: Region, frame: Region, width_mm: float) -> float:
+    """Return the width if bridges so wide hold everything, else the widest that was found to do, mm; 0 for none."""
+    return width_mm if _does(cut, frame, width_mm) else _widest(cut, frame, width_mm)
 
 
 def _groups(cut: Region, sheet: Sheet) -> Iterator[Group]:

@@ -20,7 +20,7 @@ from generator.part.resize import drawn_again
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import ON_COVER
 
-__all__ = ["Place", "fewer_letters", "is_bounded", "larger_region", "place_of"]
+__all__ = ["Place", "fewer_letters", "is_bounded", "larger_region", "letters_in", "place_of"]
 
 STEP = 100.0
 MOST_LINES = 4
@@ -94,6 +94,13 @@ def fewer_letters(place: Place, factor: float, does: Does) -> list[str]:
             many = _lines(place, longest, count, does)
             return [f"write at most {count} letter{'s' if count > 1 else ''} in a line{many}"]
     return []
+
+
+def letters_in(place: Place, share: float) -> int:
+    """Return how many letters of a text's longest line take a share of its width, about, a margin left; 1 at least."""
+    params = place.outline.params
+    longest = max(params.lines or tuple(params.say.splitlines()), key=len)
+    return max(1, floor(len(longest) * share * FEWER[-1]))
 
 
 def _lines(place: Place, text: str, count: int, does: Does) -> str:

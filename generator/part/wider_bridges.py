@@ -5,7 +5,7 @@ from __future__ import annotations
 from generator.base.errors import GeometryError
 from generator.base.remedy import no_less
 from generator.outline.narrow import Narrow
-from generator.part.bridges import bridged
+from generator.part.bridges import bridged, sheet_round
 from generator.part.part import Part, Plan
 from generator.part.redraw import place_of
 from generator.recipe.model import Recipe
@@ -38,7 +38,7 @@ def wider_bridges(recipe: Recipe, plan: Plan, insert: Part, thin: Narrow, least_
         try:
             if region is not None:  # a drawing from a file is not read again
                 width = float(told.partition(" ")[0])
-                bridged(region, insert.profile, width_mm=width, count=bridges.count)
+                bridged(region, sheet_round(region, insert.profile), width_mm=width, count=bridges.count)
         except GeometryError:
             continue
         return f"set {feature.path}.bridges.width to at least {told}"

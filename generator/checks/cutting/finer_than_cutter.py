@@ -22,7 +22,7 @@ from generator.part.cutter_loss import CutterLoss, cutter_loss
 from generator.part.gap_pieces import is_whole
 from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
-from generator.part.redraw import Place, fewer_letters, is_bounded, larger_region, place_of
+from generator.part.redraw import Place, fewer_letters, is_bounded, larger_region, letters_in, place_of
 from generator.recipe.model import Recipe
 
 ID = "finer-than-cutter"
@@ -325,8 +325,11 @@ def _redrawn(judged: _Judged) -> list[str]:
 
     if is_bounded(judged.place.outline):
         return [*fewer_letters(judged.place, factor, does), *larger_region(judged.place, factor, does)]
-    box = bounds(feature.asked)
+    box, room = bounds(feature.asked), bounds(judged.place.room)
     size = f"{box.width_mm * factor:.1f} x {box.height_mm * factor:.1f} mm"
+    if box.width_mm * factor > room.width_mm and judged.place.outline.kind == "text":
+        letters = letters_in(judged.place, room.width_mm / box.width_mm / factor)
+        return [f"draw it {factor:g} times as large and write at most {letters} letters in a line"]
     return [f"draw it {factor:g} times as large, {size}"]
 
 

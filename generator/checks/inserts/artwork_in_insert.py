@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
@@ -13,9 +13,18 @@ from generator.checks.check import Check, no_less, no_more
 from generator.outline.combine import difference
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
-from generator.part.artwork_place import artwork_place, drawn_smaller, larger_inlay, shifted
+from generator.outline.transform import scaled
+from generator.part.artwork_place import (
+    artwork_place,
+    drawn_smaller,
+    is_cut,
+    larger_inlay,
+    lies_and_is_cut,
+    shifted,
+)
 from generator.part.nearness import growth_to_cover, sticks_out_at, wall_mm
 from generator.part.part import Feature, Part, Plan
+from generator.part.redraw import fewer_letters, place_of
 from generator.part.resize import factor_into
 from generator.recipe.model import Recipe
 
@@ -77,6 +86,15 @@ def _remedy(recipe: Recipe, plan: Plan, artwork: Feature) -> str:
     least = f"with an edge of {no_less(place.room.wall_mm)} round it"
     if factor is None:
         return f"it does not fit {least} where it lies, however small: draw {artwork.path}.outline elsewhere"
+    letters = fewer_letters(place_of(recipe, plan, artwork), 1.0 / factor, lambda r: lies_and_is_cut(place, r))
+    if letters:
+        return ", or ".join(letters)
+    if not is_cut(place, scaled(artwork.asked or artwork.region, factor)):
+        inlay = artwork.path.partition(".artwork.")[0]
+        return (
+            f"make {inlay}.outline at least {ceil(100.0 / factor) / 100.0:g} times as large: what fits it as it is, is "
+            f"too fine for the end mill of {artwork.cutter_mm:g} mm"
+        )
     return f"draw {artwork.path}.outline at most {floor(factor * 100.0) / 100.0:g} times as large: it fits {least} then"
 
 
