@@ -11,12 +11,12 @@ from pathlib import Path
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.build.judge import Checked, placed
+from generator.estimate.toleranced_sizes import toleranced_sizes
 from generator.outputs.manifest import manifest_bytes
 from generator.outputs.output import Output, Proof, Solids, Work
 from generator.outputs.pack import demand_place, write_pack
 from generator.outputs.proofs import demand
 from generator.outputs.report import report_files
-from generator.part.part import Plan
 from generator.part.slabs import slabs
 from generator.recipe.resolve import resolved_yaml
 
@@ -56,7 +56,7 @@ def make_pack(
     demand_place(out, checked.plan.name)
     if any(o.needs_solid for o in chosen):
         progress("loading the solid kernel and sewing the solids")
-        work = replace(work, solids=_solids(checked.plan))
+        work = replace(work, solids=_solids(checked))
     try:
         files, proofs = _write_and_prove(work, chosen, progress)
     except GeometryError as error:
@@ -77,11 +77,11 @@ def _unmakable(error: GeometryError) -> Mistake:
     return Mistake("", 0, 0, "cover.edge_break", f"{error}{at}", "a solid that can be made", remedy)
 
 
-def _solids(plan: Plan) -> Solids:
-    """Return the solid side of ``plan``; loads the solid kernel."""
+def _solids(checked: Checked) -> Solids:
+    """Return the solid side of a plan, with the limits that its models carry; loads the solid kernel."""
     from generator.solid.solids import make_solids
 
-    return make_solids(plan, slabs)
+    return make_solids(checked.plan, slabs, sizes=toleranced_sizes(checked.reading.recipe, checked.plan))
 
 
 def _write_and_prove(

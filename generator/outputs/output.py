@@ -10,10 +10,22 @@ from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.part.part import Layer, Part, Plan
-from generator.part.solid_facts import UNKNOWN_BOX, Hole, SolidFacts
+from generator.part.solid_facts import UNKNOWN_BOX, Hole, ReadSize, SolidFacts
+from generator.part.toleranced import Toleranced
 from generator.recipe.model import Recipe
 
-__all__ = ["UNKNOWN_BOX", "Files", "Hole", "Output", "Proof", "SolidFacts", "Solids", "Work"]
+__all__ = [
+    "UNKNOWN_BOX",
+    "Files",
+    "Hole",
+    "Output",
+    "Proof",
+    "ReadSize",
+    "SolidFacts",
+    "Solids",
+    "Toleranced",
+    "Work",
+]
 
 
 class Solids(Protocol):
@@ -27,6 +39,12 @@ class Solids(Protocol):
 
     def assembly_step(self) -> bytes:
         """Return the STEP file of cover and inserts as named, coloured products."""
+
+    def sizes(self, part: Part) -> tuple[Toleranced, ...]:
+        """Return the sizes with limits that a part's model carries."""
+
+    def read_sizes(self, data: bytes) -> tuple[ReadSize, ...]:
+        """Return the sizes with limits in a STEP file, in its order, as the kernel reads them."""
 
     def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
         """Return the facts of every product of a STEP file, by an independent pass through the file."""

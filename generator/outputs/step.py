@@ -13,7 +13,7 @@ from generator.base.errors import ProofError
 from generator.base.frozen_record import frozen_record
 from generator.outline.measure import bounds, signed_area
 from generator.outline.predicates import is_circle
-from generator.outputs.output import Files, Hole, Output, Proof, SolidFacts, Solids, Work
+from generator.outputs.output import Files, Hole, Output, Proof, ReadSize, SolidFacts, Solids, Toleranced, Work
 from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
@@ -22,6 +22,8 @@ from generator.part.slabs import slabs
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 
 ASSEMBLY = "assembly.step"
+SIZE_MM = 1e-6
+"""Nominals and limits are written with more digits than this."""
 
 
 def part_file_name(part: Part) -> str:
@@ -47,8 +49,32 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
     for part in parts:
         file = part_file_name(part)
         yield from _prove_file(work, file, solids.read_step(files[file]), (expected[part.name],), assembled=False)
+        yield from _prove_sizes(solids, file, files[file], (part,))
     everything = tuple(expected.values())
     yield from _prove_file(work, ASSEMBLY, solids.read_step(files[ASSEMBLY]), everything, assembled=True)
+    yield from _prove_sizes(solids, ASSEMBLY, files[ASSEMBLY], parts)
+
+
+def _prove_sizes(solids: Solids, file: str, data: bytes, parts: Sequence[Part]) -> Iterator[Proof]:
+    """Yield the proof that a file, read back, has every size with its limits and linked to its faces.
+
+    The kernel's reader gives deviations without sign; the signs are those of the text, which the tests read.
+    """
+    wanted = [size for part in parts for size in solids.sizes(part)]
+    found = solids.read_sizes(data) if wanted else ()
+    if not wanted:
+        return
+    yield count_proof("sizes with limits: STEP read back against plan", file, abs(len(wanted) - len(found)))
+    gaps = [_size_gap(a, b) for a, b in zip(wanted, found, strict=False)]
+    yield Proof("nominals and limits: STEP read back against plan", file, max(gaps, default=inf), SIZE_MM, "mm")
+
+
+def _size_gap(wanted: Toleranced, found: ReadSize) -> float:
+    """Return how far a size read back is off, mm; infinite for another sort of size, or one that has lost its faces."""
+    if wanted.is_diameter != found.is_diameter or found.faces < (len(wanted.places) if wanted.is_diameter else 2):
+        return inf
+    pairs = ((wanted.nominal_mm, found.nominal_mm), (abs(wanted.lower_mm), found.lower_mm))
+    return max(abs(a - b) for a, b in (*pairs, (abs(wanted.upper_mm), found.upper_mm)))
 
 
 @frozen_record

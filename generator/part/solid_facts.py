@@ -53,3 +53,21 @@ class Probed:
     boxes: tuple[tuple[float, float, float, float, float, float], ...]
     holes: tuple[Hole, ...]
     levels: Mapping[Point, tuple[float, ...]]
+
+
+@frozen_record
+class ReadSize:
+    """A size with limits as a program reads it from a STEP file.
+
+    Attributes:
+        is_diameter: whether it is a diameter, or a distance.
+        nominal_mm: its value.
+        lower_mm, upper_mm: deviations without sign, as the kernel gives them.
+        faces: how many faces it belongs to, both ends of a distance together.
+    """
+
+    is_diameter: bool
+    nominal_mm: float
+    lower_mm: float
+    upper_mm: float
+    faces: int

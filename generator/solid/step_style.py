@@ -11,16 +11,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from generator.base.frozen_record import frozen_record
-
-_ENTITY = re.compile(
-    r"#(\d+) = (PRODUCT|PRODUCT_DEFINITION|PRODUCT_DEFINITION_FORMATION|PRODUCT_DEFINITION_SHAPE"
-    r"|SHAPE_DEFINITION_REPRESENTATION|SHAPE_REPRESENTATION|ADVANCED_BREP_SHAPE_REPRESENTATION"
-    r"|MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\s*(\(.*?\));\n",
-    re.DOTALL,
-)
-_NUMBER = re.compile(r"^#(\d+) = ", re.MULTILINE)
-_SOLIDS = ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS")
-_REF = re.compile(r"#(\d+)")
+from generator.solid.step_entities import Body, bodies_of, millimetre_of, real
+from generator.solid.step_sizes import NumberedSize, size_entities
 
 
 @frozen_record
@@ -31,20 +23,13 @@ class Style:
         colour: ``#rrggbb``.
         material: designation as it stands in the file (a stand-in will do).
         density_kg_m3: of the material.
+        sizes: sizes with limits, with the numbers of their faces in the file.
     """
 
     colour: str
     material: str
     density_kg_m3: float
-
-
-@frozen_record
-class _Body:
-    """Where a product's solids are in the file: numbers of product definition, context and solids."""
-
-    definition: int
-    context: int
-    solids: tuple[int, ...]
+    sizes: tuple[NumberedSize, ...] = ()
 
 
 def style_text(data: str, styles: Mapping[str, Style]) -> str:
@@ -57,13 +42,15 @@ def style_text(data: str, styles: Mapping[str, Style]) -> str:
     Raises:
         ValueError: a product has no solid in the file.
     """
-    bodies, last = _bodies(data)
+    bodies, last = bodies_of(data)
     lines: list[str] = []
     for product, style in styles.items():
         if product not in bodies:
             raise ValueError(f"no solid of {product} in the STEP text")
-        entities = [*_colour(bodies[product], style.colour), *_material(bodies[product], style)]
-        lines += _numbered(entities, last + len(lines) + 1)
+        body = bodies[product]
+        lines += _numbered([*_colour(body, style.colour), *_material(body, style)], last + len(lines) + 1)
+        for size in style.sizes:
+            lines += _numbered(size_entities(body, millimetre_of(data), size), last + len(lines) + 1)
     return "".join(lines)
 
 
@@ -75,7 +62,7 @@ def _numbered(entities: Sequence[str], first: int) -> list[str]:
     ]
 
 
-def _colour(body: _Body, colour: str) -> Iterator[str]:
+def _colour(body: Body, colour: str) -> Iterator[str]:
     """Yield one styled item for each solid, then what they share."""
     n = len(body.solids)
     items = ",".join(f"@{i + 1}" for i in range(n))
@@ -88,11 +75,11 @@ def _colour(body: _Body, colour: str) -> Iterator[str]:
     yield f"SURFACE_STYLE_FILL_AREA(@{n + 5})"
     yield f"FILL_AREA_STYLE('',(@{n + 6}))"
     yield f"FILL_AREA_STYLE_COLOUR('',@{n + 7})"
-    red, green, blue = (_real(round(int(colour[i : i + 2], 16) / 255.0, 6)) for i in (1, 3, 5))
+    red, green, blue = (real(round(int(colour[i : i + 2], 16) / 255.0, 6)) for i in (1, 3, 5))
     yield f"COLOUR_RGB('',{red},{green},{blue})"
 
 
-def _material(body: _Body, style: Style) -> Iterator[str]:
+def _material(body: Body, style: Style) -> Iterator[str]:
     """Yield name and density of the material, g/cm³; numbered after the entities of the colour."""
     k = len(body.solids) + 8
     yield f"PROPERTY_DEFINITION('material property','material name',#{body.definition})"
@@ -102,39 +89,10 @@ def _material(body: _Body, style: Style) -> Iterator[str]:
     yield f"PROPERTY_DEFINITION('material property','density',#{body.definition})"
     yield f"PROPERTY_DEFINITION_REPRESENTATION(@{k + 4},@{k + 6})"
     yield f"REPRESENTATION('density',(@{k + 7}),#{body.context})"
-    density = _real(round(style.density_kg_m3 / 1000.0, 9))
+    density = real(round(style.density_kg_m3 / 1000.0, 9))
     yield f"MEASURE_REPRESENTATION_ITEM('density measure',POSITIVE_RATIO_MEASURE({density}),@{k + 8})"
     yield f"DERIVED_UNIT((@{k + 9},@{k + 10}))"
     yield f"DERIVED_UNIT_ELEMENT(@{k + 11},1.)"
     yield f"DERIVED_UNIT_ELEMENT(@{k + 12},-3.)"
     yield "(MASS_UNIT() NAMED_UNIT(*) SI_UNIT($,.GRAM.))"
     yield "(LENGTH_UNIT() NAMED_UNIT(*) SI_UNIT(.CENTI.,.METRE.))"
-
-
-def _real(value: float) -> str:
-    """Return a real number as ISO 10303-21 wants it, with a point."""
-    text = f"{value:.9f}".rstrip("0")
-    return text or "0."
-
-
-# ------------------------------------------------------------------ finding the solids
-def _bodies(data: str) -> tuple[dict[str, _Body], int]:
-    """Return where each product's solids are, by name, and the highest number in use."""
-    entities = {int(m[1]): (m[2], m[3]) for m in _ENTITY.finditer(data)}
-    bodies = {}
-    for kind, text in entities.values():
-        if kind != "SHAPE_DEFINITION_REPRESENTATION":
-            continue
-        shape, representation = _refs(text)
-        *items, context = _refs(entities[representation][1])
-        solids = tuple(i for i in items if i in entities and entities[i][0] in _SOLIDS)
-        if not solids:
-            continue  # an assembly
-        definition = _refs(entities[shape][1])[0]
-        product = entities[_refs(entities[_refs(entities[definition][1])[0]][1])[0]]
-        bodies[product[1].split("'")[1]] = _Body(definition, context, solids)
-    return bodies, max(int(n) for n in _NUMBER.findall(data))
-
-
-def _refs(text: str) -> list[int]:
-    return [int(n) for n in _REF.findall(text)]

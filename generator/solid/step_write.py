@@ -11,19 +11,23 @@ from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Gravity
 from OCP.STEPCAFControl import STEPCAFControl_Writer
+from OCP.STEPConstruct import STEPConstruct
 from OCP.STEPControl import STEPControl_Controller
+from OCP.StepShape import StepShape_AdvancedFace
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Shape
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.solid.sized_faces import SizedFaces
+from generator.solid.step_sizes import NumberedSize
 from generator.solid.step_style import Style
-from generator.solid.step_text import Header, finish_text
+from generator.solid.step_text import Header, encode_text, finish_text
 
 SETTINGS: Mapping[str, str | int] = {
     "write.step.schema": "AP242DIS",
@@ -48,6 +52,7 @@ class Product:
         material: designation, may be empty.
         density_kg_m3: of the material.
         z_mm: height at which it sits in the assembly.
+        sizes: sizes with limits, and the faces of the solid that they belong to.
     """
 
     name: str
@@ -56,6 +61,7 @@ class Product:
     material: str
     density_kg_m3: float
     z_mm: float = 0.0
+    sizes: tuple[SizedFaces, ...] = ()
 
 
 def write_step(products: Sequence[Product], header: Header, *, assembly: str = "", revision: str = "") -> bytes:
@@ -76,8 +82,12 @@ def write_step(products: Sequence[Product], header: Header, *, assembly: str = "
     stand_ins = {f"name-{i}": name for i, name in enumerate(names)}
     stand_ins |= {f"material-{i}": p.material for i, p in enumerate(products)}
     with kernel_settings(), silence():
-        text = _kernel_text(_document(products, bool(assembly)), names)
-    styles = {f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3) for i, p in enumerate(products)}
+        writer = _written(_document(products, bool(assembly)), names)
+        text = _kernel_text(writer, names)
+    styles = {
+        f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3, tuple(_numbered(writer, p.sizes)))
+        for i, p in enumerate(products)
+    }
     try:
         return finish_text(text, header, stand_ins, revision, styles).encode("ascii")
     except ValueError as error:
@@ -109,17 +119,53 @@ def _at_height(z_mm: float) -> TopLoc_Location:
     return TopLoc_Location(move)
 
 
-def _kernel_text(document: TDocStd_Document, names: Sequence[str]) -> str:
+def _written(document: TDocStd_Document, names: Sequence[str]) -> STEPCAFControl_Writer:
+    """Return a writer that has turned the document into entities."""
     writer = STEPCAFControl_Writer()
     writer.SetColorMode(False)
     writer.SetNameMode(True)
     writer.SetMaterialMode(False)
     writer.SetLayerMode(False)
     writer.SetPropsMode(False)
+    writer.SetDimTolMode(False)
+    if not writer.Transfer(document):
+        raise GeometryError(f"the kernel writes no STEP file of {', '.join(names)}")
+    return writer
+
+
+def _kernel_text(writer: STEPCAFControl_Writer, names: Sequence[str]) -> str:
     stream = io.BytesIO()
-    if not writer.Transfer(document) or writer.WriteStream(stream) != IFSelect_ReturnStatus.IFSelect_RetDone:
+    if writer.WriteStream(stream) != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise GeometryError(f"the kernel writes no STEP file of {', '.join(names)}")
     return stream.getvalue().decode("ascii")
+
+
+def _numbered(writer: STEPCAFControl_Writer, found: Sequence[SizedFaces]) -> Iterator[NumberedSize]:
+    """Yield sizes with the numbers that their faces have in the file.
+
+    Raises:
+        GeometryError: the writer does not know a face.
+    """
+    session = writer.ChangeWriter().WS()
+    model, process = session.Model(), session.TransferWriter().FinderProcess()
+    # the model answers 0 when asked for the number of an entity, so its faces are looked through
+    known = [
+        (i, e) for i in range(1, model.NbEntities() + 1) if isinstance(e := model.Value(i), StepShape_AdvancedFace)
+    ]
+
+    def number(face: TopoDS_Face) -> int:
+        entity = STEPConstruct.FindEntity_s(process, face)
+        at = next((i for i, e in known if e is entity), 0)
+        if not at:
+            raise GeometryError("a face that carries a tolerance is not in the STEP file")
+        return at
+
+    for each in found:
+        size = each.size
+        first, second = tuple(map(number, each.first)), tuple(map(number, each.second))
+        name, said = encode_text(str(size.number)), encode_text(size.what)
+        limits = size.lower_mm, size.upper_mm
+        yield NumberedSize(name, said, size.is_diameter, size.nominal_mm, *limits, first, second)
 
 
 @contextmanager

@@ -12,7 +12,7 @@ from sample_plans import BOLTS, THICK
 from generator.base.errors import ProofError
 from generator.outline.contour import Point
 from generator.outputs import step
-from generator.outputs.output import Hole
+from generator.outputs.output import Hole, ReadSize, Toleranced
 from generator.outputs.proofs import demand
 from generator.part.mass import volume_mm3
 from generator.part.part import Part
@@ -43,6 +43,14 @@ class FakeSolids:
 
     parts: tuple[Part, ...]
     lie: object = None
+    sized: tuple[Toleranced, ...] = ()
+    read: tuple[ReadSize, ...] = ()
+
+    def sizes(self, part):
+        return tuple(s for s in self.sized if s.part == part.name)
+
+    def read_sizes(self, data):
+        return self.read if data in (b"cover.step", b"assembly.step") else ()
 
     def _facts(self, part: Part, place: str):
         honest = sample_plans.facts(part, volume_mm3(part), seated=place == "assembly.step")
@@ -263,3 +271,27 @@ def test_real_step_has_the_same_bytes_twice(real):
     plan = sample_plans.plan()
     assert dict(step.write(real)) == dict(step.write(real))
     assert dict(step.write(real)) == dict(step.write(sample_plans.work(plan=plan, solids=make_solids(plan, slabs))))
+
+
+SIZED = Toleranced(5, "cover", "bolt holes, diameter", True, 6.6, -0.05, 0.05, BOLTS)
+READ = ReadSize(True, 6.6, 0.05, 0.05, len(BOLTS))
+
+
+@pytest.mark.parametrize(
+    ("read", "holds"),
+    [
+        ((READ,), True),
+        ((), False),
+        ((READ, READ), False),
+        ((replace(READ, nominal_mm=6.61),), False),
+        ((replace(READ, upper_mm=0.06),), False),
+        ((replace(READ, lower_mm=0.04),), False),
+        ((replace(READ, faces=1),), False),
+        ((replace(READ, is_diameter=False),), False),
+    ],
+)
+def test_sizes_with_limits_are_read_back(read, holds):
+    asked = sample_plans.work(solids=FakeSolids((COVER, INSERT), sized=(SIZED,), read=read))
+    proofs = [p for p in step.prove(asked, dict(step.write(asked))) if "limits" in p.what]
+    assert len(proofs) == 4  # count and figures, in the file of the part and in that of the assembly
+    assert all(p.holds for p in proofs) is holds

@@ -22,7 +22,7 @@ PURPOSES: Final[tuple[tuple[str, str, str], ...]] = (
     ("inspection/", ".csv", "the same table for a spreadsheet; please send it back filled in"),
     ("", "parts-list.csv", "what is made, what is bought, blanks to be sawn"),
     ("", PICTURE, "picture of all parts, drawn apart"),
-    ("", ".step", "solid of one part, in mm"),
+    ("", ".step", "solid of one part, in mm, with limits for programs that read them (AP242)"),
 )
 """Beginning and end of a path, and what such a file is for; the first that fits."""
 
