@@ -12,6 +12,7 @@ from typing import Final
 from generator.artwork.hairlines import without_slivers
 from generator.artwork.svg_areas import sound
 from generator.artwork.svg_draw import Walk
+from generator.artwork.svg_letter_sizes import refuse_letter_sizes
 from generator.artwork.svg_numbers import WrongError
 from generator.artwork.svg_seen import Painted, seen_of
 from generator.artwork.svg_view import Page, page_of
@@ -76,6 +77,7 @@ def read_svg(
 
 def _read(data: bytes, element: str | None, ink: str, factor: float) -> SvgDrawing:
     document = parse(data)
+    refuse_letter_sizes(document)
     try:
         page = page_of(document.root)
     except WrongError as error:
