@@ -26,7 +26,8 @@ def hole_tables(kinds: Sequence[HoleKind], datum: Datum, told: Told, room_mm: fl
         return []
     title = "Holes, x and y from datum O"
     places = [_place(h, datum, told) for kind in kinds for h in kind.holes]
-    sizes = [_size(kind, told) for kind in kinds]
+    bare = "–" if any(h.seats for kind in kinds for h in kind.holes) else ""
+    sizes = [_size(kind, told, bare) for kind in kinds]
     filled = [
         row for kind, size in zip(kinds, sizes, strict=True) for row in [size, *[EMPTY_SIZE] * (len(kind.holes) - 1)]
     ]
@@ -67,18 +68,18 @@ def _place(hole: Hole, datum: Datum, told: Told) -> list[Cell]:
     return [Cell(hole.mark), Cell(*x), Cell(*y)]
 
 
-def _size(kind: HoleKind, told: Told) -> list[Cell]:
+def _size(kind: HoleKind, told: Told, bare: str) -> list[Cell]:
     first = kind.holes[0]
     names = [h.feature.name for h in kind.holes]
     across = told.label(names, Kind.DIAMETER, otherwise=2.0 * first.radius_mm, sign=DIAMETER)
-    return [Cell(*across), Cell("through"), *_seat(kind, told), Cell(f"{len(kind.holes)}×")]
+    return [Cell(*across), Cell("through"), *_seat(kind, told, bare), Cell(f"{len(kind.holes)}×")]
 
 
-def _seat(kind: HoleKind, told: Told) -> list[Cell]:
-    """Return what kind of seat there is, its diameter at the top face, and its depth from there."""
+def _seat(kind: HoleKind, told: Told, bare: str) -> list[Cell]:
+    """Return what kind of seat there is, its diameter at the top face, and its depth from there; ``bare`` for none."""
     seats = kind.holes[0].seats
     if not seats:
-        return [Cell(), Cell(), Cell()]
+        return [Cell(bare), Cell(bare), Cell(bare)]
     names = [s.name for h in kind.holes for s in h.seats]
     wide = max(box_of(s.region).width_mm + 2.0 * s.flare_mm for s in seats)
     deep = told.said.part.thickness_mm - min(s.z_from_mm for s in seats)

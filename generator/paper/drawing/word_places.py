@@ -23,7 +23,7 @@ INSET_MM: Final = 2.5
 """Blocks keep this far from the frame and the title block."""
 NOTE_WIDTHS_MM: Final = (172.0, 120.0)
 """Notes are set about as wide as the title block, or narrower beside views."""
-TABLE_MM: Final = 205.0
+TABLE_MM: Final = 225.0
 """Tables are parted where they would be wider."""
 MOST_SHEETS: Final = 40
 
