@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from math import hypot
 
+from generator.artwork.overlaps import refuse_overlaps
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Point, Vertex
@@ -59,7 +60,8 @@ def closed_contours(chains: Iterable[Chain], gap_mm: float) -> tuple[Contour, ..
     Args:
         chains: closed and open ones; a closed chain keeps its very vertices.
         gap_mm: ends that lie within this are joined, in the middle between them unless they are equal.
-    Raises: GeometryError: an end is left over, or more than two ends meet; names the points.
+    Raises: GeometryError: an end is left over, more than two ends meet, or a line lies partly on another; names the
+        points.
     """
     closed, loose = _without_twins(chains, gap_mm)
     return (*(Contour(c.vertices) for c in closed), *_joined(loose, gap_mm))
@@ -148,7 +150,11 @@ class _End:
 
 def _joined(chains: Sequence[Chain], gap_mm: float) -> list[Contour]:
     ends = [e for i, c in enumerate(chains) for e in _ends(i, c)]
-    partner = _partners(ends, gap_mm)
+    try:
+        partner = _partners(ends, gap_mm)
+    except GeometryError:
+        refuse_overlaps(chains, gap_mm)
+        raise
     contours: list[Contour] = []
     used: set[int] = set()
     for i in range(len(chains)):

@@ -232,10 +232,10 @@ def _add_shapes(commands: _Commands) -> None:
     p = _command(
         commands,
         "shapes",
-        "Draw the catalogue of outer shapes: shapes.html and shapes.png, with the recipe lines of each.",
+        "Draw the catalogue of outer shapes: shapes.html, shapes.png and the drawing that one of them names.",
         "  coverplate shapes\n  coverplate shapes --out /tmp/catalogue\n",
     )
-    p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the two files (default: out)")
+    p.add_argument("--out", default="out", metavar="FOLDER", help="folder of the three files (default: out)")
     _voice(p)
 
 

@@ -13,7 +13,7 @@ from generator.outputs.catalogue import catalogue_files
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
-    """Write ``shapes.html`` and ``shapes.png`` into a folder and return the exit code."""
+    """Write ``shapes.html``, ``shapes.png`` and the drawing that one names into a folder; return the exit code."""
     folder = Path(options.out)
     console.progress("drawing every outer shape round two originals")
     files = catalogue_files()

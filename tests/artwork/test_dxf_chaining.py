@@ -153,3 +153,35 @@ def test_an_arc_of_a_bulge_is_the_arc_of_its_sweep():
     assert area(found) == pytest.approx(r * r * (sweep - sin(sweep)) / 2, rel=1e-12)
     assert [4 * atan(v.bulge) for v in found.contours[0].vertices if v.bulge] == pytest.approx([sweep])
     assert hypot(bounds(found).width_mm - 30, bounds(found).height_mm - (r - r * cos(sweep / 2))) < 1e-9
+
+
+# ------------------------------------------------------------------ lines that lie partly on another
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        (((10, 0), (30, 0)), r"from \(10.0000, 0.0000\) to \(30.0000, 0.0000\)"),
+        (((0, 0), (15, 0)), r"from \(0.0000, 0.0000\) to \(15.0000, 0.0000\)"),
+        (((40, 5), (40, 25)), r"from \(40.0000, 5.0000\) to \(40.0000, 20.0000\)"),
+        (((0, 25), (0, -5)), r"from \(0.0000, 0.0000\) to \(0.0000, 20.0000\)"),
+    ],
+)
+def test_a_line_that_lies_partly_on_another_is_told_as_that(line, told):
+    corners = [(0, 0), (40, 0), (40, 20), (0, 20)]
+
+    def draw(m):
+        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
+            m.add_line(a, b)
+        m.add_line(*line)
+
+    with pytest.raises(GeometryError, match=rf"two lines lie on each other {told}: draw that stretch once"):
+        read_dxf(written(draw))
+
+
+def test_loose_ends_without_a_stretch_in_common_are_loose_ends():
+    def draw(m):
+        m.add_line((0, 0), (40, 0))
+        m.add_line((40, 0), (60, 0))
+        m.add_line((60, 0), (60, 20))
+
+    with pytest.raises(GeometryError, match="loose ends"):
+        read_dxf(written(draw))

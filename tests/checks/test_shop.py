@@ -195,3 +195,9 @@ def test_strength_is_missed_only_of_what_is_pressed_in() -> None:
     assert not found(crest(material=known), "material-known")
     (finding,) = found(crest(material=known, fit="press"), "material-known")
     assert "no strength" in finding.message
+
+
+def test_one_step_alone_is_told_in_the_singular() -> None:
+    outer = replace(box(80.0, 50.0), add=(box(20.0, 20.0, (-30.0, 15.004)),))
+    (finding,) = found(cover(outer=outer, edge_break=0.0), "short-steps")
+    assert finding.message.startswith("1 line or arc of outer-profile is shorter than")

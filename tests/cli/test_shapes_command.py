@@ -118,4 +118,5 @@ def test_help_has_example_and_codes(run):
     code, out, _ = run("shapes", "--help")
     assert code == codes.FINE
     assert "coverplate shapes --out" in out
+    assert "folder of the three files" in out
     assert "exit codes" in out

@@ -229,3 +229,21 @@ def test_svg_files_that_cannot_be_read_are_located(data, told):
     with pytest.raises(GeometryError, match=told) as caught:
         draw_outline(spec, Context(files=OneFile(data)))
     assert caught.value.path.endswith("outline_file")
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "told"),
+    [
+        ("empty.svg", b"", "SVG file is empty"),
+        ("words.SVG", b"no drawing at all", "not well-formed XML"),
+        ("page.svgz", b"<html></html>", "not an SVG file"),
+    ],
+)
+def test_what_is_called_svg_is_refused_as_svg(name, data, told):
+    with pytest.raises(GeometryError, match=told):
+        drawn({"outline_file": {"file": name}}, Context(files=OneFile(data)))
+
+
+def test_a_dxf_by_another_name_is_read():
+    region = drawn({"outline_file": {"file": "disc.svg"}}, Context(files=OneFile(disc_dxf(5.0))))
+    assert area(region) == pytest.approx(25 * pi)

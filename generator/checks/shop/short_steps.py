@@ -32,11 +32,12 @@ def _outline(name: str, face: str, path: str, region: Region, limit: Figure) -> 
     if not short:
         return
     shortest: Segment = min(short, key=lambda s: s.chord_mm)
+    many = f"{len(short)} lines or arcs of {name} are" if len(short) > 1 else f"1 line or arc of {name} is"
     yield Finding(
         check=ID,
         code="stutters",
         severity=Severity.NOTES,
-        message=f"{len(short)} lines or arcs of {name} are shorter than {limit.value:g} mm, the shortest "
+        message=f"{many} shorter than {limit.value:g} mm, the shortest "
         f"{shortest.chord_mm:.4f} mm: a control slows down or stutters there and leaves a mark",
         feature=name,
         point_mm=shortest.start,

@@ -16,6 +16,8 @@ from generator.shapes.shape import Context, Shape, given
 _SIZES = ("scale", "width", "height", "fit")
 _PICTURES = {b"\x89PNG": "a PNG picture", b"\xff\xd8\xff": "a JPEG picture", b"%PDF": "a PDF file"}
 """How files begin that people take for drawings."""
+_DXF, _FIRST = b"SECTION", 400
+"""What stands near the beginning of every DXF file, whatever it is called."""
 
 
 @frozen_record(kw_only=True)
@@ -102,9 +104,10 @@ def _reader(params: OutlineFile, context: Context) -> Callable[[float], Region]:
     data = context.files.read(params.file)
     from generator.artwork.svg import is_svg
 
-    if is_svg(data):
-        return lambda factor: _svg(data, params, context, factor)
+    named = params.file.lower().endswith((".svg", ".svgz")) and _DXF not in data[:_FIRST]
     what = next((w for mark, w in _PICTURES.items() if data.startswith(mark)), None)
+    if is_svg(data) or (named and what is None):  # what is called SVG is refused as SVG
+        return lambda factor: _svg(data, params, context, factor)
     if what is not None:
         raise GeometryError(f"{params.file} is {what}, not a drawing: save the outline as DXF or SVG")
     return lambda factor: _dxf(data, params, context, factor)

@@ -90,7 +90,15 @@ def _made(params: Any, sharp: Sharp) -> Region | None:
         return None
     region = Region.of(rounded(c, radius) for c in contours)
     # contours that cross, or run into themselves, come nearer to each other than the radius
-    return region if cutter_reaches(region, radius) else None
+    return Region.of(_without_specks(c) for c in region) if cutter_reaches(region, radius) else None
+
+
+def _without_specks(contour: Contour) -> Contour:
+    """Return the contour without lines that are shorter than the model is exact: the arc before takes their length."""
+    kept = [
+        Vertex(s.start.x, s.start.y, s.bulge) for s in contour.segments() if s.is_arc or s.chord_mm > MODEL.model_mm
+    ]
+    return contour if len(kept) in (0, 1, len(contour)) else Contour(tuple(kept))
 
 
 def _sound(contours: Sequence[Contour]) -> bool:

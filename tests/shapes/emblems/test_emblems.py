@@ -334,3 +334,10 @@ def test_laurel_leaves_its_opening():
 def test_says_what_would_do(keys, told):
     with pytest.raises(GeometryError, match=told):
         drawn(keys)
+
+
+@pytest.mark.parametrize("size", [19, 38, 12.6667])
+def test_no_line_is_shorter_than_the_model_is_exact(size):
+    """Two roundings that all but meet leave a line of some nanometres between them, which no control can travel."""
+    region = drawn({"compass_rose": {"size": size, "corner_radius": 0.3 * size / 19}})
+    assert min(s.chord_mm for c in region for s in c.segments()) > 1e-3
