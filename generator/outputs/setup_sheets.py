@@ -11,7 +11,7 @@ from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.outputs.setup_sheets_proof import prove_sheet
 from generator.paper.pdf import pdf_bytes
-from generator.paper.setup.pages import SetupPages, setup_pages
+from generator.paper.setup.pages import layout_of, setup_pages
 from generator.paper.setup.subject import Subject, subjects
 
 __all__ = ["FOLDER", "OUTPUT", "sheets_of"]
@@ -19,31 +19,31 @@ __all__ = ["FOLDER", "OUTPUT", "sheets_of"]
 FOLDER: Final = "setups"
 
 
-def sheets_of(work: Work) -> Iterator[tuple[str, Subject, SetupPages]]:
-    """Yield path, content and pages of every setup; none without the recipe."""
+def sheets_of(work: Work) -> Iterator[tuple[str, Subject]]:
+    """Yield path and content of every setup; none without the recipe."""
     if work.recipe is None:
         return
     ending = len(".dxf")
     files = {(la.part, la.name): path[len(LAYERS) + 1 : -ending] for path, _, la in drawn_layers(work.layers)}
     findings = [f for o in work.outcomes for f in o.findings]
     for subject in subjects(work.recipe, work.plan, work.layers, findings, files):
-        yield f"{FOLDER}/{subject.setup.name}.pdf", subject, setup_pages(subject)
+        yield f"{FOLDER}/{subject.setup.name}.pdf", subject
 
 
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
     """Yield one file a setup."""
-    for path, subject, pages in sheets_of(work):
+    for path, subject in sheets_of(work):
         title = f"{work.plan.name}, revision {work.plan.revision}: {subject.setup.name}"
-        yield path, pdf_bytes(pages.sheets, title=title)
+        yield path, pdf_bytes(setup_pages(subject, layout_of(subject)), title=title)
 
 
 def prove(work: Work, files: Files) -> Iterator[Proof]:
     """Yield the proofs that every sheet, read back, shows the layers' regions and the plan's figures."""
-    sheets = {path: (subject, pages) for path, subject, pages in sheets_of(work)}
+    sheets = dict(sheets_of(work))
     yield count_proof("one file a setup and no other", FOLDER, len(set(sheets) ^ set(files)))
-    for path, (subject, pages) in sheets.items():
+    for path, subject in sheets.items():
         if path in files:
-            yield from prove_sheet(path, files[path], subject, pages)
+            yield from prove_sheet(path, files[path], subject, layout_of(subject))
 
 
 OUTPUT = Output(

@@ -9,9 +9,10 @@ from typing import Final
 from generator.outputs.output import Proof
 from generator.outputs.proofs import count_proof
 from generator.paper.pdf_proof import deviation_mm
-from generator.paper.pdf_read import PdfError, ReadPage, ReadText, read_pdf
-from generator.paper.setup.pages import SetupPages
-from generator.paper.setup.picture import outline_name
+from generator.paper.pdf_read import PdfError, ReadPage, ReadText, read_pdf, read_texts
+from generator.paper.setup.lie import Lie
+from generator.paper.setup.pages import Layout
+from generator.paper.setup.picture import lie_for, outline_name
 from generator.paper.setup.steps_table import StepFigures, figures_of
 from generator.paper.setup.subject import Subject
 
@@ -21,22 +22,23 @@ PRINT_MM: Final = 0.01
 """How far a line of the picture may lie from where it should, mm of the paper."""
 
 
-def prove_sheet(path: str, data: bytes, subject: Subject, pages: SetupPages) -> Iterator[Proof]:
+def prove_sheet(path: str, data: bytes, subject: Subject, layout: Layout) -> Iterator[Proof]:
     """Yield the proofs of one file against the setup that it was written from."""
     try:
-        read = read_pdf(data)
+        read, texts = read_pdf(data, with_texts=False), read_texts(data, layout.with_steps)
     except PdfError:
-        read = ()
-    yield count_proof("setup sheet: pages", path, abs(len(read) - len(pages.sheets)))
-    off = _outlines(read[0], subject, pages) if read else inf
-    yield Proof("setup sheet: outlines against layers", path, off / pages.lie.scale, PRINT_MM / pages.lie.scale, "mm")
-    missing = _missing([t for page in read for t in page.texts], figures_of(subject))
+        read, texts = (), ()
+    yield count_proof("setup sheet: pages", path, abs(len(read) - len(layout.pages)))
+    lie = lie_for(layout.picture, subject)
+    off = _outlines(read[0], subject, lie) if read else inf
+    yield Proof("setup sheet: outlines against layers", path, off / lie.scale, PRINT_MM / lie.scale, "mm")
+    missing = _missing([t for page in texts for t in page], figures_of(subject))
     yield count_proof("setup sheet: depths, passes, speeds and feeds against the plan", path, missing)
 
 
-def _outlines(page: ReadPage, subject: Subject, pages: SetupPages) -> float:
+def _outlines(page: ReadPage, subject: Subject, lie: Lie) -> float:
     """Return how far the outline of any layer is from its region, mm of the paper."""
-    meant = ((outline_name(w.number), pages.lie.region(w.layer.region)) for w in subject.works)
+    meant = ((outline_name(w.number), lie.region(w.layer.region)) for w in subject.works)
     return max((deviation_mm(page.named(name), region) for name, region in meant), default=inf)
 
 

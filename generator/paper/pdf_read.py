@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from io import BytesIO
 from math import hypot
 from typing import Any, Final
@@ -83,8 +84,8 @@ def read_pdf(data: bytes, *, with_texts: bool = True) -> tuple[ReadPage, ...]:
         raise PdfError(f"not a PDF that can be read: {error}") from error
 
 
-def read_texts(data: bytes) -> tuple[tuple[ReadText, ...], ...]:
-    """Return the texts of every page of a PDF alone, in half the time.
+def read_texts(data: bytes, pages: Collection[int] | None = None) -> tuple[tuple[ReadText, ...], ...]:
+    """Return the texts of every page of a PDF alone, in half the time; none of pages other than ``pages`` (from 0).
 
     Raises: PdfError: the file cannot be read.
     """
@@ -92,7 +93,8 @@ def read_texts(data: bytes) -> tuple[tuple[ReadText, ...], ...]:
     from pypdf.errors import PyPdfError
 
     try:
-        return tuple(_texts(page) for page in PdfReader(BytesIO(data), strict=True).pages)
+        read = enumerate(PdfReader(BytesIO(data), strict=True).pages)
+        return tuple(_texts(page) if pages is None or k in pages else () for k, page in read)
     except (PyPdfError, KeyError, IndexError, ValueError, AttributeError) as error:
         raise PdfError(f"not a PDF that can be read: {error}") from error
 

@@ -13,6 +13,7 @@ from generator.outputs import setup_sheets
 from generator.outputs.output import Files
 from generator.paper.collisions import collisions
 from generator.paper.letters import LEAST_MM
+from generator.paper.setup.pages import layout_of, setup_pages
 from tests.outputs.recipe_works import RECIPES, work_of
 
 EDGE_MM = 10.0
@@ -33,9 +34,10 @@ def texts(data: bytes) -> list[str]:
 @pytest.mark.parametrize("path", RECIPES, ids=lambda p: p.stem)
 @pytest.mark.parametrize("size", ["A4", "Letter", "A3"])
 def test_no_text_lies_on_another_or_on_a_line_and_all_keep_clear_of_the_edge(path, size):
-    for _, _, pages in setup_sheets.sheets_of(work_of(path, f"paper.size={size}")):
-        assert 1 <= len(pages.sheets) <= 2
-        for sheet in pages.sheets:
+    for _, subject in setup_sheets.sheets_of(work_of(path, f"paper.size={size}")):
+        sheets = setup_pages(subject, layout_of(subject))
+        assert 1 <= len(sheets) <= 2
+        for sheet in sheets:
             assert not [c for c in collisions(sheet) if c.other not in OWN_CIRCLES]
             inner = sheet.box.grown(-EDGE_MM)
             for text in sheet.letters():

@@ -2,66 +2,88 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from math import cos, pi, sin
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.frozen_record import frozen_record
 from generator.outline.distance import points_depth
 from generator.outline.region import Region
 from generator.paper.box import Box
 from generator.paper.collisions import boxes_hit, segments_of_items
-from generator.paper.letters import letters_box
 from generator.paper.sheet import Item, Letters
 
-__all__ = ["beside", "inside", "lines_of"]
+__all__ = ["FAR_MM", "NEAR_MM", "Ground", "Place", "Spot", "inside", "spots"]
 
 Floats = NDArray[np.float64]
-AWAY_MM: Final = (0.8, 1.6, 2.8, 4.0, 6.0, 8.5)
-"""How far from the rim of its place a label is tried."""
+Place = tuple[float, float]
+NEAR_MM: Final = (0.8, 1.6, 2.8, 4.0, 6.0, 8.5)
+"""How far from the rim of its place a label is tried …"""
+FAR_MM: Final = tuple(float(v) for v in range(4, 60, 3))
+"""… and with a leader."""
+WHITE_MM: Final = 0.5
 TURNS: Final = 16
 GRID: Final = 24
 """Places inside a region are tried on a grid of so many by so many."""
 
 
-def lines_of(items: Iterable[Item]) -> Floats:
-    """Return what is drawn as rows x0, y0, x1, y1; texts as the borders and a diagonal of their boxes."""
-    rows = list(items)
-    boxes = [i.box for i in rows if isinstance(i, Letters)]
-    sides = [
-        side
-        for b in boxes
-        for side in (
+class Ground:
+    """What is drawn already: lines as rows x0, y0, x1, y1, and the boxes of texts, which count as lines, too."""
+
+    def __init__(self, items: Iterable[Item]) -> None:
+        rows = list(items)
+        self.lines: Floats = segments_of_items(rows)
+        self.texts: list[Box] = []
+        for item in rows:
+            if isinstance(item, Letters):
+                self.write(item)
+
+    def write(self, letters: Letters) -> None:
+        """Add a text: the borders and a diagonal of its box."""
+        b = letters.box
+        self.texts.append(b)
+        sides = (
             (b.left, b.bottom, b.right, b.bottom),
             (b.left, b.top, b.right, b.top),
             (b.left, b.bottom, b.left, b.top),
             (b.right, b.bottom, b.right, b.top),
             (b.left, b.bottom, b.right, b.top),
         )
-    ]
-    drawn = segments_of_items(rows)
-    return np.vstack((drawn, np.array(sides))) if sides else drawn
+        self.lines = np.vstack((self.lines, np.array(sides)))
+
+    def is_free(self, box: Box) -> bool:
+        """Return True if nothing runs through a box."""
+        return not boxes_hit(self.lines, box).any()
+
+    def crosses_text(self, start: Place, end: Place) -> bool:
+        """Return True if a straight line runs through a text."""
+        row = np.array([(*start, *end)])
+        return any(boxes_hit(row, b).any() for b in self.texts)
 
 
-def beside(
-    text: str, at: tuple[float, float], rim_mm: float, height_mm: float, lines: Floats, room: Box, *, bold: bool
-) -> tuple[float, float] | None:
-    """Return where the middle of a text's baseline stands beside a place and free of lines; None if nowhere near."""
-    own = letters_box(text, (0.0, 0.0), height_mm, anchor="middle", turn_deg=0.0, bold=bold)
-    half_x, half_y = own.width / 2.0, own.height / 2.0
-    middle = own.centre
-    for away in AWAY_MM:
+@frozen_record
+class Spot:
+    """Where a label's middle lies on the sheet, and its box with a little white."""
+
+    middle: Place
+    box: Box
+
+
+def spots(size: tuple[float, float], at: Place, rim_mm: float, away: Iterable[float], room: Box) -> Iterator[Spot]:
+    """Yield places for a label of a size round the rim of a place, the nearest first, all within a room; mm."""
+    half_x, half_y = size[0] / 2.0, size[1] / 2.0
+    for far in away:
         for k in range(TURNS):
             angle = pi / 4.0 + 2.0 * pi * k / TURNS
             # so far that the box clears the rim in this direction
-            reach = rim_mm + away + min(half_x / max(abs(cos(angle)), 1e-9), half_y / max(abs(sin(angle)), 1e-9))
+            reach = rim_mm + far + min(half_x / max(abs(cos(angle)), 1e-9), half_y / max(abs(sin(angle)), 1e-9))
             x, y = at[0] + reach * cos(angle), at[1] + reach * sin(angle)
-            box = Box(x - half_x, y - half_y, x + half_x, y + half_y).grown(0.5)
-            if box.within(room) and not boxes_hit(lines, box).any():
-                return x - middle[0], y - middle[1]
-    return None
+            box = Box(x - half_x, y - half_y, x + half_x, y + half_y).grown(WHITE_MM)
+            if box.within(room):
+                yield Spot((x, y), box)
 
 
 def inside(region: Region, radius_mm: float, lines: Floats) -> tuple[float, float] | None:

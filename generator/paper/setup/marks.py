@@ -1,4 +1,4 @@
-"""Numbers of layers in a picture, inside what they stand for or beside it with a leader; and names of places."""
+"""Numbers of layers in a picture, inside what they stand for or beside it with a leader."""
 
 from __future__ import annotations
 
@@ -11,19 +11,16 @@ from generator.outline.distance import boundary_points
 from generator.outline.measure import bounds
 from generator.paper.box import Box
 from generator.paper.lines import NARROW, Colour, Line
-from generator.paper.setup.free_spots import beside, inside, lines_of
-from generator.paper.setup.holes import holes_of
+from generator.paper.setup.free_spots import Ground, inside
 from generator.paper.setup.lie import Lie
 from generator.paper.setup.subject import Subject
 from generator.paper.sheet import Easel, circle, line
 
-__all__ = ["LEFT", "MARK_MM", "RIGHT", "Name", "draw_mark", "draw_marks", "draw_names", "names_of_holes"]
+__all__ = ["LEFT", "MARK_MM", "RIGHT", "draw_mark", "draw_marks"]
 
 MARK_MM: Final = 7.6
 """Diameter of the circle round the number of a layer."""
 NUMBER_MM: Final = 3.5
-NAME_MM: Final = (3.5, 2.5)
-"""Heights in which a name is tried."""
 LEFT: Final = MARK_MM + 2.0
 RIGHT: Final = MARK_MM + 7.0
 PITCH_MM: Final = MARK_MM + 1.6
@@ -31,11 +28,6 @@ DOT_MM: Final = 0.7
 LEADER: Final = Line("leader", 0.25)
 WHITE: Final[Colour] = (1.0, 1.0, 1.0)
 BLACK: Final[Colour] = (0.0, 0.0, 0.0)
-MOST_NAMES: Final = 40
-"""Of more holes than this none is named in the picture: their table has the places."""
-
-Name = tuple[str, tuple[tuple[float, float], ...], float, Colour]
-"""Text, places on the sheet of which one will do, radius round the place that stays free, colour."""
 
 
 def draw_mark(easel: Easel, number: int, middle: tuple[float, float]) -> None:
@@ -51,7 +43,7 @@ def draw_marks(easel: Easel, subject: Subject, lie: Lie, box: Box) -> None:
         region = lie.region(work.layer.region)
         at = None
         if work.layer.name not in (subject.part.layer, "edge-break"):
-            at = inside(region, MARK_MM / 2.0 + 0.4, lines_of(easel.items))
+            at = inside(region, MARK_MM / 2.0 + 0.4, Ground(easel.items).lines)
         if at is None:
             led.append(work)
         else:
@@ -102,21 +94,3 @@ def _nearest(work: LayerWork, lie: Lie, at: tuple[float, float]) -> tuple[float,
     points = boundary_points(lie.region(work.layer.region), 1.0)
     to = min(points, key=lambda p: (round(hypot(p[0] - at[0], p[1] - at[1]), 2), p[0], p[1]))
     return float(to[0]), float(to[1])
-
-
-def draw_names(easel: Easel, names: Sequence[Name], box: Box) -> None:
-    """Set names beside one of their places where no line runs; what finds no room is left out: the words say it."""
-    for text, places, rim, colour in names:
-        lines = lines_of(easel.items)
-        tried = ((beside(text, at, rim, high, lines, box, bold=True), high) for high in NAME_MM for at in places)
-        spot, high = next((t for t in tried if t[0] is not None), (None, 0.0))
-        if spot is not None:
-            easel.write(text, spot, high, anchor="middle", bold=True, colour=colour)
-
-
-def names_of_holes(subject: Subject, lie: Lie) -> list[Name]:
-    """Return names of holes other than dowel holes; none where there are too many."""
-    found = [h for h in holes_of(subject) if h.mark.startswith("H")]
-    if len(found) > MOST_NAMES:
-        return []
-    return [(h.mark, (lie.point(h.at),), h.bores[0].diameter_mm / 2.0 * lie.scale, BLACK) for h in found]

@@ -13,7 +13,6 @@ from generator.paper.letters import LEAST_MM, fitted, width_mm
 from generator.paper.lines import FRAME
 from generator.paper.setup.below import Below, draw_words_below, words_below
 from generator.paper.setup.flow import AFTER_MM, Block, Portion, height_of, paginated, table_block, text_block
-from generator.paper.setup.lie import Lie
 from generator.paper.setup.measures_table import measures_table, measures_title
 from generator.paper.setup.picture import draw_picture, height_at, height_for
 from generator.paper.setup.side import holes_table, holes_title
@@ -21,7 +20,7 @@ from generator.paper.setup.steps_table import assumed, how_reckoned, steps_table
 from generator.paper.setup.subject import Subject
 from generator.paper.sheet import Easel, Sheet, line
 
-__all__ = ["SetupPages", "setup_pages"]
+__all__ = ["Layout", "layout_of", "setup_pages"]
 
 EDGE_MM: Final = 10.0
 HEAD_MM: Final = 22.5
@@ -39,63 +38,72 @@ OTHERS: Final = " ".join(c.text for c in CAUTIONS if c.id in ("edges", "law"))
 
 
 @frozen_record
-class SetupPages:
-    """The sheets of a setup, and how the picture lies on the first."""
+class Layout:
+    """Where everything stands.
 
-    sheets: tuple[Sheet, ...]
-    lie: Lie
+    Attributes:
+        paper: upright.
+        below: what stands below the picture.
+        pages: what stands below that, and on every page after the first.
+        picture: box of the picture on the first page, mm.
+        with_steps: numbers of the pages, from 0, on which the order of operations stands.
+    """
 
-
-@frozen_record
-class _Layout:
-    """What stands below the picture, what on every page, and how high the picture is, mm."""
-
+    paper: Format
     below: Below
     pages: tuple[tuple[Portion, ...], ...]
-    picture_mm: float
+    picture: Box
+    with_steps: tuple[int, ...]
 
 
-def setup_pages(subject: Subject) -> SetupPages:
-    """Return the pages of a setup on the recipe's paper; the first has the caution of the machine at its foot."""
+def layout_of(subject: Subject) -> Layout:
+    """Return the layout on the recipe's paper: holes below the picture, or behind if that leaves it too small."""
     paper = format_of(subject.recipe.paper.size).portrait
-    body = Box(EDGE_MM, EDGE_MM + 0.5, paper.width_mm - EDGE_MM, paper.height_mm - EDGE_MM - HEAD_MM)
-    layout = _layout(subject, body)
-    sheets, lie = [], None
-    for k, portions in enumerate(layout.pages):
-        easel = Easel()
-        count = len(layout.pages)
-        _draw_head(easel, paper, subject, f"page {k + 1} of {count}" if count > 1 else "")
-        y = body.top
-        if k == 0:
-            low = body.top - layout.picture_mm
-            lie = draw_picture(easel, Box(body.left, low, body.right, body.top), subject)
-            y = draw_words_below(easel, subject, layout.below, body.left, low - GAP_MM)
-            foot = _foot(body)
-            _draw_down(easel, foot, body.bottom + height_of(foot) - AFTER_MM)
-        for p in portions:
-            p.block.draw(easel, y, p.first, p.end)
-            y -= p.height
-        sheets.append(Sheet(paper, tuple(easel.items), f"{subject.setup.name}, page {k + 1}"))
-    assert lie is not None
-    return SetupPages(tuple(sheets), lie)
-
-
-def _layout(subject: Subject, body: Box) -> _Layout:
-    """Return the layout with the holes below the picture, or behind where that leaves it too small to read."""
-    here, behind = (_laid_out(subject, body, with_holes=w) for w in (True, False))
-    is_small = here.picture_mm < min(height_for(subject, body.width), height_at(subject, body.width, LIFE))
+    here, behind = (_laid_out(subject, paper, with_holes=w) for w in (True, False))
+    wide = here.picture.width
+    is_small = here.picture.height < min(height_for(subject, wide), height_at(subject, wide, LIFE))
     return behind if len(behind.pages) < len(here.pages) + (1 if is_small else 0) else here
 
 
-def _laid_out(subject: Subject, body: Box, *, with_holes: bool) -> _Layout:
+def _laid_out(subject: Subject, paper: Format, *, with_holes: bool) -> Layout:
+    body = _body(paper)
     below = words_below(subject, body.width, body.height, with_holes=with_holes)
-    blocks = [*_work(subject, body), *_after(subject, body, holes=below.holes is None)]
+    work = _work(subject, body)
+    blocks = [*work, *_after(subject, body, holes=below.holes is None)]
     left = body.height - below.height - GAP_MM - height_of(_foot(body))
     useful = height_for(subject, body.width)
     least = max(LEAST_PICTURE_MM, min(useful, height_at(subject, body.width, LIFE)))
     fits = left - least >= height_of(blocks)
     pages = paginated(blocks, left - (least if fits else min(left, useful)), body.height)
-    return _Layout(below, pages, min(left - sum(p.height for p in pages[0]), useful))
+    high = min(left - sum(p.height for p in pages[0]), useful)
+    picture = Box(body.left, body.top - high, body.right, body.top)
+    with_steps = tuple(k for k, page in enumerate(pages) if any(p.block is work[0] for p in page))
+    return Layout(paper, below, pages, picture, with_steps)
+
+
+def _body(paper: Format) -> Box:
+    low = EDGE_MM + 0.5  # descents of the last line
+    return Box(EDGE_MM, low, paper.width_mm - EDGE_MM, paper.height_mm - EDGE_MM - HEAD_MM)
+
+
+def setup_pages(subject: Subject, layout: Layout) -> tuple[Sheet, ...]:
+    """Return the pages of a setup; the first has the caution of the machine at its foot."""
+    body, count = _body(layout.paper), len(layout.pages)
+    sheets = []
+    for k, portions in enumerate(layout.pages):
+        easel = Easel()
+        _draw_head(easel, layout.paper, subject, f"page {k + 1} of {count}" if count > 1 else "")
+        y = body.top
+        if k == 0:
+            draw_picture(easel, layout.picture, subject)
+            y = draw_words_below(easel, subject, layout.below, body.left, layout.picture.bottom - GAP_MM)
+            foot = _foot(body)
+            _draw_down(easel, foot, body.bottom + height_of(foot) - AFTER_MM)
+        for p in portions:
+            p.block.draw(easel, y, p.first, p.end)
+            y -= p.height
+        sheets.append(Sheet(layout.paper, tuple(easel.items), f"{subject.setup.name}, page {k + 1}"))
+    return tuple(sheets)
 
 
 def _foot(body: Box) -> list[Block]:

@@ -14,28 +14,26 @@ from generator.outline.create import circle as round_contour
 from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
 from generator.paper.box import Box
-from generator.paper.collisions import boxes_hit
 from generator.paper.drawing.lettered import draw_arrow
-from generator.paper.letters import width_mm
 from generator.paper.lines import CENTRE, HIDDEN, NARROW, NEIGHBOUR, VISIBLE, Colour, Line
-from generator.paper.setup.free_spots import lines_of
+from generator.paper.setup.free_spots import Ground
+from generator.paper.setup.legend import draw_legend, legend_height
 from generator.paper.setup.lie import LARGEST, Lie, lie_in
-from generator.paper.setup.marks import LEFT, RIGHT, Name, draw_marks, draw_names, names_of_holes
-from generator.paper.setup.shades import reach_of, shade_of, shades_of, works_shaded
+from generator.paper.setup.marks import LEFT, RIGHT, draw_marks
+from generator.paper.setup.names import Name, draw_names, names_of_holes
+from generator.paper.setup.shades import reach_of, shade_of, works_shaded
 from generator.paper.setup.subject import Subject
 from generator.paper.setup.zero import middle_of, pins, sides
-from generator.paper.sheet import Easel, Letters, Track, circle, line, polyline, rectangle, tracks_of
+from generator.paper.sheet import Easel, Letters, Track, circle, line, polyline, tracks_of
 from generator.part.part import Clamp, Tab
 
-__all__ = ["draw_picture", "height_at", "height_for", "outline_name"]
+__all__ = ["draw_picture", "height_at", "height_for", "lie_for", "outline_name"]
 
 TEXT_MM: Final = 3.5
 SIDE_MM: Final = LEFT + 9.0
 """Left of the piece: marks and the dimension of its height."""
 ABOVE_MM: Final = 10.0
 BELOW_MM: Final = 12.0
-LEGEND_MM: Final = 7.0
-SWATCH_MM: Final = 7.0
 ALONG: Final = (0.0, 0.08, 0.12, 0.16, 0.2, 0.25, 0.3, 0.7, 0.75, 0.8, 0.85, 0.9)
 """Where along the flip axis its name may stand, from its end."""
 OVER_MM: Final = 5.0
@@ -56,24 +54,31 @@ def outline_name(number: int) -> str:
     return f"cut-{number}"
 
 
-def draw_picture(easel: Easel, box: Box, subject: Subject) -> Lie:
-    """Draw the setup into a box of the sheet (mm) and return how it lies there."""
-    legend = _legend_height(subject, box.width)
-    room = Box(box.left + SIDE_MM, box.bottom + legend + BELOW_MM, box.right - RIGHT, box.top - _above_mm(subject))
-    lie = lie_in(room, _whole(subject))
+def lie_for(box: Box, subject: Subject) -> Lie:
+    """Return how the piece lies in the picture's box of the sheet (mm)."""
+    return lie_in(_room(box, subject), _whole(subject))
+
+
+def _room(box: Box, subject: Subject) -> Box:
+    low = box.bottom + legend_height(subject, box.width) + BELOW_MM
+    return Box(box.left + SIDE_MM, low, box.right - RIGHT, box.top - _above_mm(subject))
+
+
+def draw_picture(easel: Easel, box: Box, subject: Subject) -> None:
+    """Draw the setup into a box of the sheet (mm)."""
+    lie, legend = lie_for(box, subject), legend_height(subject, box.width)
     easel.draw(*tracks_of(lie.region(subject.stock)), kind=VISIBLE, fill=WHITE, name="stock")
     _draw_underneath(easel, subject, lie)
     _draw_cuts(easel, subject, lie)
     _draw_kept_clear(easel, subject, lie)
     _draw_register(easel, subject, lie)
-    zero = _draw_zero(easel, subject, lie, room.grown(2.0))
+    zero = _draw_zero(easel, subject, lie, _room(box, subject).grown(2.0))
     inner = Box(box.left, box.bottom + legend, box.right, box.top)
     names = [*_names_of_places(subject, lie), *names_of_holes(subject, lie), *zero]
     draw_marks(easel, subject, lie, inner)
     _draw_size(easel, subject, lie)
     draw_names(easel, names, inner)
-    _draw_legend(easel, subject, Box(box.left, box.bottom, box.right, box.bottom + legend))
-    return lie
+    draw_legend(easel, subject, Box(box.left, box.bottom, box.right, box.bottom + legend))
 
 
 def _whole(subject: Subject) -> Bounds:
@@ -96,7 +101,7 @@ def height_for(subject: Subject, width_mm_: float) -> float:
 def height_at(subject: Subject, width_mm_: float, scale: float) -> float:
     """Return the height of the picture at a scale, mm."""
     high = _whole(subject).height_mm * scale
-    return high + _above_mm(subject) + BELOW_MM + _legend_height(subject, width_mm_)
+    return high + _above_mm(subject) + BELOW_MM + legend_height(subject, width_mm_)
 
 
 # ------------------------------------------------------------------ what is cut
@@ -211,9 +216,9 @@ def _draw_zero(easel: Easel, subject: Subject, lie: Lie, room: Box) -> list[Name
     if not (room.left <= at[0] <= room.right and room.bottom <= at[1] <= room.top):
         x, y = lie.point(middle_of(subject))
         easel.draw(line((x - 4.0, y), (x + 4.0, y)), line((x, y - 4.0), (x, y + 4.0)), kind=ZERO, name="middle")
-        return [("middle", ((x, y),), 1.5, RED)]
+        return [Name("middle", ((x, y),), 1.5, RED)]
     easel.draw(circle(at, 2.0), kind=ZERO, name="zero")
-    names: list[Name] = [("0", (at,), 2.0, RED)]
+    names: list[Name] = [Name("0", (at,), 2.0, RED)]
     for word, dx, dy in (("x", 1.0, 0.0), ("y", 0.0, 1.0)):
         tip = (at[0] + AXIS_MM * dx, at[1] + AXIS_MM * dy)
         easel.draw(line(at, (tip[0] - 2.0 * dx, tip[1] - 2.0 * dy)), kind=ZERO, name=f"axis-{word}")
@@ -221,7 +226,7 @@ def _draw_zero(easel: Easel, subject: Subject, lie: Lie, room: Box) -> list[Name
         back = (tip[0] - 3.5 * dx, tip[1] - 3.5 * dy)
         left, right = (back[0] - side * dy, back[1] + side * dx), (back[0] + side * dy, back[1] - side * dx)
         easel.draw(polyline(tip, left, right, closed=True), kind=None, fill=RED)
-        names.append((word, (tip,), 0.3, RED))
+        names.append(Name(word, (tip,), 0.3, RED))
     return names
 
 
@@ -231,21 +236,21 @@ def _names_of_places(subject: Subject, lie: Lie) -> list[Name]:
     if not subject.is_cover:
         return out
     r = subject.plan.blank.dowel_mm / 2.0 * lie.scale
-    out += [(p.mark, (lie.point(p.at),), r, BLACK) for p in pins(subject)]
+    out += [Name(p.mark, (lie.point(p.at),), r, is_hole=True) for p in pins(subject)]
     clamps: Sequence[Clamp] = subject.plan.clamps
-    out += [("clamp", (lie.point(_seen(subject, c.at)),), 3.5, BLACK) for c in clamps]
+    out += [Name("clamp", (lie.point(_seen(subject, c.at)),), 3.5) for c in clamps]
     if subject.setup.face.value == "top":
-        out += [("tab", (lie.point(t.root),), 1.0, BLACK) for t in subject.plan.tabs]
+        out += [Name("tab", (lie.point(t.root),), 1.0) for t in subject.plan.tabs]
     if subject.count > 1:
         (x0, y0), (x1, y1) = _axis_ends(subject, lie, lie.box(bounds(subject.stock)))
         along = tuple((x1 + s * (x0 - x1), y1 + s * (y0 - y1)) for s in ALONG)
-        out.append(("flip axis", along, 0.3, BLACK))
+        out.append(Name("flip axis", along, 0.3))
         if pins(subject):
-            out.append(("pen mark", ((x0, y0),), 1.5, RED))
+            out.append(Name("pen mark", ((x0, y0),), 1.5, RED))
     return out
 
 
-# ------------------------------------------------------------------ size and legend
+# ------------------------------------------------------------------ size
 def _draw_size(easel: Easel, subject: Subject, lie: Lie) -> None:
     """Draw the dimensions of the piece of stock: below and left of it."""
     what = bounds(subject.stock)
@@ -264,50 +269,11 @@ def _dimension(easel: Easel, a: tuple[float, float], b: tuple[float, float], tex
     easel.draw(line(a, b), kind=NARROW)
     draw_arrow(easel, a, 180.0 + turn)
     draw_arrow(easel, b, turn)
-    lines = lines_of(easel.items)
+    ground = Ground(easel.items)
     for share in SHARES:
         x, y = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
         at = (x - 1.4, y) if turn else (x, y + 1.4)
         told = Letters(text, at, TEXT_MM, "middle", turn)
-        if not boxes_hit(lines, told.box).any():
+        if ground.is_free(told.box):
             easel.items.append(told)
             return
-
-
-def _entries(subject: Subject) -> list[tuple[str, Colour | None]]:
-    out: list[tuple[str, Colour | None]] = [
-        ("through" if s.through else f"{subject.figure(s.depth_mm)} deep", s.colour) for s in shades_of(subject)
-    ]
-    return out
-
-
-def _legend_height(subject: Subject, width: float) -> float:
-    return LEGEND_MM * len(_legend_rows(subject, width))
-
-
-def _legend_rows(subject: Subject, width: float) -> list[list[tuple[str, Colour | None]]]:
-    rows: list[list[tuple[str, Colour | None]]] = [[]]
-    used = 0.0
-    for entry in _entries(subject):
-        wide = _entry_mm(entry[0])
-        if rows[-1] and used + wide > width:
-            rows.append([])
-            used = 0.0
-        rows[-1].append(entry)
-        used += wide
-    return rows
-
-
-def _entry_mm(text: str) -> float:
-    return SWATCH_MM + 1.5 + width_mm(text, TEXT_MM) + 4.0
-
-
-def _draw_legend(easel: Easel, subject: Subject, box: Box) -> None:
-    y = box.top
-    for row in _legend_rows(subject, box.width):
-        x = box.left
-        for text, colour in row:
-            easel.draw(rectangle(Box(x, y - 5.5, x + SWATCH_MM, y - 1.0)), kind=NARROW, fill=colour, name="swatch")
-            easel.write(text, (x + SWATCH_MM + 1.5, y - 5.0), TEXT_MM)
-            x += _entry_mm(text)
-        y -= LEGEND_MM

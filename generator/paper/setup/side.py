@@ -53,7 +53,7 @@ def _stock(subject: Subject) -> Section:
     left, right = part.xmin - stock.xmin, stock.xmax - part.xmax
     low, high = part.ymin - stock.ymin, stock.ymax - part.ymax
     room = f"Allowance round the part: {_both(subject, left, right)} along x, {_both(subject, low, high)} along y."
-    out = [f"{size}, {subject.part.material.name}.", room]
+    out = [f"{size}, {subject.part.material.name}; may be larger along x and y.", room]
     if subject.is_cover:
         given = subject.recipe.cover.stock
         if given.measured is not None:

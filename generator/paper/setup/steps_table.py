@@ -15,6 +15,7 @@ from generator.paper.ruled import Cell, Column, Row, Ruled, Said, cell, width_fo
 from generator.paper.setup.marks import draw_mark
 from generator.paper.setup.subject import Subject
 from generator.paper.sheet import Easel
+from generator.recipe.model_holding import SKIN, TABS, Holding
 
 __all__ = ["StepFigures", "figures_of", "how_reckoned", "steps_table"]
 
@@ -88,14 +89,16 @@ def _row(subject: Subject, work: LayerWork, file_mm: float, cutter_mm: float) ->
         draw_mark(easel, number, middle)
 
     name = Cell(tuple(Said(t, LEAST_MM) for t in _broken(subject.files[work.layer.name], file_mm - 2.2)))
-    each = tuple(_step(subject, s, cutter_mm) for s in work.steps) or ((Cell((Said("see the layer's note"),)),),)
+    each = tuple(_step(subject, work, s, cutter_mm) for s in work.steps) or ((Cell((Said("see the layer's note"),)),),)
     return Row((Cell(draw=draw), name), each)
 
 
-def _step(subject: Subject, s: SetupStep, cutter_mm: float) -> tuple[Cell, ...]:
+def _step(subject: Subject, work: LayerWork, s: SetupStep, cutter_mm: float) -> tuple[Cell, ...]:
     op, told = s.step.operation, StepFigures(subject, s)
     done = _done(s)
     many = f"{op.count} holes" if op.count > 1 else ""
+    if work.layer.name == subject.part.layer and op.depth_mm >= subject.part.thickness_mm:
+        many = _left_standing(subject)
     if op.done == CHAMFERED:
         many = f"{op.count} seats" if op.count > 1 else f"{subject.unit.length(op.width_mm)} × 45°"
     return (
@@ -107,6 +110,14 @@ def _step(subject: Subject, s: SetupStep, cutter_mm: float) -> tuple[Cell, ...]:
         Cell((Said(told.feed, BIG),)),
         Cell(tuple(Said(t, LEAST_MM) for t in _minutes(s.step.minutes))),
     )
+
+
+def _left_standing(subject: Subject) -> str:
+    """Return what the last cut of the cover leaves standing, in a few words."""
+    held = subject.recipe.holding
+    if not subject.is_cover or not isinstance(held, Holding):
+        return ""
+    return {TABS: f"leave {len(held.at) or held.count} tabs", SKIN: "leave the skin"}.get(held.by, "")
 
 
 def _done(s: SetupStep) -> str:

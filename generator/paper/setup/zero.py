@@ -60,7 +60,7 @@ def zero_xy(subject: Subject) -> tuple[str, ...]:
         return (same, f"{middle} Find it between opposite edges.")
     found = pins(subject)
     if subject.is_first_of_two and found:
-        return (same, f"{middle} Find it between opposite edges; set the flip axis straight along {_axis(subject)}.")
+        return (same, f"{middle} Find it between opposite edges; lay the blank straight along {_axis(subject)}.")
     if subject.is_second_of_two and found:
         first, last = found[0], found[-1]
         return (
