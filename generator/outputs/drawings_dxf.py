@@ -22,7 +22,9 @@ from generator.part.part import Part, Plan
 __all__ = ["OUTPUT"]
 
 SAME_DIGITS = 3
+ONE_DIGIT = 1.5 * 10.0**-SAME_DIGITS
 Key = tuple[float, ...]
+Named = Key | tuple[str, Key]
 
 
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
@@ -66,7 +68,25 @@ def _wrong(data: bytes, drawing: Drawing) -> int:
     found = _read(data)
     if found is None:
         return sum(meant.values())
-    return sum(abs(meant[k] - found[k]) for k in meant.keys() | found.keys())
+    left, more = list((meant - found).elements()), list((found - meant).elements())
+    for key in tuple(left):
+        like = next((m for m in more if _alike(key, m)), None)
+        if like is not None:
+            left.remove(key)
+            more.remove(like)
+    return len(left) + len(more)
+
+
+def _alike(a: Named, b: Named) -> bool:
+    """Return True for the same thing, where figures near a half of the last digit were rounded one up and one down."""
+    (a_name, a_key), (b_name, b_key) = _apart(a), _apart(b)
+    same = a_name == b_name and len(a_key) == len(b_key)
+    return same and all(abs(p - q) < ONE_DIGIT for p, q in zip(a_key, b_key, strict=True))
+
+
+def _apart(key: Named) -> tuple[str, Key]:
+    """Return the text or kind in a key, empty for lines and arcs, and its figures."""
+    return (key[0], key[1]) if len(key) == 2 and isinstance(key[0], str) else ("", key)
 
 
 def _piece(a: Vertex, b: Vertex, dx: float) -> Key:

@@ -7,6 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from math import inf
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit
 from generator.estimate.characteristics import Kind
@@ -29,10 +32,14 @@ from generator.part.section import feature_at
 
 __all__ = ["prove_pdf"]
 
+Floats = NDArray[np.float64]
+
 OUTLINE_MM: Final = 0.01
 """Outlines may lie off by this on paper."""
 HALF: Final = 0.5 + 1e-6
 """A figure is rounded: it may be off by half of its last decimal."""
+NEARLY_MM: Final = 1.0
+"""Boxes of points along curves are off by less on paper."""
 SAME_LINE_MM: Final = 0.01
 NUMBER: Final = re.compile(r"^[⌀R]?([−-]?\d+(?:\.\d+)?)")
 
@@ -81,12 +88,29 @@ def _planned(part: Part, name: str, face: Face) -> Region:
 
 
 def _offset(page: ReadPage, name: str, meant: Region) -> tuple[float, float]:
-    """Return by how much an outline on the page lies off where it was meant; infinite if it is not there."""
-    points = [p for path in page.named(name) for way in path.ways for p in way.points]
-    if not points:
+    """Return by how much an outline on the page lies off where it was meant; infinite if it is not there.
+
+    The boxes tell nearly how much, because curves are read at some places only. Of the points about there the one is
+    taken for the first corner that brings all corners nearest to points.
+    """
+    found = [way.points for path in page.named(name) for way in path.ways]
+    if not found:
         return inf, inf
+    points = np.vstack(found)
+    corners = np.array([(v.x, v.y) for contour in meant for v in contour.vertices])
     box = bounds(meant)
-    return min(float(p[0]) for p in points) - box.xmin, min(float(p[1]) for p in points) - box.ymin
+    rough = points.min(axis=0) - (box.xmin, box.ymin)
+    tried = points - corners[0]
+    tried = tried[np.hypot(*(tried - rough).T) < NEARLY_MM]
+    if not len(tried):
+        return float(rough[0]), float(rough[1])
+    best = min(tried, key=lambda d: _worst(corners + d, points))
+    return float(best[0]), float(best[1])
+
+
+def _worst(corners: Floats, points: Floats) -> float:
+    """Return how far the worst corner lies from the nearest point, mm."""
+    return max(float(np.hypot(*(points - c).T).min()) for c in corners)
 
 
 def _page_with(pages: Sequence[ReadPage], name: str) -> ReadPage:

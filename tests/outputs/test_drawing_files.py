@@ -44,7 +44,7 @@ def test_there_is_one_file_a_part():
     assert sorted(pdf_files()) == ["drawings/cover.pdf", "drawings/insert-number.pdf"]
 
 
-@pytest.mark.parametrize("name", ["gate-latch", "canoe-yoke", "bee-house"])
+@pytest.mark.parametrize("name", sorted(p.stem for p in (ROOT / "recipes").glob("*.yaml")))
 def test_all_proofs_hold(name):
     for output, files in ((drawings_pdf.OUTPUT, pdf_files(name)), (drawings_dxf.OUTPUT, dxf_files(name))):
         proofs = list(output.prove(work(name), files))
