@@ -10,6 +10,7 @@ from generator.base.remedy import NOISE as NOISE
 from generator.base.remedy import STEP as STEP
 from generator.base.remedy import no_less as no_less
 from generator.base.remedy import no_more as no_more
+from generator.estimate.thicker import thicker as thicker
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -47,11 +48,3 @@ class Outcome:
     check: str
     findings: tuple[Finding, ...] = ()
     crash: str = ""
-
-
-def thicker(recipe: Recipe, thickness_mm: float) -> str:
-    """Return the edit that makes the cover's stock at least so thick; what was measured counts, so it goes along."""
-    keys = "cover.stock.thickness"
-    if recipe.cover.stock.measured is not None:
-        keys += " and cover.stock.measured"
-    return f"set {keys} to at least {no_less(thickness_mm)}"

@@ -7,13 +7,18 @@ from dataclasses import replace
 from typing import Final
 
 from generator.base.remedy import no_less
-from generator.base.standards import CLEARANCE_HOLES, COUNTERBORES, HEADS, WASHERS
-from generator.estimate.bolt_length import fallback_length, longest, needed_length, needed_thread
-from generator.estimate.joint import Joint
+from generator.base.screws import screw_face
+from generator.base.standards import CLEARANCE_HOLES, COUNTERBORES, HEADS, WASHERS, head
+from generator.base.units import MODEL
+from generator.estimate.bolt_floors import metal_needed
+from generator.estimate.bolt_length import fallback_length, longest, needed_length, needed_thread, with_length
+from generator.estimate.joint import Joint, groups
 from generator.estimate.preload import nut_factor, rounded_down, torque_for, weakest
+from generator.estimate.thicker import thicker
 from generator.estimate.tight_enough import is_tight
 from generator.formulas.bolts import preload_of
 from generator.part.bolts import seat_of
+from generator.part.describe import floor_left_mm
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
@@ -21,6 +26,8 @@ __all__ = [
     "LOOSE",
     "bearable_torque",
     "counterbore_of",
+    "deeper",
+    "full_heads",
     "length_edit",
     "or_torque",
     "through",
@@ -110,7 +117,54 @@ def through(recipe: Recipe, plan: Plan, bolts: Sequence[Bolt]) -> str:
         if needed > (given or 0.0) and not (is_known and given is None):
             wide[f"{path}.diameter"] = max(wide.get(f"{path}.diameter", 0.0), needed)
     edits.update({key: no_less(value) for key, value in wide.items()})
+    edits.update(_shorter(recipe, plan, {b.path for b in bolts}))
     return " and ".join(f"set {key} to {value}" for key, value in edits.items())
+
+
+def _shorter(recipe: Recipe, plan: Plan, paths: set[str]) -> dict[str, str]:
+    """Return the lengths of bolts that would stop at the bottom of a blind hole with their heads on the original."""
+    found = {}
+    for joint in (group[0] for group in groups(recipe, plan) if group[0].path in paths):
+        under = joint.original_mm + (joint.washer.h_mm if joint.washer else 0.0)
+        low = replace(joint, screw=FULL_HEAD, on_original=True, grip_mm=joint.grip_mm - joint.head_z_mm + under)
+        length = needed_length(recipe, low) or fallback_length(recipe, low)
+        if joint.group.length is not None and joint.group.length > longest(recipe, low) + MODEL.same_mm and length:
+            found[f"{joint.path}.length"] = f"{length:g} mm"
+    return found
+
+
+def deeper(recipe: Recipe, plan: Plan, joint: Joint, left_mm: float, by_mm: float) -> float:
+    """Return by how much the plate must be thicker for a seat to be deeper by ``by_mm`` above ``left_mm``, mm."""
+    needed = metal_needed(recipe, plan, joint, left_mm=left_mm - by_mm, plate_grows=False)
+    if needed is not None and left_mm - by_mm >= needed - MODEL.same_mm:
+        return 0.0
+    grown = metal_needed(recipe, plan, joint, left_mm=left_mm - by_mm, plate_grows=True)
+    return by_mm if grown is None else max(grown - (left_mm - by_mm), 0.0)
+
+
+def full_heads(recipe: Recipe, plan: Plan, joint: Joint) -> str:
+    """Return the edits that give bolts full heads with as much metal under them as they need; empty if none do."""
+    face = screw_face(FULL_HEAD, joint.thread.name)
+    full = replace(joint, screw=FULL_HEAD, face=face)
+    edit = f"set {joint.screw_key} to {FULL_HEAD}"
+    seat, path = seat_of(recipe, int(joint.path[len("original.bolts[") : -1]))
+    if face is None or joint.seat is None or seat is None or joint.on_original:
+        return edit if face else ""
+    wide = counterbore_of(joint.bolt)[0]
+    if seat.diameter is not None and seat.diameter < wide:
+        edit += f" and set {path}.diameter to {no_less(wide)}"
+    depth = plan.cover.thickness_mm - joint.seat.z_from_mm
+    new = seat.depth if seat.depth is not None else head(FULL_HEAD, joint.thread.name).k_max_mm + _spare(joint)
+    left = min(floor_left_mm(plan.cover, joint.seat), joint.seat.z_from_mm)
+    more = deeper(recipe, plan, full, left, new - depth) if new > depth else 0.0
+    if more > 0.0:
+        edit += f" and {thicker(recipe, plan, plan.cover.thickness_mm + more)}"
+    lift = joint.seat.z_from_mm + depth + more - new - joint.head_z_mm
+    return with_length(recipe, full, edit, lift)
+
+
+def _spare(joint: Joint) -> float:
+    return next((row.extra_depth_mm for row in COUNTERBORES if row.thread == joint.thread.name), 0.0)
 
 
 def counterbore_of(bolt: Bolt) -> tuple[float, bool]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf
 
 from generator.base.figures import Figure
@@ -12,7 +13,15 @@ from generator.estimate.joint import Joint
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import ALUMINIUM, BRASS, CAST_IRON, NUT, PLASTIC, Tapped
 
-__all__ = ["engagement", "fallback_length", "longest", "needed_length", "needed_thread"]
+__all__ = [
+    "engagement",
+    "fallback_length",
+    "length_of_lifted",
+    "longest",
+    "needed_length",
+    "needed_thread",
+    "with_length",
+]
 
 
 def needed_thread(recipe: Recipe, joint: Joint) -> tuple[float, Figure]:
@@ -62,3 +71,23 @@ def fallback_length(recipe: Recipe, joint: Joint) -> float | None:
     most = longest(recipe, joint) + MODEL.same_mm
     reach = [x for x in ISO_888_MM if joint.grip_mm + MODEL.same_mm < x <= most]
     return next((x for x in reach if x >= least), max(reach, default=None))
+
+
+def with_length(recipe: Recipe, joint: Joint, edit: str, lifted_mm: float) -> str:
+    """Return an edit that lifts a head by so much (mm), with that of its length where the given one no longer does."""
+    fits = length_of_lifted(recipe, joint, lifted_mm)
+    return f"{edit} and set {joint.path}.length to {fits:g} mm" if edit and fits else edit
+
+
+def length_of_lifted(recipe: Recipe, joint: Joint, lifted_mm: float) -> float | None:
+    """Return the length that a head lifted by so much (mm) needs; 0 if the given one does, None if none does.
+
+    0, too, where none is given, or one that does not hold as it is.
+    """
+    length, lifted = joint.group.length, replace(joint, grip_mm=joint.grip_mm + lifted_mm)
+    if length is None or engagement(joint, length) < needed_thread(recipe, joint)[0] - MODEL.same_mm:
+        return 0.0
+    least = lifted.grip_mm + needed_thread(recipe, lifted)[0] - MODEL.same_mm
+    if least <= length <= longest(recipe, lifted) + MODEL.same_mm:
+        return 0.0
+    return needed_length(recipe, lifted)

@@ -66,7 +66,8 @@ def test_too_thin_a_plate_gets_as_thick_as_is_needed(plate) -> None:
     assert found.before
     (edit,) = found.edits
     assert edit.key == "cover.stock.thickness"
-    assert edit.value == "10 mm"  # pocket 3.2, head 5.4 with play, floor 0.5 to 0.8: the next plate that dealers have
+    assert edit.value == "12 mm"  # pocket 3.2, head 5.4, 1.6 to bear half the preload: the next plate that dealers have
+    assert not found.new_warnings
     assert found.was == ("8",)
     assert not check(path, sets=overrides(found)).forbids
 
@@ -107,7 +108,7 @@ def test_a_thickness_that_nobody_sells_where_the_rack_ends(plate) -> None:
 
 def test_a_parameter_is_changed_where_the_key_holds_nothing_else(plate) -> None:
     path = plate(("thickness: 12}", "thickness: t}"), ("name: plate", "name: plate\nparameters: {t: 8}"))
-    assert suggest(path).edits == (Edit("parameters.t", "10"),)
+    assert suggest(path).edits == (Edit("parameters.t", "12"),)
 
 
 def test_a_recipe_in_inches_gets_inches(plate) -> None:
@@ -211,7 +212,7 @@ def test_what_a_set_says_gives_way_to_what_is_written(plate) -> None:
     path = plate()
     sets = ["cover.stock.thickness=8"]
     write_edits(path, suggest(path, sets=sets).edits, sets=sets)
-    assert "thickness: 10}" in Path(path).read_text(encoding="utf-8")
+    assert "thickness: 12}" in Path(path).read_text(encoding="utf-8")
 
 
 def test_what_cannot_be_written_is_told_and_nothing_changes(plate) -> None:

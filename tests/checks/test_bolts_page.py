@@ -75,5 +75,5 @@ def test_the_torque_in_plastic_that_the_page_tells(tmp_path):
     whole = {**BASE, "original": {**BASE["original"], "bolts": bolts}}
     path.write_text(yaml.safe_dump(whole), encoding="utf-8")
     (torque,) = (f for f in check(str(path)).findings if f.check == "tightening-torque")
-    assert "at most about 4.9 N m" in torque.message
-    assert "in 12 mm of plastic is told 4.9 N m" in PAGE
+    assert "at most about 4.5 N m" in torque.message
+    assert "in 12 mm of plastic is told 4.5 N m" in PAGE

@@ -51,7 +51,7 @@ def _overloaded(
     if stress <= limit * (1.0 + MODEL.volume_rel):
         return
     missing = floor_missing(floor, material, force, limit)
-    deeper = thicker(recipe, plan.cover.thickness_mm + missing) if missing < inf else ""
+    deeper = thicker(recipe, plan, plan.cover.thickness_mm + missing) if missing < inf else ""
     yield _finding(
         "yields",
         Severity.WARNS,

@@ -3,30 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
-from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.standards import HEADS
-from generator.checks.check import Check, no_less, thicker
+from generator.checks.check import Check, no_less, no_more, thicker
+from generator.estimate.bolt_edits import deeper, through
+from generator.estimate.bolt_floors import metal_needed
+from generator.estimate.bolt_length import length_of_lifted, with_length
+from generator.estimate.joint import joints
+from generator.estimate.tight_enough import bears_load
 from generator.part.describe import floor_left_mm, head_on_original
-from generator.part.part import Bolt, Feature, Part, Plan
+from generator.part.part import Bolt, Feature, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import Seat
 
 ID = "seat-depth"
+LEAST_MM = 0.1
+"""A seat shallower than this is no remedy (our own choice)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``no-floor``, ``goes-through``, ``thin-floor`` and ``head-proud``, each once for a group of bolts."""
     told: set[tuple[str, str]] = set()
     seats = {f.name: f for f in plan.cover.features if f.layer == "seats"}
-    flush = recipe.limits.bolts.head_flush
     for bolt in plan.bolts:
         seat = seats.get(f"seat-{bolt.name}")
         if seat is None:
             continue
-        for finding in (_floor(recipe, plan, seat, bolt), _head(flush, plan.cover, seat, bolt)):
+        for finding in (_floor(recipe, plan, seat, bolt), _head(recipe, plan, seat, bolt)):
             if finding is not None and (finding.code, bolt.path) not in told:
                 told.add((finding.code, bolt.path))
                 yield finding
@@ -52,9 +58,6 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
         if meant
         else ("no-floor", Severity.FORBIDS, f"{seat.name} goes {-left:.3f} mm through the floor under the head")
     )
-    thickness = cover.thickness_mm + recipe.limits.walls.sound.value - left
-    depth = cover.thickness_mm - seat.z_from_mm - (recipe.limits.walls.sound.value - left)
-    lower = f", or {seat.path}.depth to at most {depth:.2f} mm" if depth > 0.0 else ""
     return Finding(
         check=ID,
         code=code,
@@ -67,9 +70,28 @@ def _floor(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | N
         limit=recipe.limits.walls.sound.value if left > 0.0 else 0.0,
         unit="mm",
         source=recipe.limits.walls.sound.told_source if left > 0.0 else GEOMETRY,
-        remedy=f"{thicker(recipe, thickness)}{lower}",
+        remedy=_more(recipe, plan, seat, bolt, left),
         path=seat.path,
     )
+
+
+def _more(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt, left: float) -> str:
+    """Return the edits that leave as much metal under a head as it needs: a thicker plate, or a shallower seat."""
+    joint = next((j for j in joints(recipe, plan) if j.bolt.name == bolt.name), None)
+    if joint is not None and left <= 0.0 and bears_load(plan, joint):
+        same = [b for b in plan.bolts if b.path == bolt.path]
+        return f"{through(recipe, plan, same)} so that the heads bear on the original"
+    grown = flat = recipe.limits.walls.sound.value
+    if joint is not None:
+        grown = metal_needed(recipe, plan, joint, left_mm=left, plate_grows=True) or grown
+        flat = metal_needed(recipe, plan, joint, left_mm=left, plate_grows=False) or inf
+    depth = plan.cover.thickness_mm - seat.z_from_mm - (flat - left)
+    edit = f"set {seat.path}.depth to at most {no_more(depth)}" if depth > LEAST_MM else ""
+    if joint is not None and not joint.on_original:
+        fits = length_of_lifted(recipe, joint, flat - left) is not None
+        edit = with_length(recipe, joint, edit, flat - left) if fits else ""
+    lower = f", or {edit}" if edit else ""
+    return f"{thicker(recipe, plan, plan.cover.thickness_mm + grown - left)}{lower}"
 
 
 def _through(seat: Feature, left: float) -> Finding:
@@ -91,10 +113,10 @@ def _through(seat: Feature, left: float) -> Finding:
     )
 
 
-def _head(flush: Figure, cover: Part, seat: Feature, bolt: Bolt) -> Finding | None:
+def _head(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt) -> Finding | None:
     """Return a note about a head that stands proud of the top face, or None."""
     height = next((h.k_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
-    depth = cover.thickness_mm - seat.z_from_mm
+    flush, depth = recipe.limits.bolts.head_flush, plan.cover.thickness_mm - seat.z_from_mm
     if seat.flare_mm:  # a cone: how deep the head sinks depends on where the cone is as wide as the head
         wide = next((h.dk_max_mm for h in HEADS if (h.standard, h.thread) == (bolt.screw, bolt.thread)), 0.0)
         height = (wide - bolt.hole_mm) / 2.0
@@ -113,9 +135,23 @@ def _head(flush: Figure, cover: Part, seat: Feature, bolt: Bolt) -> Finding | No
         limit=flush.value,
         unit="mm",
         source=f"{flush.told_source}; head height of {bolt.screw}",
-        remedy=f"set {seat.path}.depth to at least {no_less(height)}, if it is to lie flush",
+        remedy=f"{_sunk(recipe, plan, seat, bolt, height)}, if it is to lie flush",
         path=seat.path,
     )
+
+
+def _sunk(recipe: Recipe, plan: Plan, seat: Feature, bolt: Bolt, height: float) -> str:
+    """Return the edits that sink a head of this height, with as much metal under it as it needs."""
+    edit = f"set {seat.path}.depth to at least {no_less(height)}"
+    joint = next((j for j in joints(recipe, plan) if j.bolt.name == bolt.name), None)
+    if joint is None or joint.on_original:
+        return edit
+    by = height - (plan.cover.thickness_mm - seat.z_from_mm)
+    left = min(floor_left_mm(plan.cover, seat), seat.z_from_mm)
+    more = deeper(recipe, plan, joint, left, by)
+    if more > 0.0:
+        return f"{edit} and {thicker(recipe, plan, plan.cover.thickness_mm + more)}"
+    return with_length(recipe, joint, edit, -by)
 
 
 def _given(recipe: Recipe, seat: Feature) -> Seat:

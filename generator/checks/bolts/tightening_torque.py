@@ -85,7 +85,7 @@ def _more_floor(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], share: flo
     stress = limit.floor_stress.value * (material.proof_mpa or 0.0)
     floors = [f for j in group if (f := floor_under(plan, j)) is not None]
     missing = max(floor_missing(f, material, force, stress) for f in floors)
-    return thicker(recipe, plan.cover.thickness_mm + missing) if missing < inf else ""
+    return thicker(recipe, plan, plan.cover.thickness_mm + missing) if missing < inf else ""
 
 
 def _too_tight(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: float) -> Finding:

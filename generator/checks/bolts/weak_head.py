@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check
-from generator.estimate.bolt_edits import torque_at_most
+from generator.estimate.bolt_edits import full_heads, or_torque, through
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.preload import aimed_preload, torque_for
 from generator.part.part import Plan
@@ -34,7 +34,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "too-tight",
                 f"{torque:g} N m are more than the head of {joint.called} bears: its loadability is reduced",
-                f"{torque_at_most(recipe, plan, group)}, or set {joint.screw_key} to ISO 4762",
+                or_torque(recipe, plan, group, full_heads(recipe, plan, joint)),
                 torque,
                 most,
             )
@@ -44,9 +44,16 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 group,
                 "in-the-joint",
                 f"{told(group)} hold a joint that bears load with heads of {joint.screw}, which bear less",
-                f"set {joint.screw_key} to ISO 4762, or {torque_at_most(recipe, plan, group)}; "
-                "only the maker can allow so little",
+                _in_the_joint(recipe, plan, group),
             )
+
+
+def _in_the_joint(recipe: Recipe, plan: Plan, group: tuple[Joint, ...]) -> str:
+    """Return what to do where a joint bears load: full heads on the original, or less torque."""
+    joint = group[0]
+    full = full_heads(recipe, plan, joint) if joint.on_original else through(recipe, plan, [j.bolt for j in group])
+    so = "" if joint.on_original else "; so deep a seat lets the heads bear on the original"
+    return f"{or_torque(recipe, plan, group, full)}{so}; only the maker can allow less torque"
 
 
 def _finding(

@@ -44,7 +44,7 @@ def _finding(recipe: Recipe, plan: Plan, floor: Floor, given: float, modulus: fl
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=thicker(recipe, plan.cover.thickness_mm + enough - floor.thickness_mm),
+        remedy=thicker(recipe, plan, plan.cover.thickness_mm + enough - floor.thickness_mm),
         path=floor.path,
     )
 

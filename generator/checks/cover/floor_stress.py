@@ -45,7 +45,7 @@ def _finding(recipe: Recipe, plan: Plan, floor: Floor, stress: float, proof: flo
         limit=safety.value,
         unit=safety.unit,
         source=safety.told_source,
-        remedy=thicker(recipe, plan.cover.thickness_mm + enough - floor.thickness_mm),
+        remedy=thicker(recipe, plan, plan.cover.thickness_mm + enough - floor.thickness_mm),
         path=floor.path,
     )
 

@@ -53,6 +53,7 @@ def _finding(recipe: Recipe, plan: Plan, floor: Floor, cut: tuple[float, float, 
     enough = thick_enough(lambda t: floor.deflection(force, modulus, t), allowed, floor.thickness_mm)
     down = whole(recipe.making.step_down * allowed / given * THOUSANDTHS) / THOUSANDTHS
     passes = f"set making.step_down to at most {down:g}, or " if down >= LEAST_DOWN else ""
+    more = thicker(recipe, plan, plan.cover.thickness_mm + enough - floor.thickness_mm)
     return Finding(
         check=ID,
         code="springs",
@@ -67,8 +68,7 @@ def _finding(recipe: Recipe, plan: Plan, floor: Floor, cut: tuple[float, float, 
         limit=allowed,
         unit="mm",
         source=_source(recipe.limits.floor.bends_for_depth),
-        remedy=f"{passes}{thicker(recipe, plan.cover.thickness_mm + enough - floor.thickness_mm)}; or fill the pocket "
-        "under it with wax or a fitted block while the second face is cut",
+        remedy=f"{passes}{more}; or fill the pocket under it with wax or a fitted block while the second face is cut",
         path=floor.path,
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import Check, no_less
+from generator.checks.check import Check, thicker
 from generator.outline.measure import centroid
 from generator.part.heights import level
 from generator.part.part import Plan
@@ -22,8 +22,6 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     floor = level(cover.thickness_mm - pocket.depth_mm)
     if floor >= recipe.limits.walls.sound.value:
         return
-    stock = recipe.cover.stock
-    key = "thickness" if stock.measured is None else "thickness (and measured)"
     forbids = floor <= 0.0
     yield Finding(
         check=ID,
@@ -40,7 +38,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         limit=0.0 if forbids else recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY if forbids else recipe.limits.walls.sound.told_source,
-        remedy=f"set cover.stock.{key} to at least {no_less(pocket.depth_mm + recipe.limits.walls.sound.value)}",
+        remedy=thicker(recipe, plan, pocket.depth_mm + recipe.limits.walls.sound.value),
         path="cover.stock.thickness",
     )
 

@@ -43,7 +43,7 @@ def _finding(recipe: Recipe, plan: Plan, pocket: Feature, left: float) -> Findin
         limit=0.0 if broken else recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY if broken else recipe.limits.walls.sound.told_source,
-        remedy=thicker(recipe, plan.cover.thickness_mm + missing) + _shallower(recipe, pocket, missing),
+        remedy=thicker(recipe, plan, plan.cover.thickness_mm + missing) + _shallower(recipe, pocket, missing),
         path=pocket.path,
     )
 

@@ -8,11 +8,13 @@ from dataclasses import replace
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import STEP, Check, no_more
+from generator.estimate.bolt_edits import full_heads
+from generator.estimate.joint import joints
 from generator.fit.case import FitCase, case_of
 from generator.fit.chains import chains_of, largest
 from generator.fit.chance import head_offset_for
 from generator.part.bolts import seat_of
-from generator.part.part import Plan
+from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
 ID = "heads-centred"
@@ -43,12 +45,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         limit=limit.value,
         unit="mm",
         source=limit.told_source,
-        remedy=_remedy(case, samples, share, limit.value, seat_of(recipe, int(bolt.path[len(GROUP) : -1]))[1]),
+        remedy=_remedy(case, samples, share, limit.value, _flat_heads(recipe, plan, bolt)),
         path=bolt.path,
     )
 
 
-def _remedy(case: FitCase, samples: int, share: float, limit_mm: float, seat: str) -> str:
+def _flat_heads(recipe: Recipe, plan: Plan, bolt: Bolt) -> str:
+    """Return the edits that give the bolts heads with flat seats."""
+    joint = next((j for j in joints(recipe, plan) if j.bolt.name == bolt.name), None)
+    edit = full_heads(recipe, plan, joint) if joint is not None else ""
+    return edit or f"set {seat_of(recipe, int(bolt.path[len(GROUP) : -1]))[1]}.screw to ISO 4762"
+
+
+def _remedy(case: FitCase, samples: int, share: float, limit_mm: float, flat: str) -> str:
     """Return what centres the heads: positions known more exactly, or heads that need no centring."""
     exact, high = 0, int(case.errors.bolts * STEP)
     while exact < high:
@@ -58,7 +67,7 @@ def _remedy(case: FitCase, samples: int, share: float, limit_mm: float, seat: st
             exact = middle
         else:
             high = middle - 1
-    change = f"set {seat}.screw to ISO 4762: its counterbore leaves the head room"
+    change = f"{flat}: its counterbore leaves the head room"
     return f"set tolerances.bolts to at most {no_more(exact / STEP)}, or {change}" if exact else change
 
 

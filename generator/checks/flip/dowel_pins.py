@@ -118,7 +118,7 @@ def _hold(recipe: Recipe, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"set dowels.diameter to at most {no_more(held / limit.value)}, or {thicker(recipe, thickness)}",
+        remedy=f"set dowels.diameter to at most {no_more(held / limit.value)}, or {thicker(recipe, plan, thickness)}",
         path="dowels.diameter",
     )
 

@@ -44,6 +44,7 @@ def _finding(recipe: Recipe, plan: Plan, insert: Part, floor: Floor, load: tuple
     given = floor.deflection_under_pressure(spread, plan.cover.material, floor.thickness_mm)
     enough = thick_enough(lambda t: floor.stress_under_pressure(spread, t), proof / safety.value, floor.thickness_mm)
     name = insert.name.removeprefix("insert-")
+    more = thicker(recipe, plan, plan.cover.thickness_mm + enough - floor.thickness_mm)
     return Finding(
         check=ID,
         code="bends",
@@ -58,8 +59,7 @@ def _finding(recipe: Recipe, plan: Plan, insert: Part, floor: Floor, load: tuple
         limit=safety.value,
         unit=safety.unit,
         source=safety.told_source,
-        remedy=f"{thicker(recipe, plan.cover.thickness_mm + enough - floor.thickness_mm)}, or press it in over a block "
-        "that fills the bottom pocket, or fit it by hand and bond it",
+        remedy=f"{more}, or press it in over a block that fills the bottom pocket, or fit it by hand and bond it",
         path=f"inlays.{name}.fit",
     )
 
