@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from generator.outline.contour import Contour
-from generator.outline.measure import Outline
+from generator.outline.measure import Outline, bounds
 from generator.outline.spans import BLOCK, Floats, Ints, Spans, box_gaps, nearest, spans_of
 
-__all__ = ["INSIDE", "ON", "OUTSIDE", "sides", "winding_numbers", "windings"]
+__all__ = ["INSIDE", "ON", "OUTSIDE", "sides", "sides_of_each", "winding_numbers", "windings"]
 
 OUTSIDE, INSIDE, ON = 0, 1, 2
 _BATCH = 200_000
@@ -37,6 +39,18 @@ def sides(outline: Outline, points: ArrayLike, same_mm: float) -> Ints:
         for part, block in _batches(spans, k, rows):
             distance = nearest(block, p[part, 0, None], p[part, 1, None]).distance
             codes[part[(distance <= same_mm).any(axis=1)]] = ON
+    return codes
+
+
+def sides_of_each(outlines: Sequence[Outline], points: ArrayLike, same_mm: float) -> Ints:
+    """Return ``sides`` of many outlines in one: shape (outlines, points); points beyond a box are not looked at."""
+    p = np.asarray(points, dtype=np.float64).reshape(-1, 2)
+    codes = np.full((len(outlines), len(p)), OUTSIDE, dtype=np.int64)
+    for k, outline in enumerate(outlines):
+        low, high = np.split(np.array(bounds(outline)), 2)
+        rows = np.flatnonzero(((p >= low - same_mm) & (p <= high + same_mm)).all(axis=1))
+        if len(rows):
+            codes[k, rows] = sides(outline, p[rows], same_mm)
     return codes
 
 

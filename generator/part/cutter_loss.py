@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from generator.base.frozen_record import frozen_record
+from generator.base.units import MODEL
 from generator.outline.chords import inner_point
+from generator.outline.clusters import clustered
 from generator.outline.combine import difference
 from generator.outline.measure import area, signed_area
-from generator.outline.predicates import Side, contains_points
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.outline.winding import INSIDE, sides_of_each
+from generator.part.corners import cut_by
 
-__all__ = ["CutterLoss", "cutter_loss", "is_torn"]
+__all__ = ["CutterLoss", "cutter_loss", "is_torn", "share_cut"]
+
+PLAINLY_LESS = 0.5
+"""What was filled needs no drawing where it is less than this share of what was lost."""
 
 
 @frozen_record
@@ -31,10 +39,32 @@ class CutterLoss:
 
 def cutter_loss(asked: Region, made: Region) -> CutterLoss:
     """Return what was lost of the region that was asked for; it must not be empty."""
-    whole = area(asked)
-    lost, filled = difference(asked, made), difference(made, asked)
-    share, more = area(lost) / whole, area(filled) / whole
-    return CutterLoss(share, more, is_torn(asked, made), lost if lost and share >= more else filled or lost)
+    whole, torn = area(asked), is_torn(asked, made)
+    lost = difference(asked, made)
+    share = area(lost) / whole
+    more = share - (whole - area(made)) / whole  # what was filled is what the sizes leave to it
+    if lost and more < PLAINLY_LESS * share:
+        return CutterLoss(share, max(more, 0.0), torn, lost)
+    filled = difference(made, asked)
+    more = area(filled) / whole
+    return CutterLoss(share, more, torn, lost if lost and share >= more else filled or lost)
+
+
+def share_cut(asked: Region, radius_mm: float) -> float | None:
+    """Return the share of a region's area that a plain cut loses; None where it is torn. It must not be empty.
+
+    A plain cut only takes away, so that sizes tell; and the first piece that is torn answers for all.
+
+    Raises: OffsetError: no result passed its checks.
+    """
+    lost = 0.0
+    for part in clustered(asked):
+        made = cut_by(part, radius_mm)
+        if made is not part:
+            if not made or is_torn(part, made):
+                return None
+            lost += area(part) - area(made)
+    return lost / area(asked)
 
 
 def is_torn(asked: Region, made: Region) -> bool:
@@ -47,6 +77,6 @@ def is_torn(asked: Region, made: Region) -> bool:
     if len(asked) != len(made) or len(outers) != len(pieces):
         return True
     points = [p for piece in pieces if (p := inner_point(piece)) is not None] if len(outers) > 1 else []
-    sides = [contains_points(c, points) for c in outers] if points else []
-    homes = [next((k for k, at in enumerate(sides) if at[i] is Side.INSIDE), None) for i in range(len(points))]
-    return None not in homes and len(set(homes)) < len(homes)
+    inside = sides_of_each(outers, points, MODEL.same_mm) == INSIDE
+    homes = inside.argmax(axis=0) if points else np.zeros(0)  # the smallest outline round each
+    return bool(inside.any(axis=0).all()) and len(np.unique(homes)) < len(homes)

@@ -6,11 +6,12 @@ from math import floor
 
 from generator.base.errors import GeometryError
 from generator.base.remedy import STEP
+from generator.base.units import MODEL
 from generator.outline.measure import signed_area
 from generator.outline.offset import offset_region
-from generator.outline.predicates import Side, contains_points
 from generator.outline.region import Region
 from generator.outline.separate import separated
+from generator.outline.winding import OUTSIDE, sides_of_each
 from generator.part.clearing import halved
 from generator.part.corners import mated
 from generator.part.part import Feature
@@ -27,11 +28,8 @@ def pieces_left(pocket: Region, insert: Region) -> list[int]:
     """Return into how many pieces the insert of each piece of the pocket falls; 0 where the gap swallows it."""
     made = [c for c in insert if signed_area(c) > 0.0]
     starts = [next(c.segments()).start for c in made]
-    out = []
-    for piece in separated(pocket):
-        sides = contains_points(piece, starts) if starts else []
-        out.append(sum(side is not Side.OUTSIDE for side in sides))
-    return out
+    codes = sides_of_each(separated(pocket), starts, MODEL.same_mm)
+    return [int(n) for n in (codes != OUTSIDE).sum(axis=1)]
 
 
 def is_whole(pocket: Region, insert: Region) -> bool:

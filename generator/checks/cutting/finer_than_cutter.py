@@ -18,7 +18,7 @@ from generator.outline.reach import largest_cutter
 from generator.outline.region import Region
 from generator.outline.transform import scaled
 from generator.part.corners import cut_by, mated
-from generator.part.cutter_loss import CutterLoss, cutter_loss
+from generator.part.cutter_loss import CutterLoss, cutter_loss, share_cut
 from generator.part.gap_pieces import is_whole
 from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
@@ -234,6 +234,9 @@ def _narrower(feature: Feature) -> str:
 @lru_cache(maxsize=REMEMBERED)
 def _lost(judged: _Judged, diameter_mm: float) -> float | None:
     """Return what an end mill would lose or fill, % of the area; None where pieces go or run together."""
+    if judged.gap_mm is None:
+        share = share_cut(judged.feature.asked, diameter_mm / 2.0)
+        return None if share is None else PERCENT * share
     made = judged.made(diameter_mm)
     loss = cutter_loss(judged.feature.asked, made)
     return None if loss.torn or not made else PERCENT * max(loss.share, loss.filled)
