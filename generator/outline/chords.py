@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from generator.base.units import MODEL
 from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.contour import Point
 from generator.outline.region import Region
@@ -14,6 +15,8 @@ from generator.outline.spans import Floats, Spans, spans_of
 __all__ = ["Chord", "chords", "inner_point"]
 
 _TRIES = 8
+_FEW = 200
+"""So many segments are all looked at."""
 
 
 class Chord(NamedTuple):
@@ -49,11 +52,23 @@ def chords(region: Region | Spans, point: tuple[float, float], direction: tuple[
     spans = region if isinstance(region, Spans) else spans_of(region)
     if not len(spans):
         return ()
-    where, contour = _crossings(spans, point, direction)
+    where, contour = _crossings(_near_line(spans, point, direction), point, direction)
     order = np.argsort(where, kind="stable")
     s, c = where[order].tolist(), contour[order].tolist()
     found = (Chord(s[k], s[k + 1], c[k], c[k + 1]) for k in range(0, len(s) - 1, 2))
     return tuple(chord for chord in found if chord.end > chord.start)
+
+
+def _near_line(f: Spans, point: tuple[float, float], direction: tuple[float, float]) -> Spans:
+    """Return the segments of those runs whose boxes the line may cross; few segments as they are."""
+    if len(f) <= _FEW:
+        return f
+    (px, py), (ux, uy) = point, direction
+    low, high = f.runs.boxes[:, :2], f.runs.boxes[:, 2:]
+    middle, half = (low + high) / 2.0, (high - low) / 2.0
+    off = np.abs((middle[:, 1] - py) * ux - (middle[:, 0] - px) * uy)
+    hit = off <= half[:, 0] * abs(uy) + half[:, 1] * abs(ux) + MODEL.model_mm
+    return f.take(np.flatnonzero(np.repeat(hit, f.runs.many)))
 
 
 def _crossings(f: Spans, point: tuple[float, float], direction: tuple[float, float]) -> tuple[Floats, Floats]:

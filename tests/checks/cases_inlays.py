@@ -22,6 +22,8 @@ EYE = replace(disc(4.0, (0.0, 4.0)), cut=(disc(1.4, (1.5, 0.0)),))
 """A disc with a hole so near its edge that a gap of 0.6 mm leaves nothing of the rim between."""
 TWO_NEAR = replace(box(7.0, 6.0, (-4.0, 4.0)), add=(box(7.0, 6.0, (7.6, 0.0)),))
 """Two pieces 0.6 mm apart."""
+TWO_ALIKE = replace(box(1.0, 1.0, (-4.0, 4.0)), add=(box(1.0, 1.0, (4.0, 0.0)),))
+"""Two small squares of one size."""
 
 
 def arts(*done: str, apart: float = 1.5) -> Recipe:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import acos, hypot, sqrt
 
 import pytest
-from cases_inlays import EYE, SHARP, TWO_NEAR, arts, fine
+from cases_inlays import EYE, SHARP, TWO_ALIKE, TWO_NEAR, arts, fine
 from harness import found
 from part_samples import COVER, RECIPE, box, cover, crest, disc
 
@@ -48,6 +48,12 @@ def test_pieces_that_lie_near_are_cut_apart_and_nothing_stands_between_them() ->
     # 0.6 mm between the pockets, and the gap of 0.05 mm on either side
     assert findings[0].figure == pytest.approx(0.7, abs=1e-6)
     assert found(fine(crest(outline=TWO_NEAR), 0.5), "cutter-reach") == []
+
+
+def test_tiny_pieces_that_are_alike_are_told() -> None:
+    (finding,) = found(crest(outline=TWO_ALIKE), "insert-island")
+    assert finding.code == "tiny-piece"
+    assert finding.message.startswith("2 of 2 pieces of insert crest are tiny")
 
 
 # ------------------------------------------------------------------ artworks on one insert

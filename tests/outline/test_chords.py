@@ -63,3 +63,21 @@ def test_the_inner_point_is_inside(region: Region) -> None:
     point = inner_point(region)
     assert point is not None
     assert contains_point(region, point) is Side.INSIDE
+
+
+def test_of_many_pieces_only_those_near_the_line_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A grid of discs in closed form; counted, not timed."""
+    from generator.outline import chords as module
+
+    looked_at: list[int] = []
+    plain = module._crossings
+    monkeypatch.setattr(module, "_crossings", lambda f, *rest: looked_at.append(len(f)) or plain(f, *rest))
+    grid = Region(tuple(circle((6.0 * (k % 20), 6.0 * (k // 20)), 2.0) for k in range(400)))
+    row = chords(grid, (0.0, 7.0), (1.0, 0.0))
+    half = sqrt(3.0)  # of the chord 1 off the middle of a disc of radius 2
+    assert [(c.start, c.end) for c in row] == [pytest.approx((6.0 * k - half, 6.0 * k + half)) for k in range(20)]
+    assert [c.start_contour for c in row] == list(range(20, 40))
+    slant = chords(grid, (0.0, 0.0), (sqrt(0.5), sqrt(0.5)))
+    spots = [6.0 * sqrt(2.0) * k for k in range(20)]
+    assert [(c.start, c.end) for c in slant] == [pytest.approx((s - 2.0, s + 2.0)) for s in spots]
+    assert max(looked_at) <= 2 * 3 * 20

@@ -33,10 +33,10 @@ def _pieces(recipe: Recipe, insert: Part, name: str) -> Iterator[Finding]:
     """Yield the finding of the smallest of several pieces of an insert."""
     limit = recipe.limits.inserts.piece
     pieces = separated(insert.profile)
-    small = sorted((_span(p), p) for p in pieces if _span(p) < limit.value - NOISE) if len(pieces) > 1 else []
+    small = sorted((p for p in pieces if _span(p) < limit.value - NOISE), key=_span) if len(pieces) > 1 else []
     if not small:
         return
-    span, piece = small[0]
+    piece, span = small[0], _span(small[0])
     yield Finding(
         check=ID,
         code="tiny-piece",
