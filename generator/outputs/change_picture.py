@@ -28,9 +28,13 @@ HATCH_MM: Final = 1.6
 WIDE_MM: Final = 128.0
 HIGH_MM: Final = 84.0
 GAP_MM: Final = 12.0
-HEAD_MM: Final = 17.0
+HEAD_MM: Final = 19.0
+MOST_LINES: Final = 3
 TEXT_MM: Final = 3.5
 """Em of ordinary text; capitals come out 2.5 mm high."""
+BAR_MM: Final = 30.0
+MM_STEPS: Final = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
+INCH_STEPS: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 LARGEST: Final = 4.0
 """Small parts are drawn larger than life up to this."""
 ACROSS_X: Final = Axis(Point(0.0, 0.0), 0.0)
@@ -50,6 +54,7 @@ class Panel:
 
     Attributes:
         title: of the panel.
+        group: what is drawn at one scale.
         lines: below the title.
         kept, added, removed: regions as seen from the top, mm.
         around: outline of the part, not coloured.
@@ -57,6 +62,7 @@ class Panel:
     """
 
     title: str
+    group: str
     lines: tuple[str, ...]
     kept: Region
     added: Region
@@ -66,21 +72,19 @@ class Panel:
 
 
 def change_picture(panels: Sequence[Panel], *, title: str, subtitle: str, unit: LengthUnit) -> str:
-    """Return the picture as SVG, 1 unit 1 mm on paper; panels in two columns, all at one scale."""
+    """Return the picture as SVG, 1 unit 1 mm on paper; panels in two columns, those of one group at one scale."""
     sheet = Sheet()
     sheet.raw(_hatchings())
     y = _heading(sheet, title, subtitle)
-    scale = _scale(panels)
+    scales = {group: _scale([p for p in panels if p.group == group]) for group in {p.group for p in panels}}
     for row in range(0, len(panels), 2):
         pair = panels[row : row + 2]
-        high = max(scale * _box(p).height_mm for p in pair)
+        high = max(scales[p.group] * _box(p).height_mm for p in pair)
         for column, panel in enumerate(pair):
-            _panel(sheet, panel, (column * (WIDE_MM + GAP_MM), y), scale)
+            _panel(sheet, panel, (column * (WIDE_MM + GAP_MM), y), scales[panel.group], unit)
         y += HEAD_MM + high + GAP_MM
     if not panels:
         sheet.text("No layer changed.", (0.0, y + 6.0), TEXT_MM)
-    else:
-        _bar(sheet, y, scale, unit)
     return sheet.document(margin=8.0, title=title, description=subtitle)
 
 
@@ -144,11 +148,13 @@ def _scale(panels: Sequence[Panel]) -> float:
     return min((LARGEST, *(min(WIDE_MM / b.width_mm, HIGH_MM / b.height_mm) for b in boxes)))
 
 
-def _panel(sheet: Sheet, panel: Panel, at: tuple[float, float], scale: float) -> None:
+def _panel(sheet: Sheet, panel: Panel, at: tuple[float, float], scale: float, unit: LengthUnit) -> None:
     x, y = at
     sheet.text(panel.title, (x, y), 4.2, bold=True)
-    for i, line in enumerate(panel.lines[:2]):
+    lines = [part for line in panel.lines for part in wrapped(line, TEXT_MM, WIDE_MM)]
+    for i, line in enumerate(lines[:MOST_LINES]):
         sheet.text(line, (x, y + 5.2 + 4.8 * i), TEXT_MM)
+    _bar(sheet, (x + WIDE_MM, y - 1.2), scale, unit)
     box = _box(panel)
     left, top = x - scale * box.xmin, y + HEAD_MM + scale * box.ymax
 
@@ -173,15 +179,13 @@ def _area(sheet: Sheet, region: Region, style: Style) -> None:
         )
 
 
-def _bar(sheet: Sheet, y: float, scale: float, unit: LengthUnit) -> None:
-    """Draw a bar of a round length, which tells the scale of all panels."""
-    steps = (
-        (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
-        if unit.mm == 1.0
-        else (0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0)
-    )
-    length = max((s * unit.mm for s in steps if s * unit.mm * scale <= 60.0), default=steps[0] * unit.mm)
-    sheet.line([(0.0, y - 1.5), (0.0, y + 1.5)])
-    sheet.line([(0.0, y), (length * scale, y)], Style(INK, 0.5))
-    sheet.line([(length * scale, y - 1.5), (length * scale, y + 1.5)])
-    sheet.text(unit.length(length), (length * scale + 3.0, y + 1.2), TEXT_MM)
+def _bar(sheet: Sheet, at: tuple[float, float], scale: float, unit: LengthUnit) -> None:
+    """Draw a bar of a round length that ends at a place: the scale of a panel."""
+    steps = MM_STEPS if unit.mm == 1.0 else INCH_STEPS
+    length = max((s * unit.mm for s in steps if s * unit.mm * scale <= BAR_MM), default=steps[0] * unit.mm)
+    x, y = at
+    left = x - length * scale
+    for end in (left, x):
+        sheet.line([(end, y - 1.5), (end, y + 1.5)])
+    sheet.line([(left, y), (x, y)], Style(INK, 0.5))
+    sheet.text(unit.length(length), (left - 2.0, y + 1.2), TEXT_MM, anchor="end")

@@ -13,14 +13,16 @@ from PIL import Image
 
 from generator.api import build, check, compare
 from generator.base.errors import RecipeError
+from generator.build.compare.of_recipe import NOT_DRAWN
 from generator.build.compare.picture import picture_png, picture_svg
 from generator.outline.measure import area, bounds
+from generator.outputs import OUTPUTS
 from tests.oracles.fine_facets import polygon
 
 ROOT = Path(__file__).parents[2]
 LATCH = ROOT / "recipes" / "gate-latch.yaml"
 OTHER = ROOT / "recipes" / "gate-latch-22.yaml"
-SHEETS = ("layers-dxf", "templates", "drawings-pdf", "drawings-dxf", "inspection", "parts-list")
+SHEETS = ("layers-dxf", *(o.name for o in OUTPUTS if o.name not in NOT_DRAWN))
 
 PLAIN = """\
 name: plain

@@ -44,7 +44,8 @@ def _panels(found: Comparison) -> Iterator[Panel]:
         arrows = tuple(Arrow(h.old_at, h.new_at) for h in moved if h.old_at and h.new_at)
         title = f"{change.part}: {change.layer}"
         around = _around(found, change)
-        yield Panel(title, tuple(lines), change.kept, change.added, change.removed, around, arrows)
+        group = change.part if change.part.startswith("insert") else "cover"
+        yield Panel(title, group, tuple(lines), change.kept, change.added, change.removed, around, arrows)
 
 
 def _belongs(hole: HoleChange, change: AreaChange) -> bool:
@@ -75,11 +76,13 @@ def area_words(change: AreaChange, unit: LengthUnit) -> str:
 
 def depth_words(change: AreaChange, unit: LengthUnit) -> str:
     """Return between which depths the layer was and is cut, in words."""
-    old, new = (
-        f"{unit.figure(c.from_mm)} to {unit.length(c.to_mm)} from the {c.face} face" if c else ""
-        for c in (change.old, change.new)
-    )
-    return f"depths: {old}, now {new}"
+    old, new = change.old, change.new
+    if old is None or new is None:
+        return ""
+    was, now = (f"{unit.figure(c.from_mm)} to {unit.length(c.to_mm)}" for c in (old, new))
+    if old.face == new.face:
+        return f"depths: {was}, now {now}, from the {new.face} face"
+    return f"depths: {was} from the {old.face} face, now {now} from the {new.face} face"
 
 
 def _square(value_mm2: float, unit: LengthUnit) -> str:
