@@ -27,6 +27,7 @@ __all__ = [
     "cone",
     "depth",
     "dowel_hole",
+    "faces",
     "floor",
     "general",
     "insert_size",
@@ -60,6 +61,20 @@ def size(recipe: Recipe) -> Allowed:
 def position(recipe: Recipe) -> Allowed:
     """Return the limits of a place against the datum."""
     return _even(recipe.tolerances.position, _POSITION)
+
+
+def faces(recipe: Recipe, *, turned: bool) -> Allowed:
+    """Return the limits of the bottom pocket's place from the bolt holes; ``turned`` where they are cut from the top.
+
+    Never farther than the clearance: with its bolts in the middle of their holes the cover still goes over the
+    original.
+    """
+    t, around = recipe.tolerances, recipe.clearance.around
+    off = t.position + (t.flip if turned else 0.0)
+    source = "tolerances.flip and tolerances.position" if turned else _POSITION
+    if 0.0 < around < off:
+        return _even(around, f"{source}; no farther than the original has room: clearance.around")
+    return _even(off, source)
 
 
 def depth(recipe: Recipe) -> Allowed:

@@ -123,9 +123,12 @@ class Datum:
         feature: the hole that it is the centre of; empty for a corner.
         what: in plain words.
         along: how the part is set straight, in plain words.
+        held: the feature that the part is set straight by, and its position that is right by that alone: it says
+            nothing, so it is no characteristic. None where no position is.
     """
 
     at: Point
     feature: str
     what: str
     along: str
+    held: tuple[str, Kind] | None = None

@@ -40,7 +40,7 @@ def _numbered(number: int, w: Wanted, datum: Datum) -> Characteristic:
     nominal = level(w.nominal_mm)
     lower, upper = level(nominal + w.allowed.lower_mm), level(nominal + w.allowed.upper_mm)
     dx, dy = abs(w.place.x - datum.at.x), abs(w.place.y - datum.at.y)
-    in_line = (dy if w.kind is Kind.POSITION_X else dx) <= SAME_MM
+    in_line = (dy if w.kind is Kind.POSITION_X else dx) <= SAME_MM and w.feature != "bottom-pocket"
     outside = w.feature == w.part or w.feature.endswith(ISLAND)
     return Characteristic(
         number=number,

@@ -37,7 +37,7 @@ def cover_wanted(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
     yield from _alike(recipe, plan, "bolt-holes", "bolt hole", allowed.size(recipe), Kind.DIAMETER)
     yield from _positions(recipe, plan, datum, "bolt-holes")
     yield from _seats(recipe, plan)
-    yield from _bottom_pocket(recipe, plan)
+    yield from _bottom_pocket(recipe, plan, datum)
     yield from _openings(recipe, plan, datum)
     yield from _recesses(recipe, plan, datum)
     yield from _walls(recipe, plan)
@@ -114,15 +114,19 @@ def _alike(recipe: Recipe, plan: Plan, layer: str, one: str, limits: Allowed, ki
 def _positions(recipe: Recipe, plan: Plan, datum: Datum, layer: str) -> Iterator[Wanted]:
     for f in plan.cover.features:
         if f.layer == layer and f.region and f.name != datum.feature:
-            yield from _position(recipe, f, box_of(f.region).centre, datum)
+            yield from _position(f, box_of(f.region).centre, datum, allowed.position(recipe))
 
 
-def _position(recipe: Recipe, f: Feature, at: Point, datum: Datum) -> Iterator[Wanted]:
-    """Yield how far a feature's middle lies from the datum along x and along y."""
-    limits, name = allowed.position(recipe), _words(f.name)
-    dx, dy = at.x - datum.at.x, at.y - datum.at.y
-    yield Wanted("cover", f.name, Kind.POSITION_X, f"{name}, middle, x from datum", dx, limits, at, f.face)
-    yield Wanted("cover", f.name, Kind.POSITION_Y, f"{name}, middle, y from datum", dy, limits, at, f.face)
+def _position(f: Feature, at: Point, datum: Datum, limits: Allowed) -> Iterator[Wanted]:
+    """Yield how far a feature's middle lies from the datum along x and along y, but what the part is set straight by.
+
+    That position would read as planned however far off the hole is.
+    """
+    name = _words(f.name)
+    ways = ((Kind.POSITION_X, "x", at.x - datum.at.x), (Kind.POSITION_Y, "y", at.y - datum.at.y))
+    for kind, axis, off in ways:
+        if (f.name, kind) != datum.held:
+            yield Wanted("cover", f.name, kind, f"{name}, middle, {axis} from datum", off, limits, at, f.face)
 
 
 def _seats(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
@@ -151,10 +155,14 @@ def _seats(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
 
 
 # ------------------------------------------------------------------ pockets
-def _bottom_pocket(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
+def _bottom_pocket(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
+    """Yield the bottom pocket's sizes, its place from the datum hole, which is what the fit lives on, and its depth."""
     for f in plan.cover.features:
         if f.layer == "bottom-pocket" and f.region:
             yield from sizes_of("cover", f.name, "bottom pocket", f.region, Face.BOTTOM, allowed.size(recipe))
+            if datum.feature:
+                at_hole = allowed.faces(recipe, turned=_is_drilled_from_top(plan, datum))
+                yield from _position(f, box_of(f.region).centre, datum, at_hole)
             others = tuple(
                 o.region for o in plan.cover.features if o is not f and o.region and meets(o.region, f.region)
             )
@@ -166,6 +174,10 @@ def _bottom_pocket(recipe: Recipe, plan: Plan) -> Iterator[Wanted]:
             if left > 0.0 and at:
                 limits = allowed.floor(recipe, left)
                 yield Wanted("cover", f.name, Kind.FLOOR, "floor over the bottom pocket", left, limits, at, Face.TOP)
+
+
+def _is_drilled_from_top(plan: Plan, datum: Datum) -> bool:
+    return any(f.face is Face.TOP for f in plan.cover.features if f.name == datum.feature)
 
 
 def _corner(recipe: Recipe, f: Feature, what: str, room_mm: float) -> Iterator[Wanted]:
@@ -181,7 +193,7 @@ def _openings(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
     for f in plan.cover.features:
         if f.layer == "openings" and f.region:
             yield from sizes_of("cover", f.name, _words(f.name), f.region, Face.TOP, allowed.size(recipe))
-            yield from _position(recipe, f, box_of(f.region).centre, datum)
+            yield from _position(f, box_of(f.region).centre, datum, allowed.position(recipe))
 
 
 def _recesses(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
@@ -203,7 +215,7 @@ def _recesses(recipe: Recipe, plan: Plan, datum: Datum) -> Iterator[Wanted]:
             yield Wanted(
                 "cover", island, Kind.DIAMETER, f"{what}, island in it, diameter", wide, size, centre, Face.TOP
             )
-        yield from _position(recipe, f, box_of(piece).centre, datum)
+        yield from _position(f, box_of(piece).centre, datum, allowed.position(recipe))
         yield Wanted("cover", f.name, Kind.DEPTH, f"{what}, depth", f.depth_mm, deep, at, Face.TOP)
         yield from _corner(recipe, f, what, allowed.room_of(recipe, inlay))
         yield from _floor_under(recipe, plan, f, piece, what)
@@ -242,6 +254,8 @@ def _words(name: str) -> str:
     """Return a feature's name in words: ``hole-bolt-2`` is ``hole of bolt-2``."""
     if name.startswith("hole-"):
         return f"hole of {name.removeprefix('hole-')}"
+    if name == "bottom-pocket":
+        return "bottom pocket"
     for start, said in (("inlay-pocket-", "inlay pocket"), ("dowel-hole-", "dowel hole")):
         if name.startswith(start):
             return f"{said} {name.removeprefix(start)}"

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from generator.estimate.characteristic import Datum
+from generator.estimate.characteristic import Datum, Kind
 from generator.outline.combine import difference, union
 from generator.outline.contour import Contour, Point, Segment, next_rows
 from generator.outline.distance import points_depth
@@ -43,6 +43,7 @@ def datum_of(plan: Plan) -> Datum:
 
     A hole can be found with a pin and a caliper, and what bolts must meet is the other holes. The outer shape is as a
     rule curved: its box has no corner that a caliper could be held to, so it serves only where there is no hole.
+    The part is set straight by the farthest hole that lies level with the datum, if one does.
     """
     if not plan.bolts:
         box = box_of(plan.cover.profile)
@@ -55,7 +56,10 @@ def datum_of(plan: Plan) -> Datum:
         return Datum(at, feature, what, "set the outer shape straight by its box")
     level_ones = [b for b in others if min(abs(b.at.x - at.x), abs(b.at.y - at.y)) <= SAME_MM]
     far = max(level_ones or others, key=lambda b: round(hypot(b.at.x - at.x, b.at.y - at.y), 6))
-    return Datum(at, feature, what, f"set the part straight by the hole of {far.name}")
+    held = {0: Kind.POSITION_X, 1: Kind.POSITION_Y}
+    level_in = [k for k, d in enumerate((far.at.x - at.x, far.at.y - at.y)) if abs(d) <= SAME_MM]
+    straight = (f"hole-{far.name}", held[level_in[0]]) if level_in else None
+    return Datum(at, feature, what, f"set the part straight by the hole of {far.name}", straight)
 
 
 def segments_of(region: Region) -> list[Segment]:

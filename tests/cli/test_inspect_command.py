@@ -36,7 +36,7 @@ def wide(number: int, by: float):
 def test_good_parts_pass(run, readings):
     code, out, err = run("inspect", RECIPE, readings(filled("gate-latch", parts=2)))
     assert (code, err) == (codes.FINE, "")
-    assert "part-2 passes: 30 pass, 0 fail" in out
+    assert "part-2 passes: 31 pass, 0 fail" in out
     assert "2 parts are too few, 5 are needed" in out
     assert "what the errors say" not in out
 
@@ -44,7 +44,7 @@ def test_good_parts_pass(run, readings):
 def test_a_bad_part_fails_with_its_place_figure_and_cause(run, readings):
     code, out, err = run("inspect", RECIPE, readings(filled("gate-latch", wide(5, 0.08))))
     assert (code, err) == (codes.FORBIDDEN, "")
-    assert "part-1 FAILS: 29 pass, 1 fail" in out
+    assert "part-1 FAILS: 30 pass, 1 fail" in out
     assert "5 bolt holes, diameter: 6.68 is 0.03 over 6.65 (pin gauge)" in out
     assert "all bolt holes are 0.08 mm too large [5]" in out
     assert "remedy: " in out
@@ -74,8 +74,8 @@ def test_json_holds_everything(run, readings):
     assert code == codes.FORBIDDEN
     assert answer["status"] == "fail"
     assert answer["unit"] == "mm"
-    assert answer["parts"]["part-3"] == {"pass": 29, "fail": 1, "not measured": 0}
-    assert len(answer["verdicts"]) == 5 * 30
+    assert answer["parts"]["part-3"] == {"pass": 30, "fail": 1, "not measured": 0}
+    assert len(answer["verdicts"]) == 5 * 31
     assert {c["cause"] for c in answer["causes"]} == {"drill"}
     five = next(x for x in answer["capability"] if x["number"] == 5)
     assert five["cp"] is None
@@ -86,7 +86,7 @@ def test_what_was_not_measured_is_told(run, readings):
     text = filled("gate-latch").replace(",6.60000", ",-", 1)
     code, out, _ = run("inspect", RECIPE, readings(text))
     assert code == codes.FINE
-    assert "part-1 passes what was measured: 29 pass, 0 fail, 1 not measured" in out
+    assert "part-1 passes what was measured: 30 pass, 0 fail, 1 not measured" in out
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])

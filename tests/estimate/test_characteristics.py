@@ -55,9 +55,12 @@ def test_positions_of_all_bolts_are_those_of_the_plan(name):
     datum = datum_of(plan)
     assert datum.at == pytest.approx(plan.bolts[0].at)
     for bolt in plan.bolts[1:]:
-        x = one(name, Kind.POSITION_X, f"hole-{bolt.name}")
-        y = one(name, Kind.POSITION_Y, f"hole-{bolt.name}")
-        assert (x.nominal_mm, y.nominal_mm) == pytest.approx((bolt.at.x - datum.at.x, bolt.at.y - datum.at.y))
+        ways = ((Kind.POSITION_X, bolt.at.x - datum.at.x), (Kind.POSITION_Y, bolt.at.y - datum.at.y))
+        for kind, off in ways:
+            if (f"hole-{bolt.name}", kind) == datum.held:
+                assert off == pytest.approx(0.0, abs=1e-6)
+            else:
+                assert one(name, kind, f"hole-{bolt.name}").nominal_mm == pytest.approx(off)
     holes = [c for c in of(name) if c.kind is Kind.DIAMETER and c.feature.startswith("hole-")]
     assert sum(c.count for c in holes) == len(plan.bolts)
 
@@ -66,8 +69,36 @@ def test_positions_are_those_that_a_person_wrote():
     written = yaml.safe_load((ROOT / "recipes" / "bee-house.yaml").read_text(encoding="utf-8"))
     at = written["original"]["bolts"][0]["at"]
     for k, (x, y) in enumerate(at[1:], start=2):
-        found = (one("bee-house", kind, f"hole-bolt-{k}").nominal_mm for kind in (Kind.POSITION_X, Kind.POSITION_Y))
-        assert tuple(found) == (x - at[0][0], y - at[0][1])
+        assert one("bee-house", Kind.POSITION_X, f"hole-bolt-{k}").nominal_mm == x - at[0][0]
+        if k > 2:
+            assert one("bee-house", Kind.POSITION_Y, f"hole-bolt-{k}").nominal_mm == y - at[0][1]
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_what_the_part_is_set_straight_by_says_nothing_and_is_not_measured(name):
+    held = datum_of(checked(name).plan).held
+    assert held is None or held not in {(c.feature, c.kind) for c in of(name)}
+    assert held is not None or name == "garden-tap"  # its holes lie on no line along x or y with the datum
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_bottom_pocket_is_tied_to_the_bolt_holes(name):
+    """The holes are drilled from the top and the pocket is cut from below: both errors of the flip and of the place."""
+    pocket = next(f for f in checked(name).plan.cover.features if f.name == "bottom-pocket")
+    box, datum = bounds(pocket.region), checked(name).plan.bolts[0].at
+    middle = (box.xmin + box.xmax) / 2.0 - datum.x, (box.ymin + box.ymax) / 2.0 - datum.y
+    t = checked(name).reading.recipe.tolerances
+    for kind, off in zip((Kind.POSITION_X, Kind.POSITION_Y), middle, strict=True):
+        found = one(name, kind, "bottom-pocket")
+        assert found.nominal_mm == pytest.approx(off, abs=1e-6)
+        assert found.upper_mm - found.nominal_mm == pytest.approx(t.flip + t.position)
+        assert found.is_even
+
+
+def test_the_bottom_pocket_is_never_farther_off_than_the_original_has_room():
+    found = one("gate-latch", Kind.POSITION_X, "bottom-pocket", "clearance.around=0.06")
+    assert (found.lower_mm, found.upper_mm) == pytest.approx((31.94, 32.06))
+    assert "clearance.around" in found.source
 
 
 def test_walls_beside_a_round_pocket_in_closed_form():

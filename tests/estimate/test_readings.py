@@ -186,7 +186,7 @@ def test_missing_rows_are_told():
 def test_foreign_and_doubled_numbers_are_told():
     foreign = mistakes(PLAIN.replace("\r\n7,", "\r\n77,"))
     assert {m.path for m in foreign} == {"", "number"}
-    assert any("from 1 to 30" in m.expected for m in foreign)
+    assert any("from 1 to 31" in m.expected for m in foreign)
     doubled = mistakes(PLAIN.replace("\r\n7,", "\r\n6,"))
     assert any("line 11" in m.remedy for m in doubled)
 
@@ -271,7 +271,7 @@ def test_a_sheet_without_readings_is_told():
 
 
 def test_an_open_quote_is_told_where_it_opens():
-    text = changed(30, "caliper over pins", '"caliper over pins')
+    text = changed(31, "caliper over pins", '"caliper over pins')
     mistake = only(text)
     assert stands_at(text, mistake, "caliper over pins")
     with pytest.raises(OpenQuoteError):
@@ -279,8 +279,8 @@ def test_an_open_quote_is_told_where_it_opens():
 
 
 def test_every_mistake_is_told_in_one_go():
-    text = changed(8, "11.50000", "wide", changed(6, "64.00000", "", changed(5, "6.60000", "6.6 mm")))
-    assert [m.path for m in mistakes(text)] == ["number 5, part-2", "number 6, part-2", "number 8, part-2"]
+    text = changed(7, "11.50000", "wide", changed(6, "64.00000", "", changed(5, "6.60000", "6.6 mm")))
+    assert [m.path for m in mistakes(text)] == ["number 5, part-2", "number 6, part-2", "number 7, part-2"]
 
 
 def test_cells_know_where_they_begin():
