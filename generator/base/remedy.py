@@ -57,13 +57,17 @@ _SET = re.compile(
 )
 _LEAVE = re.compile(rf"(?:leave (?P<a>{_KEY}) out|without (?P<b>{_KEY}))")
 _ALTERNATIVE = re.compile(r", or |, if ")
+_INCHES = re.compile(r"(?<= mm) \(-?[\d.]+ in\)")
+"""What a length has behind it in the remedies of a recipe in inches."""
 _END = re.compile(r" so that| until |;|: ")
 _JOINT = re.compile(rf" and (?=set |leave |without |{_KEY} to )| (?=with |without )")
 
 
 def ways(remedy: str) -> tuple[Way, ...]:
     """Return the alternatives of a remedy that can be carried out, in its order; none for mere advice."""
-    found = (_way(text.strip()) for text in _ALTERNATIVE.split(_END.split(remedy)[0]))
+    remedy = _INCHES.sub("", remedy)
+    ends = (m.start() for m in _END.finditer(remedy) if not remedy.count("`", 0, m.start()) % 2)  # not within a value
+    found = (_way(text.strip()) for text in _ALTERNATIVE.split(remedy[: next(ends, len(remedy))]))
     return tuple(dict.fromkeys(w for w in found if w))
 
 

@@ -23,7 +23,7 @@ from generator.outline.distance import boundary_points, points_depth
 from generator.outline.measure import Bounds, box_of, centroid, signed_area
 from generator.outline.region import Region
 
-__all__ = ["Equivalent", "equivalent"]
+__all__ = ["Equivalent", "deepest", "equivalent"]
 
 Floats = NDArray[np.float64]
 
@@ -71,7 +71,7 @@ class Equivalent:
 @lru_cache(maxsize=REMEMBERED)
 def equivalent(contour: Contour) -> Equivalent:
     """Return what the plate within a contour counts as; holes in it are not known here."""
-    deep, at = _deepest(contour)
+    deep, at = deepest(contour)
     size = abs(signed_area(contour))
     return min(_rectangle_round(contour, at), _disc_round(contour, at), _by_area(deep, size, at), key=lambda e: e.gives)
 
@@ -116,7 +116,7 @@ def _disc_round(contour: Contour, at: Point) -> Equivalent:
     return Equivalent(diameter, diameter, True, at)
 
 
-def _deepest(contour: Contour) -> tuple[float, Point]:
+def deepest(contour: Contour) -> tuple[float, Point]:
     """Return radius and middle of the largest disc that goes in, mm; the centroid where that is as good.
 
     Squares whose middles cannot be beaten from within them are dropped, the others cut in nine, again and again.

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.base.finding import Finding, Severity
+from generator.base.remedy import no_less
 from generator.checks.check import Check
 from generator.estimate.bolt_edits import counterbore_of, through
+from generator.estimate.own_screws import lets_heads_bear, own_screws, room_needed
 from generator.outline.predicates import Side, contains_point
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Plan
@@ -24,10 +26,6 @@ UNHELD = "no bolt in the recipe holds it, and no opening leaves room for bolts t
 BEHIND = "its own bolts come from behind"
 KEEP = "keep it so: hold the cover by screws or adhesive of its own"
 KEEP_OUT = "keep it so: none of its screws may be one of the original's joint"
-OWN_SCREWS = (
-    "or leave the joint alone: let openings clear its bolt heads, and give the cover screws of its own in "
-    "original.bolts, `{thread: M4, at: [[x, y]], holds: cover only}`"
-)
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -46,18 +44,33 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         yield _finding(
             "in-the-joint",
             f"{len(clamping)} bolt{'s' * (len(clamping) > 1)} {IN_THE_JOINT}",
-            f"{through(recipe, plan, clamping)} so that the heads bear on the original{_likely(clamping)}; "
-            f"{OWN_SCREWS}; ask the maker or an engineer first",
+            _two_ways(recipe, plan, clamping),
             clamping[0],
         )
     elif joint:
         yield _finding("on-original", f"the bolt heads bear on it, not on the cover; {COSMETIC}", KEEP, joint[0])
-    elif not recipe.original.openings:
+    elif not lets_heads_bear(recipe, plan):
         yield _finding("unheld", f"{UNHELD}; {COSMETIC}", _held(recipe, plan), *plan.bolts[:1])
     elif plan.bolts:
         yield _finding("own-screws", f"the cover has screws of its own; {COSMETIC}", KEEP_OUT, plan.bolts[0])
     else:
         yield _finding("cosmetic", COSMETIC, KEEP)
+
+
+def _two_ways(recipe: Recipe, plan: Plan, bolts: list[Bolt]) -> str:
+    """Return the two other ways: heads that bear on the original, or screws of the cover's own."""
+    heads = through(recipe, plan, bolts)
+    own = own_screws(recipe, plan, bolts)
+    if own:
+        return (
+            f"{heads}, or {own}; the first lets the heads bear on the original{_likely(bolts)}, the second leaves the "
+            "joint alone and gives the cover screws of its own beside it; ask the maker or an engineer first"
+        )
+    return (
+        f"{heads} so that the heads bear on the original{_likely(bolts)}; or leave the joint alone: let openings clear "
+        f"its bolt heads, and hold the cover by adhesive, or by screws of its own where the rim is "
+        f"{no_less(room_needed(recipe, plan))} wide; ask the maker or an engineer first"
+    )
 
 
 def _likely(bolts: list[Bolt]) -> str:
