@@ -86,3 +86,20 @@ def test_speeds_follow_the_formula_from_the_cutting_speed_told(path):
 
 def test_the_same_recipe_gives_the_same_bytes():
     assert files("door-bell") == files("door-bell")
+
+
+def test_warnings_stand_on_the_sheets_that_they_concern_and_those_of_fitting_on_none():
+    made = files("gate-latch", "cover.stock.margin=2")
+    for setup in ("setup-1", "setup-2"):
+        told = " ".join(" ".join(texts(made[f"setups/{setup}.pdf"])).split())
+        assert "WARNINGS blank-frame: " in told
+    everything = " ".join(" ".join(texts(data)) for data in made.values())
+    outcomes = work_of(BY_NAME["gate-latch"], "cover.stock.margin=2").outcomes
+    assert any(o.check == "load-bearing" and o.findings for o in outcomes)
+    assert "load-bearing" not in everything
+
+
+def test_what_holds_the_part_is_told_in_inches_where_the_recipe_is():
+    told = " ".join(" ".join(texts(files("canoe-yoke")["setups/setup-2.pdf"])).split())
+    assert "4.762 mm (0.1875 in) wide" in told  # 3/16 in
+    assert re.search(r"⌀0\.125 .*? 9\.3 ", told)  # 235 mm/min / 25.4
