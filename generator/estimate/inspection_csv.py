@@ -11,6 +11,7 @@ from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit, length_unit
 from generator.estimate.characteristic import Characteristic
 from generator.estimate.characteristics import characteristics
+from generator.estimate.table_cells import written
 from generator.estimate.told_sizes import digest_of, told_size
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -64,7 +65,7 @@ def inspection_csv(sheet: Inspected) -> str:
     """Return the table with empty columns for the parts that are wanted; RFC 4180."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows(sheet.head)
+    writer.writerows((word, written(value)) for word, value in sheet.head)
     parts = [f"{PART}{k}" for k in range(1, min(sheet.parts, MOST_PARTS) + 1)]
     writer.writerow((*COLUMNS, *parts))
     for c in sheet.characteristics:
@@ -75,4 +76,4 @@ def inspection_csv(sheet: Inspected) -> str:
 def _row(c: Characteristic, unit: LengthUnit) -> Sequence[str]:
     size = told_size(c, unit)
     figures = (size.nominal_text, size.lower_text, size.upper_text)
-    return (str(c.number), c.part, str(c.count), c.what, *figures, c.instrument, c.source)
+    return (str(c.number), c.part, str(c.count), written(c.what), *figures, c.instrument, written(c.source))

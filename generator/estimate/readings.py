@@ -10,7 +10,7 @@ from typing import Final
 from generator.base.frozen_record import frozen_record
 from generator.estimate.inspection_csv import COLUMNS, HEAD, PART, Inspected
 from generator.estimate.reading_figures import FigureError, figures_in, mix_ups
-from generator.estimate.table_cells import Cell, OpenQuoteError, cells_of, separator_of
+from generator.estimate.table_cells import Cell, OpenQuoteError, cells_of, plain_text, separator_of
 from generator.estimate.told_sizes import told_size
 from generator.recipe.mistakes import Mistakes
 from generator.recipe.places import Place, SourceText, shown
@@ -117,7 +117,7 @@ class _Reading:
             cell = found.get(word)
             if cell is None:
                 self._wrong(None, word, f"no line `{word}`", f"`{word}` and `{known[word]}`", "put the line back")
-            elif not _is_same(cell.text, known[word]):
+            elif not _is_same(plain_text(cell.text), known[word].strip()):
                 said = f"`{shown(cell.text)}`" if cell.text else "nothing"
                 self._wrong(cell, word, said, f"`{known[word]}`", remedies[word])
 

@@ -7,10 +7,26 @@ from typing import Final
 
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["SEPARATORS", "Cell", "OpenQuoteError", "cells_of", "separator_of"]
+__all__ = ["SEPARATORS", "Cell", "OpenQuoteError", "cells_of", "plain_text", "separator_of", "written"]
 
 SEPARATORS: Final = ",;\t|"
 _HEADER: Final = re.compile(r'^[ \t]*"?number"?[ ]*([,;\t|])', re.MULTILINE | re.IGNORECASE)
+
+
+_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes a cell that begins so for a formula."""
+_MARK: Final = "'"
+
+
+def written(text: str) -> str:
+    """Return a cell of text as it is safe in a spreadsheet: behind an apostrophe where it would be a formula."""
+    return _MARK + text if text.lstrip(_MARK + " ").startswith(_FORMULA) or text.startswith(_FORMULA) else text
+
+
+def plain_text(cell: str) -> str:
+    """Return the text that ``written`` made a cell of."""
+    bare = cell.removeprefix(_MARK)
+    return bare if bare != cell and written(bare) == cell else cell
 
 
 class OpenQuoteError(Exception):

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from generator.estimate.parts_list import PartsRow, parts_list
+from generator.estimate.table_cells import written
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 
@@ -41,16 +42,9 @@ def _table(rows: Sequence[PartsRow]) -> str:
 
 
 def _cells(row: PartsRow) -> tuple[str, ...]:
-    return (
-        str(row.item),
-        row.quantity,
-        row.kind,
-        row.what,
-        row.designation,
-        row.material,
-        row.size,
-        row.note,
-    )
+    """Return the cells of a row; what the recipe says is no formula."""
+    said = (row.quantity, row.kind, row.what, row.designation, row.material, row.size, row.note)
+    return (str(row.item), *(written(text) for text in said))
 
 
 OUTPUT = Output(

@@ -146,9 +146,13 @@ def _head(easel: Easel, paper: Format, plan: Plan, sheet: Inspected, part: str, 
     easel.write(page, (right, top - 5.5), 3.5, anchor="end")
     room = right - EDGE_MM - width_mm(page, 3.5) - 6.0
     easel.write(fitted(f"Inspection: {_told(part)}", 5.0, room, bold=True), (EDGE_MM, top - 5.5), 5.0, bold=True)
-    title = f"{plan.title}, " if plan.title else ""
-    said = f"{title}{plan.name}, revision {plan.revision}; sizes in {sheet.unit.plural}; characteristics {sheet.digest}"
-    easel.write(fitted(said, 3.5, right - EDGE_MM), (EDGE_MM, top - 11.5), 3.5)
+    kept = f"sizes in {sheet.unit.plural}; characteristics {sheet.digest}"
+    room = right - EDGE_MM
+    for words, share in ((f"revision {plan.revision}", 0.6), (plan.name, 0.8), (plan.title, 1.0)):
+        if words:
+            left = share * room - width_mm(f"; {kept}", 3.5)
+            kept = f"{fitted(words, 3.5, left)}{'; ' if words.startswith('revision ') else ', '}{kept}"
+    easel.write(kept, (EDGE_MM, top - 11.5), 3.5)
     easel.draw(line((EDGE_MM, top - 14.5), (right, top - 14.5)), kind=VISIBLE)
 
 
@@ -189,13 +193,19 @@ def _draw_table(easel: Easel, table: _Table, rows: Sequence[_Row], sheet: Inspec
 
 def _headings(easel: Easel, table: _Table, top: float, sheet: Inspected) -> None:
     more = sheet.parts > table.parts
-    parts = ["part" if more else f"part {k}" for k in range(1, table.parts + 1)]
+    parts = ["part" if more else _column(k, table.edges[-1] - table.edges[-2]) for k in range(1, table.parts + 1)]
     words = ("No.", "what", "nominal", "limits", "instrument", *parts)
     for k, word in enumerate(words):
         room = table.edges[k + 1] - table.edges[k] - 2.0 * PAD_MM
         y = top - ROW_MM / 2.0 - TEXT_MM / 2.0
         text = fitted(word, TEXT_MM, room, bold=True)
         easel.write(text, (table.edges[k] + PAD_MM, y), TEXT_MM, bold=True)
+
+
+def _column(k: int, room_mm: float) -> str:
+    """Return the heading of a column for readings: the number alone where the word does not fit."""
+    word = f"part {k}"
+    return word if width_mm(word, TEXT_MM, bold=True) <= room_mm - 2.0 * PAD_MM else str(k)
 
 
 def _draw_row(easel: Easel, table: _Table, row: _Row, top: float, unit: LengthUnit) -> None:

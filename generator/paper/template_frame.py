@@ -7,7 +7,7 @@ from typing import Final
 from generator.base.frozen_record import frozen_record
 from generator.base.paper_sizes import Format
 from generator.paper.box import Box
-from generator.paper.letters import fitted
+from generator.paper.letters import fitted, width_mm
 from generator.paper.measures import BAND_MM, Bar, draw_bar, draw_circle, draw_square
 from generator.paper.printed_bars import Correction
 from generator.paper.sheet import Easel
@@ -67,13 +67,26 @@ def clear_box(sheet: Format, correction: Correction) -> Box:
 
 
 def frame_of(
-    sheet: Format, correction: Correction, heading: str, loud: str, sentences: tuple[str, ...], *, with_key: bool
+    sheet: Format,
+    correction: Correction,
+    heading: str,
+    loud: str,
+    sentences: tuple[str, ...],
+    *,
+    with_key: bool,
+    title: str = "",
 ) -> Frame:
-    """Return the layout of a page whose words are ``heading``, ``loud`` below it, and ``sentences``."""
+    """Return the layout of a page whose words are ``heading``, ``loud`` below it, and ``sentences``.
+
+    Before the heading stands ``title``, cut short where both do not fit: the heading tells which sheet it is.
+    """
     clear = clear_box(sheet, correction)
     axes = ("y", "x") if sheet.width_mm > sheet.height_mm else ("x", "y")
     left, foot = clear.left + BAND_MM + GAP_MM, clear.bottom + BAND_MM + GAP_MM
     right = clear.right - SIDE_MM - GAP_MM - (KEY_MM[0] + GAP_MM if with_key else 0.0)
+    if title:
+        after = f": {heading}"
+        heading = fitted(title, HEAD_MM, right - left - width_mm(after, HEAD_MM, bold=True), bold=True) + after
     lines = _lines(heading, loud, sentences, right - left)
     high = max(sum(PITCH * h for _, h, _ in lines), SIDE_MM)
     words = Box(left, foot, right, foot + high)

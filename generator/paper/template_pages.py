@@ -108,9 +108,10 @@ def _blank(template: Template, facts: PrintFacts, sheet: Format, many: bool) -> 
 
 
 def _frame(template: Template, facts: PrintFacts, sheet: Format, place: tuple[str, int, int] | None) -> Frame:
-    heading = f"{facts.title or facts.name}: {template.title}" + (f", {place[0]}" if place else "")
+    heading = template.title + (f", {place[0]}" if place else "")
+    title = facts.title or facts.name
     sentences = (_line_of_facts(facts, place), *_sentences(template, facts, place))
-    return frame_of(sheet, facts.correction, heading, AS_IT_IS, sentences, with_key=place is not None)
+    return frame_of(sheet, facts.correction, heading, AS_IT_IS, sentences, with_key=place is not None, title=title)
 
 
 def _line_of_facts(facts: PrintFacts, place: tuple[str, int, int] | None) -> str:

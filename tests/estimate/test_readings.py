@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from dataclasses import replace
 
 import pytest
 
 from generator.base.errors import Mistake, RecipeError
+from generator.estimate.characteristic import Kind
+from generator.estimate.inspection_csv import inspection_csv
 from generator.estimate.readings import Readings, read_readings
-from generator.estimate.table_cells import OpenQuoteError, cells_of
+from generator.estimate.table_cells import OpenQuoteError, cells_of, plain_text, written
 from generator.estimate.told_sizes import told_size
 from generator.estimate.verdicts import Said, capabilities, verdicts
 from tests.estimate.inspection_samples import RECIPES, filled, sheet, table
@@ -290,3 +295,23 @@ def test_cells_know_where_they_begin():
         [("two\nlines", 2, 1), ("e", 3, 8)],
         [("f", 5, 1)],
     ]
+
+
+@pytest.mark.parametrize("revision", ['=HYPERLINK("x")', "+1", "-A", "@sum", "'=B", "'B"])
+def test_text_of_the_recipe_is_no_formula_in_a_spreadsheet(revision):
+    """A cell that begins with = + - @ is a formula to a spreadsheet (OWASP, CSV injection, from memory)."""
+    of = replace(sheet(NAME), revision=revision)
+    rows = list(csv.reader(io.StringIO(inspection_csv(of))))
+    assert rows[1][1].lstrip()[0] not in "=+-@"
+    for row in rows[5:]:
+        row[9] = row[4]
+    out = io.StringIO()
+    csv.writer(out).writerows(rows)
+    assert read_readings("r.csv", out.getvalue(), of).parts == ("part-1",)
+    assert plain_text(written(revision)) == revision
+
+
+def test_a_pocket_that_lies_off_the_bolt_holes_fails_though_every_wall_is_right():
+    off = read(filled(NAME, lambda c, k: 0.31 if (c.feature, c.kind) == ("bottom-pocket", Kind.POSITION_X) else 0.0))
+    (failed,) = (v.characteristic for v in verdicts(sheet(NAME), off) if v.said is Said.FAIL)
+    assert failed.what == "bottom pocket, middle, x from datum"

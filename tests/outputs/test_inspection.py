@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import ctypes
 import io
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -108,7 +109,7 @@ def test_nothing_is_inked_within_the_margin():
 def test_columns_for_readings_are_as_many_as_parts_or_as_fit():
     def columns(*sets: str) -> int:
         head = texts(files("gate-latch", *sets)[inspection.PDF])[0].splitlines()[2]
-        return head.count("part")
+        return len(re.findall(r"part \d+|part|\d+", head.partition("instrument")[2]))
 
     assert columns() == 1
     assert columns("order.quantity=2") == 2
@@ -179,3 +180,16 @@ def test_without_the_recipe_there_is_nothing_to_hold_against():
     assert dict(inspection.write(of)) == {}
     assert dict(parts_list.write(of)) == {}
     assert list(inspection.prove(of, {})) == []
+
+
+def test_a_long_title_leaves_revision_unit_and_list_and_columns_keep_their_numbers():
+    made = checked("gate-latch", "order.quantity=3")
+    plan = replace(made.plan, title="A title as long as no sheet is wide " * 9)
+    of = sheet("gate-latch", "order.quantity=3")
+    for page in inspection_sheets(made.reading.recipe, plan, of):
+        told = [text.text for text in page.letters()]
+        (line,) = (text for text in told if "characteristics c-" in text)
+        assert line.startswith("A title as long")
+        assert "gate-latch" in line
+        assert line.endswith(f"revision {plan.revision}; sizes in mm; characteristics {of.digest}")
+        assert not any(text.startswith("part") and text.endswith("…") for text in told)

@@ -9,10 +9,12 @@ import pytest
 from paper_pictures import Picture, texts
 
 from generator import api
-from generator.base.paper_sizes import FORMATS
+from generator.base.paper_sizes import FORMATS, format_of
+from generator.paper.letters import width_mm
 from generator.paper.pdf import pdf_bytes
-from generator.paper.printed_bars import correction_of
+from generator.paper.printed_bars import Correction, correction_of
 from generator.paper.printer_page import printer_page
+from generator.paper.template_frame import frame_of
 from generator.paper.template_pages import PrintFacts, pages_of
 from generator.paper.templates import templates_of
 from generator.recipe.model_paper import PrintedBars
@@ -303,3 +305,12 @@ def test_the_printer_page_measures_right():
     text = texts(data)[0]
     for words in ("100 %, actual size", "diagonals", "141.4", "--printed-bar", "--printer FILE"):
         assert words in text
+
+
+def test_a_long_title_leaves_the_heading_that_tells_the_sheet():
+    paper, head = format_of("A4"), "cover, outline and holes, B2"
+    frame = frame_of(paper, Correction(), head, "loud", (), with_key=True, title="A long title of a gate " * 9)
+    text, height, bold = frame.lines[0]
+    assert text.startswith("A long")
+    assert text.endswith(f"…: {head}")
+    assert width_mm(text, height, bold=bold) <= frame.words.width + 1e-6
