@@ -13,6 +13,8 @@ __all__ = ["size_causes"]
 
 WIDTHS: Final = (Kind.DIAMETER, Kind.SIZE_X, Kind.SIZE_Y)
 
+MOST_NAMED: Final = 6
+"""So many pockets are named, more are counted."""
 LOOSE: Final = 2.0
 """A gap more than so many times the planned one is told (our own choice)."""
 
@@ -31,19 +33,32 @@ def size_causes(errors: Sequence[MeasuredError], unit: LengthUnit) -> Iterator[C
         for group, only_holes in ((holes, True), (pockets, False)):
             common = common_error(group)
             if common is not None:
-                yield _cutter(group, common, False, only_holes, unit)
+                agree = not only_holes and all_outside is not None and all_outside * common < 0.0
+                yield _cutter(group + (outside if agree else ()), common, agree, only_holes, unit)
     yield from _gaps(errors, unit)
 
 
 def _is_hole(c: Characteristic) -> bool:
-    return c.kind is Kind.DIAMETER and c.feature.startswith("hole-")
+    return c.kind is Kind.DIAMETER and c.feature.startswith(("hole-", "dowel-hole-"))
+
+
+def _named(group: Sequence[MeasuredError]) -> str:
+    """Return which pockets it is about, in words, each once."""
+    told = (e.characteristic.what.partition(",")[0] for e in group if not e.characteristic.is_outside)
+    names = list(dict.fromkeys(told))
+    if len(names) > MOST_NAMED:
+        return f"{len(names)} pockets, seats and openings"
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def _cutter(group: Sequence[MeasuredError], by: float, agree: bool, only_holes: bool, unit: LengthUnit) -> Cause:
     """Return what inside widths that are all off by the same say."""
     size, half = unit.length(abs(by)), unit.length(abs(by) / 2.0)
     large = by > 0.0
-    what = "all bolt holes" if only_holes else "all holes and pockets"
+    has_holes = any(_is_hole(e.characteristic) for e in group)
+    what = (
+        "all bolt holes" if only_holes else "all holes and pockets" if has_holes else f"all widths of {_named(group)}"
+    )
     says = f"{what} are {size} too {'large' if large else 'small'}"
     if agree:
         says += f", all outsides too {'small' if large else 'large'}"

@@ -65,6 +65,19 @@ def test_a_cutter_of_another_size(name, by):
     assert "outsides" in found.says
 
 
+def test_drilled_holes_that_are_right_are_not_blamed_for_the_cutter():
+    def fault(c: Characteristic, k: int) -> float:
+        if c.kind not in WIDTHS or c.part == "blank" or c.feature.startswith("hole-"):
+            return 0.0
+        return -0.06 if c.is_outside else 0.06
+
+    (cause,) = said("gate-latch", fault).values()
+    assert cause.id == "cutter"
+    assert "holes" not in cause.says
+    assert "bottom pocket" in cause.says
+    assert cause.says.endswith("all outsides too small")
+
+
 def test_holes_alone_are_the_drills_fault():
     def fault(c: Characteristic, k: int) -> float:
         return 0.05 if c.kind is Kind.DIAMETER and c.feature.startswith("hole-") else 0.0
@@ -233,3 +246,12 @@ def test_several_parts_count_by_what_they_share():
     found = said("well-pump", fault, parts=12)
     assert set(found) == {"cutter"}
     assert found["cutter"].figure == pytest.approx(0.05, abs=0.01)
+
+
+def test_one_part_that_differs_is_no_cause_of_all():
+    def fault(c: Characteristic, k: int) -> float:
+        return (-0.3 if c.is_outside else 0.3) if k == 2 and c.kind in WIDTHS and c.part != "blank" else 0.0
+
+    (cause,) = said("gate-latch", fault, parts=5).values()
+    assert cause.id == "one-part"
+    assert cause.says.startswith("part-2 alone")
