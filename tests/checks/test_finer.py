@@ -80,12 +80,12 @@ def test_where_no_cutter_would_do_the_finest_is_told_with_what_it_loses_and_the_
 
     (finding,) = told(tmp_path, high(0.6))
     assert "even an end mill of 0.1 mm loses" in finding.message
-    factor = float(re.fullmatch(r"draw it ([\d.]+) times as large, .* mm", finding.remedy)[1])
+    factor = times_larger(finding.remedy)
     assert told(tmp_path, high(0.6 * factor)) == []
     assert told(tmp_path, high(0.55 * factor))
 
 
-def times(recipe: Recipe, remedy: str) -> float:
+def times_larger(remedy: str) -> float:
     match = re.search(r"draw it ([\d.]+) times as large", remedy)
     assert match is not None, remedy
     return float(match[1])
@@ -101,7 +101,7 @@ def strip(scale: float, diameter: float = 1.0) -> Recipe:
 def test_the_size_that_is_told_is_enough_and_hardly_more() -> None:
     (finding,) = found(strip(1.0), "finer-than-cutter")
     assert finding.code == "piece-lost"
-    factor = times(strip(1.0), finding.remedy)
+    factor = times_larger(finding.remedy)
     assert {f.code for f in found(strip(factor), "finer-than-cutter")} <= {"corners-rounded"}
     assert {f.code for f in found(strip(0.96 * factor), "finer-than-cutter")} & set(LOST)
 
