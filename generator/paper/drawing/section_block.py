@@ -86,9 +86,10 @@ def section_block(
         easel.draw(*seen, kind=VISIBLE, name="section_behind")
     outline = ink_box(easel.items)
     _centre_lines(easel, holes, plane, scale, part.thickness_mm)
+    edge = ink_box(easel.items)  # a hole may lie half outside, and its axis with it
     left, right = _heights(part, plane, scale, told, shown)
-    draw_dimensions(easel, left, "left", outline.left, text_from=outline.bottom)
-    draw_dimensions(easel, right, "right", outline.right, text_from=outline.bottom)
+    draw_dimensions(easel, left, "left", edge.left, text_from=outline.bottom)
+    draw_dimensions(easel, right, "right", edge.right, text_from=outline.bottom)
     write_title(easel, title, outline)
     return block_of("section", easel, margin=1.0)
 

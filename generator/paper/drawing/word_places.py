@@ -46,7 +46,7 @@ class Words:
     """
 
     def __init__(self, subject: Subject, told: Told, form: Format) -> None:
-        room = min(TABLE_MM, frame_box(form).width - 2.0 * INSET_MM)
+        room = min(TABLE_MM, frame_box(form).width - 2.0 * INSET_MM - 2.0)
         shown = {p.feature.name for p in subject.in_section}
         self._tables = [
             *hole_tables(subject.kinds, subject.datum, told, room),
