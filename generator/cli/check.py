@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import Any
 
-from generator.base.errors import RecipeError
+from generator.base.errors import GeometryError, OutputError, RecipeError
 from generator.build.judge import Checked, check
 from generator.cli import codes
 from generator.cli.recipes import expand
@@ -19,9 +20,13 @@ def run(options: argparse.Namespace, console: Console) -> int:
     if not options.recipes:
         console.problem("name a recipe to check, or a check with --explain")
         return codes.WRONG
+    paths = expand(options.recipes)
+    if options.plan and len(paths) != 1:
+        console.problem(f"--plan draws one plan, and {len(paths)} recipes are named; check them one at a time")
+        return codes.WRONG
     worst = codes.FINE
     answers: list[dict[str, Any]] = []
-    for path in expand(options.recipes):
+    for path in paths:
         try:
             checked = check(path, sets=options.sets)
         except RecipeError as error:
@@ -34,6 +39,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         answers.append(answer(path, checked))
         if not console.json:
             _tell(path, checked, console)
+        if options.plan:
+            _draw(options.plan, checked, console)
     if console.json:
         console.document({"recipes": answers})
     return worst
@@ -53,6 +60,24 @@ def _explain(name: str, console: Console) -> int:
     else:
         print(text)
     return codes.FINE
+
+
+def _draw(file: str, checked: Checked, console: Console) -> None:
+    """Write the plan with its findings to a file; what forbids building is drawn as well.
+
+    Raises: OutputError: the plan cannot be drawn, or the file cannot be written.
+    """
+    from generator.build.draw_plan import drawn_plan
+
+    try:
+        text = drawn_plan(checked)
+    except GeometryError as error:
+        raise OutputError(f"the plan cannot be drawn before what forbids it is mended: {error}") from error
+    try:
+        Path(file).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise OutputError(f"{file} cannot be written: {error.strerror}") from error
+    console.say(f"wrote {file}: the plan with its findings at their places")
 
 
 def verdict(checked: Checked) -> int:
