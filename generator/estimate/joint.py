@@ -15,7 +15,7 @@ from generator.part.part import Bolt, Feature, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import JOINT, NUT, Bolts, Tapped
 
-__all__ = ["Joint", "groups", "joints", "told"]
+__all__ = ["Joint", "groups", "joints", "said", "told"]
 
 WEAK_HEADS: Final = ("ISO 7380-1", CONE)
 """Heads whose loadability is reduced. Source: ISO 7380-1, ISO 10642."""
@@ -137,6 +137,11 @@ def told(group: tuple[Joint, ...]) -> str:
     """Return the bolts of a group in words: ``bolt-1``, ``bolt-1 and bolt-2``, ``bolt-1 to bolt-4``."""
     first, last = group[0].bolt.name, group[-1].bolt.name
     return first if first == last else f"{first} to {last}" if len(group) > 2 else f"{first} and {last}"
+
+
+def said(group: tuple[Joint, ...], plural: str, singular: str) -> str:
+    """Return the bolts of a group with what they do: ``bolt-1 and bolt-2 press``, ``bolt-1 presses``."""
+    return f"{told(group)} {singular if len(group) == 1 else plural}"
 
 
 def _joint(plan: Plan, bolt: Bolt, group: Bolts, seat: Feature | None, path: str, thread: Thread, screw: str) -> Joint:

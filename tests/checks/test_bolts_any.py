@@ -75,7 +75,7 @@ def test_every_finding_can_be_acted_on(recipe: Recipe) -> None:
             assert finding.source
             assert all(v is None or isfinite(v) for v in (finding.figure, finding.limit)), finding
             for edit in (e for way in ways(finding.remedy) for e in way):
-                assert edit.key.startswith(("original.bolts[0].", "cover.")), edit
+                assert edit.key.startswith(("original.bolts[0]", "original.openings.head-", "cover.")), edit
             if finding.severity is Severity.FORBIDS:
                 assert "nan" not in finding.message
                 assert "inf" not in finding.message

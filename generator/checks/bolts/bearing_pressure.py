@@ -10,7 +10,7 @@ from generator.base.standards import WASHERS
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.estimate.bolt_edits import or_torque
-from generator.estimate.joint import Joint, groups, told
+from generator.estimate.joint import Joint, groups, said
 from generator.estimate.preload import preload, pressure_limit
 from generator.formulas.bolts import bearing_pressure
 from generator.part.part import Plan
@@ -42,7 +42,8 @@ def _gives_way(
     what = "washer" if joint.washer and not joint.is_cone else "head"
     return _finding(
         joint,
-        f"{told(group)} press with {pressure:.0f} MPa under the {what} on {plan.cover.material.name}: it gives way "
+        said(group, "press", "presses")
+        + f" with {pressure:.0f} MPa under the {what} on {plan.cover.material.name}: it gives way "
         "slowly, and the bolt comes loose",
         remedy,
         pressure,

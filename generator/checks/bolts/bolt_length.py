@@ -100,7 +100,8 @@ def _too_short(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Findi
         "does-not-reach",
         Severity.FORBIDS,
         group,
-        f"{told(group)} of {length:g} mm do not reach a thread that begins {joint.grip_mm:.2f} mm below the head",
+        f"{told(group)} of {length:g} mm {_do(group)} not reach a thread that begins {joint.grip_mm:.2f} mm below "
+        "the head",
         length_edit(recipe, joint),
         length,
         joint.grip_mm,
@@ -115,12 +116,23 @@ def _too_long(recipe: Recipe, group: tuple[Joint, ...], length: float) -> Findin
         "bottoms-out",
         Severity.WARNS,
         group,
-        f"{told(group)} of {length:g} mm come to the bottom of the blind hole: they feel tight and clamp nothing",
+        f"{told(group)} of {length:g} mm {_come(group)}",
         length_edit(recipe, joint),
         length,
         most,
         f"{turns.value:g} pitch of free thread below: {turns.told_source}",
     )
+
+
+def _do(group: tuple[Joint, ...]) -> str:
+    return "does" if len(group) == 1 else "do"
+
+
+def _come(group: tuple[Joint, ...]) -> str:
+    """Return what becomes of bolts that are too long."""
+    if len(group) == 1:
+        return "comes to the bottom of the blind hole: it feels tight and clamps nothing"
+    return "come to the bottom of the blind hole: they feel tight and clamp nothing"
 
 
 def _odd(group: tuple[Joint, ...], length: float) -> Finding:

@@ -10,7 +10,7 @@ from generator.base.units import MODEL
 from generator.checks.check import Check, thicker
 from generator.estimate.bolt_edits import or_torque, through
 from generator.estimate.floor import Floor, closing_force, floor_missing, floor_stress, floor_under
-from generator.estimate.joint import Joint, groups, told
+from generator.estimate.joint import Joint, groups, said
 from generator.estimate.preload import preload
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -56,7 +56,8 @@ def _overloaded(
         "yields",
         Severity.WARNS,
         joint,
-        f"{told(group)} pull with {force / N_PER_KN:.1f} kN on a floor of {floor.under_head_mm:.2f} mm over a gap of "
+        said(group, "pull", "pulls")
+        + f" with {force / N_PER_KN:.1f} kN on a floor of {floor.under_head_mm:.2f} mm over a gap of "
         f"{floor.gap_mm:.2f} mm: it yields",
         or_torque(recipe, plan, group, deeper),
         stress,
@@ -77,7 +78,8 @@ def _clamped(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint,
             "stands-clear",
             severity,
             joint,
-            f"{told(group)} do not clamp the original: the floor stands {floor.gap_mm:.2f} mm above it and is too "
+            said(group, "do", "does")
+            + f" not clamp the original: the floor stands {floor.gap_mm:.2f} mm above it and is too "
             "stiff to come down, so the cover's rim takes the whole preload",
             remedy,
             source="geometry; " + SOURCE,
@@ -86,7 +88,8 @@ def _clamped(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint,
         "bends-down",
         severity,
         joint,
-        f"{told(group)} bend the floor down by {floor.gap_mm:.2f} mm before it bears on the original; that takes "
+        said(group, "bend", "bends")
+        + f" the floor down by {floor.gap_mm:.2f} mm before it bears on the original; that takes "
         f"{closing / N_PER_KN:.1f} of {force / N_PER_KN:.1f} kN, and the top face is left hollow",
         remedy,
         source="geometry; " + SOURCE,

@@ -8,7 +8,7 @@ from generator.base.finding import Finding, Severity
 from generator.checks.check import Check
 from generator.estimate.bolt_edits import through
 from generator.estimate.floor import closing_force, floor_under
-from generator.estimate.joint import Joint, groups, told
+from generator.estimate.joint import Joint, groups, said
 from generator.estimate.preload import preload
 from generator.estimate.settling import settled_mm, settling_of
 from generator.part.part import Plan
@@ -39,6 +39,10 @@ def _so_much(share: float) -> str:
     return "all" if share >= 1.0 else f"about {share * PER_CENT:.0f} %"
 
 
+def _their(group: tuple[Joint, ...]) -> str:
+    return "its" if len(group) == 1 else "their"
+
+
 def _finding(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint, share: float) -> Finding:
     """Return the finding of a joint that comes loose by itself."""
     bare = f", or {through(recipe, plan, [j.bolt for j in group])} so that the heads bear on the original"
@@ -46,7 +50,7 @@ def _finding(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], joint: Joint,
         check=ID,
         code="loses-preload",
         severity=Severity.WARNS if plan.load_bearing else Severity.NOTES,
-        message=f"{told(group)} lose {_so_much(share)} of their preload by "
+        message=said(group, "lose", "loses") + f" {_so_much(share)} of {_their(group)} preload by "
         f"{settled_mm(joint) * UM_PER_MM:.0f} µm of settling on {joint.grip_mm:.1f} mm of clamped length, before "
         "the soft plate creeps",
         feature=joint.seat.name if joint.seat else f"hole-{joint.bolt.name}",

@@ -62,10 +62,11 @@ def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, neede
     nut = joint.group.into == NUT
     short = needed - got
     per = joint.thread.pitch_mm if nut else joint.thread.d_mm
+    one = len(group) == 1
     what = (
-        f"end {short:.1f} mm too early: the nut is not full, or nothing stands out of it"
+        f"{'ends' if one else 'end'} {short:.1f} mm too early: the nut is not full, or nothing stands out of it"
         if nut
-        else f"have only {got:.1f} mm of thread in {_material(joint)}: {got / per:.2f} diameters"
+        else f"{'has' if one else 'have'} only {got:.1f} mm of thread in {_material(joint)}: {got / per:.2f} diameters"
     )
     value = figure.value - short / per if nut else got / per
     more = edit if holds else f"measure the thread again, {no_less(needed)} of it are needed, or choose another screw"
@@ -75,7 +76,7 @@ def _few(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], got: float, neede
 
 def _material(joint: Joint) -> str:
     into = joint.group.into
-    return into.material if isinstance(into, Tapped) else "their thread (taken to be steel)"
+    return into.material if isinstance(into, Tapped) else "the thread (taken to be steel)"
 
 
 def _finding(code: str, group: tuple[Joint, ...], message: str, remedy: str, value: float, figure: Figure) -> Finding:

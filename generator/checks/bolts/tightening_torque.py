@@ -133,13 +133,17 @@ def _too_loose(recipe: Recipe, plan: Plan, group: tuple[Joint, ...], torque: flo
         "too-loose",
         Severity.WARNS,
         f"{torque:g} N m give {told(group)} only {share * PER_CENT:.2g} % of the preload that is wanted, "
-        f"{wanted / N_PER_KN:.1f} kN: they come loose",
+        f"{wanted / N_PER_KN:.1f} kN: {_come(group)} loose",
         remedy,
         share,
         limit.value,
         "x preload",
         limit.told_source,
     )
+
+
+def _come(group: tuple[Joint, ...]) -> str:
+    return "it comes" if len(group) == 1 else "they come"
 
 
 def _finding(

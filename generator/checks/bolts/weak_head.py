@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.base.finding import Finding, Severity
 from generator.checks.check import Check
 from generator.estimate.bolt_edits import full_heads, or_torque, through
-from generator.estimate.joint import Joint, groups, told
+from generator.estimate.joint import Joint, groups, said
 from generator.estimate.preload import aimed_preload, torque_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -43,7 +43,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
                 recipe,
                 group,
                 "in-the-joint",
-                f"{told(group)} hold a joint that bears load with heads of {joint.screw}, which bear less",
+                said(group, "hold", "holds") + f" a joint that bears load with heads of {joint.screw}, which bear less",
                 _in_the_joint(recipe, plan, group),
             )
 

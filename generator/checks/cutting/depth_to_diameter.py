@@ -10,6 +10,7 @@ from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import STANDARD_END_MILLS_MM
 from generator.checks.check import NOISE, Check, no_less
+from generator.estimate.assumed_mills import LARGEST_ASSUMED_MM
 from generator.estimate.cutters import Deep, deep_cuts
 from generator.outline.narrow import Narrow, narrowest
 from generator.part.part import Plan
@@ -106,9 +107,10 @@ def _so(severity: Severity) -> str:
 
 
 def _thicker(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
-    """Return the edit that lets a stiffer cutter do it: one that goes in as drawn, else wider corners."""
-    stocked = next((d for d in reversed(STANDARD_END_MILLS_MM) if d >= wanted_mm - NOISE), 0.0)
-    if 0.0 < stocked <= deep.fits_mm:
+    """Return the edit that lets a stiffer cutter do it: the stiffest common one that goes in, else wider corners."""
+    enough = [d for d in STANDARD_END_MILLS_MM if wanted_mm - NOISE <= d <= deep.fits_mm]
+    stocked = next((d for d in enough if d <= LARGEST_ASSUMED_MM), min(enough, default=0.0))
+    if stocked:
         return f"add an end mill of {stocked:g} mm, with flutes of at least {no_less(deep.depth_mm)}, to tools"
     if deep.round_mm:
         return f"add a drill of {deep.round_mm:g} mm to tools"

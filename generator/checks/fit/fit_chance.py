@@ -6,15 +6,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from generator.base.finding import Finding, Severity
-from generator.checks.check import STEP, Check, no_less
+from generator.checks.check import STEP, Check, no_less, no_more
 from generator.fit.case import FitCase, case_of
-from generator.fit.chains import chains_of, largest
+from generator.fit.chains import chains_of, largest, tightest
 from generator.fit.chance import Chance, chance_of, clearance_for
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "fit-chance"
 SOURCE = "simulation: JCGM 101:2008 (propagation of distributions by a Monte Carlo method), from memory"
+NAMES = ("wall", "wall to bolt")
+"""Chains that decide whether a cover goes over the original."""
 MOST_MM = 20.0
 """No recipe may ask for more clearance."""
 
@@ -33,7 +35,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         message=(
             f"only {100 * chance.share:.2f} % of covers (± {100 * chance.standard_error:.2f} %) go over the original "
             f"with all bolts in, each put on as well as it goes, by {samples} samples of the stated errors, mostly "
-            f"{largest(chains_of(case), ('wall', 'wall to bolt'))}"
+            f"{largest(chains_of(case), NAMES)}"
         ),
         feature="bottom-pocket",
         face="bottom",
@@ -47,13 +49,34 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 
 def _remedy(recipe: Recipe, case: FitCase, chance: Chance, share: float) -> str:
-    """Return the clearance that is enough, tried."""
+    """Return the clearance that is enough, or the largest error as small as it must be, tried."""
+    ways = [f"set clearance.around to at least {no_less(wide)}"] if (wide := _wide_enough(case, chance, share)) else []
+    term = tightest([c for c in chains_of(case) if c.name in NAMES]).shares()[0][0]
+    key = term.key.removeprefix("tolerances.")
+    if exact := _exact_enough(case, chance.samples, share, key):
+        ways.append(f"set tolerances.{key} to at most {no_more(exact)}")
+    return ", or ".join(ways) or "set tolerances.footprint and tolerances.bolts smaller by measuring again"
+
+
+def _exact_enough(case: FitCase, samples: int, share: float, key: str) -> float:
+    """Return the largest error, in hundredths of a mm, with which enough covers go on; 0 if none is small enough."""
+    low, high = 0, int(getattr(case.errors, key) * STEP)
+    while low < high:
+        middle = (low + high + 1) // 2
+        errors = replace(case.errors, **{key: middle / STEP})
+        if chance_of(replace(case, errors=errors), samples).share >= share:
+            low = middle
+        else:
+            high = middle - 1
+    return low / STEP
+
+
+def _wide_enough(case: FitCase, chance: Chance, share: float) -> float:
+    """Return the clearance with which enough covers go on, mm, tried; 0 if none that a recipe may have."""
     needed = clearance_for(case, chance.samples, share)
     while needed <= MOST_MM and chance_of(replace(case, clearance_mm=needed), chance.samples).share < share:
         needed += 1.0 / STEP
-    if needed > MOST_MM:
-        return "set tolerances.footprint and tolerances.bolts smaller by measuring again: keep the clearance"
-    return f"set clearance.around to at least {no_less(needed)}"
+    return needed if needed <= MOST_MM else 0.0
 
 
 CHECK = Check(

@@ -8,7 +8,7 @@ from dataclasses import replace
 from generator.base.finding import Finding, Severity
 from generator.base.limits_and_fits import INCH_PINS, ISO_PINS_MM
 from generator.base.units import MM_PER_INCH, MODEL
-from generator.checks.check import NOISE, Check, no_less, no_more, thicker
+from generator.checks.check import NOISE, Check, no_less, thicker
 from generator.estimate.cutters import net_depth_mm
 from generator.estimate.flip import play_mm
 from generator.outline.measure import bounds
@@ -118,9 +118,17 @@ def _hold(recipe: Recipe, dowels: Dowels, plan: Plan) -> Iterator[Finding]:
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=f"set dowels.diameter to at most {no_more(held / limit.value)}, or {thicker(recipe, plan, thickness)}",
+        remedy=f"{_thinner(dowels, held / limit.value)}{thicker(recipe, plan, thickness)}",
         path="dowels.diameter",
     )
+
+
+def _thinner(dowels: Dowels, most_mm: float) -> str:
+    """Return the edit that takes the next smaller pin that is made, with an ``or``; empty if none is thin enough."""
+    inch = not any(abs(d - dowels.diameter) < NOISE for d in ISO_PINS_MM)
+    sizes = [MM_PER_INCH * d for d in INCH_PINS] if inch else list(ISO_PINS_MM)
+    fits = max((d for d in sizes if d <= most_mm + NOISE), default=0.0)
+    return f"set dowels.diameter to {fits:.6g} mm, or " if fits else ""
 
 
 CHECK = Check(

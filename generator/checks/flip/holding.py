@@ -138,13 +138,18 @@ def _strength(recipe: Recipe, plan: Plan, held: Holding) -> Iterator[Finding]:
     yield _finding(
         "weak",
         Severity.WARNS,
-        f"{held.by} bear about {bears:.0f} N, {ratio:.1f} times the {pull.force_n:.0f} N of the end mill of "
+        f"{held.by} {_bear(held)} about {bears:.0f} N, {ratio:.1f} times the {pull.force_n:.0f} N of the end mill of "
         f"{pull.cutter_mm:g} mm that goes round",
         _stronger(recipe, plan, held),
         (ratio, limit.value, ""),
         f"{_known(recipe, held)}; {limit.told_source}",
         unit=limit.unit,
     )
+
+
+def _bear(held: Holding) -> str:
+    """Return the verb for what holds: of one thing or of several."""
+    return "bear" if held.by in (TABS, CLAMPS, OWN_HOLES) else "bears"
 
 
 def _known(recipe: Recipe, held: Holding) -> str:
