@@ -12,6 +12,7 @@ from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
 ID = "peel-edge"
+PROUD, OWN_FACE = "proud", "own face"
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -36,9 +37,18 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             limit=limit.value,
             unit=limit.unit,
             source=limit.told_source,
-            remedy=f"set inlays.{name}.by to at most {no_more(limit.value * insert.thickness_mm)}",
-            path=f"inlays.{name}.by",
+            remedy=_remedy(recipe, name, limit.value * insert.thickness_mm),
+            path=f"inlays.{name}",
         )
+
+
+def _remedy(recipe: Recipe, name: str, most_mm: float) -> str:
+    """Return the edit that lets the insert lie deeper: its own key, or what made the pocket shallower than asked."""
+    if recipe.inlays[name].sits == PROUD:
+        return f"set inlays.{name}.by to at most {no_more(most_mm)}"
+    if recipe.cover.stock.measured is not None and recipe.cover.stock.depths_from != OWN_FACE:
+        return f"set cover.stock.depths_from to `{OWN_FACE}`"
+    return f"deepen the pocket of inlays.{name}, or cut the insert from a thinner sheet"
 
 
 CHECK = Check(

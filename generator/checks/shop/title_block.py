@@ -23,7 +23,7 @@ def run(recipe: Recipe, _plan: Plan) -> Iterator[Finding]:
             message="no revision: nobody can tell these files from those of the last time",
             feature="cover",
             source=CUSTOM,
-            remedy="leave revision out, then it is A, or set revision to `1`",
+            remedy="leave revision out, then it is A, or set revision to `B`",
             path="revision",
         )
 
