@@ -14,6 +14,7 @@ from collections.abc import Callable
 from generator.outline.clusters import clustered
 from generator.outline.combine import union
 from generator.outline.measure import area
+from generator.outline.narrow import reversed_boundary
 from generator.outline.opening import closing, opening
 from generator.outline.reach import loses_nothing
 from generator.outline.region import EMPTY, Region
@@ -117,7 +118,7 @@ def _closed(region: Region, radius_mm: float) -> Region:
     if radius_mm <= 0.0:
         return region
     pieces = separated(region)
-    closed = [closing(p, radius_mm) for p in pieces]
+    closed = [p if loses_nothing(reversed_boundary(p), radius_mm) else closing(p, radius_mm) for p in pieces]
     grown = [c for p, c in zip(pieces, closed, strict=True) if area(c) - area(p) >= TRACE_MM2]
     return union(*closed) if grown else region
 
