@@ -82,11 +82,6 @@ def equivalent_stress(tension_mpa: float, shear_mpa: float) -> float:
     return sqrt(tension_mpa**2 + 3.0 * shear_mpa**2)
 
 
-def plate_stiffness(youngs_mpa: float, thickness_mm: float, poisson: float) -> float:
-    """Return the bending stiffness of a plate D = E t³ / (12 (1 - ν²)), N mm. Source: Timoshenko, Roark."""
-    return youngs_mpa * thickness_mm**3 / (12.0 * (1.0 - poisson**2))
-
-
 def clamped_plate_deflection(force_n: float, radius_mm: float, stiffness_n_mm: float) -> float:
     """Return how far the middle of a clamped circular plate sinks under a force there, mm: F a² / (16 π D).
 

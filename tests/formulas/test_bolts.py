@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from generator.base.threads import THREADS
 from generator.formulas import bolts as b
+from generator.formulas import plates
 
 positive = st.floats(min_value=0.5, max_value=50.0)
 
@@ -42,7 +43,7 @@ def test_the_stress_area_formula_gives_the_areas_of_iso_898_1(thread):
 def test_a_printed_clamped_plate():
     # "Plate circular, central load" (a worksheet after Roark, scribd.com 731548760): a 150, t 1.5, E 200 000, ν 0.29,
     # load 314 N within r 10: the middle sinks 2.295 mm, 233 MPa there and 67 MPa at the edge
-    stiffness = b.plate_stiffness(200_000.0, 1.5, 0.29)
+    stiffness = plates.stiffness(200_000.0, 1.5, 0.29)
     assert b.clamped_plate_deflection(314.16, 150.0, stiffness) == pytest.approx(
         2.295, rel=0.003
     )  # E is printed rounded
@@ -65,7 +66,7 @@ def test_torque_and_preload_are_inverse(force, d, factor):
 @given(positive, positive, positive)
 @settings(max_examples=50, deadline=None)
 def test_gap_and_force_of_a_plate_are_inverse(force, radius, thickness):
-    stiffness = b.plate_stiffness(70_000.0, thickness, 0.33)
+    stiffness = plates.stiffness(70_000.0, thickness, 0.33)
     sunk = b.clamped_plate_deflection(force, radius, stiffness)
     assert b.clamped_plate_force(sunk, radius, stiffness) == pytest.approx(force)
 
