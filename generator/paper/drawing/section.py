@@ -12,7 +12,7 @@ from math import inf
 from typing import Final
 
 from generator.base.frozen_record import frozen_record
-from generator.outline.chords import chords
+from generator.outline.chords import chords, inner_point
 from generator.outline.combine import union
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.predicates import Side, contains_point
@@ -82,7 +82,8 @@ def stretches(region: Region, plane: Plane) -> list[tuple[float, float]]:
 
 def plane_through(plan: Plan, part: Part, slabs: Sequence[Slab]) -> Plane:
     """Return the plane that shows most of a part; a stepped one only where no straight one shows an inlay pocket."""
-    planes = list(_straight(plan, part))
+    planes = [p for p in _straight(plan, part) if _cuts(slabs, p)]
+    planes = planes or [p for p in (*_spare(part), *_through(slabs)) if _cuts(slabs, p)]
     best = max(planes, key=lambda plane: (_shown(part, plane), -planes.index(plane)))
     wanted = [f for f in part.features if f.layer.startswith("inlay-pocket") and f.region]
     if part is plan.cover and wanted and not any(stretches(f.region, best) for f in wanted):
@@ -104,6 +105,27 @@ def _straight(plan: Plan, part: Part) -> Iterator[Plane]:
         middle = box_of(region).centre
         yield Plane.at(X, middle.y)
         yield Plane.at(Y, middle.x)
+
+
+def _through(slabs: Sequence[Slab]) -> Iterator[Plane]:
+    """Yield planes through a point within each slab."""
+    for slab in slabs:
+        inside = inner_point(slab.lower)
+        if inside is not None:
+            yield Plane.at(X, inside.y)
+
+
+def _cuts(slabs: Sequence[Slab], plane: Plane) -> bool:
+    """Return True if a plane meets any material."""
+    return any(stretches(slab.lower, plane) for slab in slabs)
+
+
+def _spare(part: Part) -> Iterator[Plane]:
+    """Yield planes all over a part, for one that has nothing left where its features have their middles."""
+    box = box_of(part.profile)
+    for k in range(1, STEPS):
+        yield Plane.at(X, box.ymin + box.height_mm * k / STEPS)
+        yield Plane.at(Y, box.xmin + box.width_mm * k / STEPS)
 
 
 def _stepped(plan: Plan, part: Part, slabs: Sequence[Slab]) -> Iterator[Plane]:
