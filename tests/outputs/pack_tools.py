@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -54,6 +55,11 @@ def pack_as_picture(files: dict[str, bytes]) -> dict[str, bytes | str]:
     return seen
 
 
+def hears_interrupts() -> None:
+    """Let a child be interrupted although a shell that runs the tests in the background has it ignore that."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def child(code: str, *args: str, stdin: int | None = None) -> subprocess.Popen[str]:
     """Start a process that runs ``code`` with the tests' helpers at hand."""
     head = f"import sys; sys.path[:0] = [{str(ROOT)!r}, {str(Path(__file__).parent)!r}]\n"
@@ -63,4 +69,5 @@ def child(code: str, *args: str, stdin: int | None = None) -> subprocess.Popen[s
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        preexec_fn=hears_interrupts,
     )
