@@ -4,7 +4,7 @@ A recipe record is a frozen, keyword-only dataclass whose fields are made by the
 Schema, the messages and the reference page all follow from these declarations. Lengths are mm and angles radians in
 the record; in the recipe a bare length is in the recipe's units and an angle is in degrees.
 
->>> @dataclass(frozen=True, kw_only=True)
+>>> @dataclasses.dataclass(frozen=True, kw_only=True)
 ... class Disc:
 ...     radius: float = length("Radius of the disc.", above=0, example=30)
 >>> spec_of(Disc, "radius").unit
