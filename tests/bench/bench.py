@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 RECIPE = "recipes/gate-latch.yaml"
 PAIRS = 3
 NO_PICTURES = "step,layers-dxf"
+NO_SHEETS = "step,layers-dxf,previews,plan-svg"
 
 
 def once(args: list[str]) -> tuple[float, float]:
@@ -72,7 +73,9 @@ def main() -> None:
         ratio("check, cold / import cadquery", command("check", RECIPE), importing, 0.25)
         ratio("build again, unchanged / import cadquery", kept, importing, 0.3)
         ratio("cold build without pictures / plain script", fresh_build(folder, "--outputs", NO_PICTURES), plain, 1.3)
-        ratio("cold build with all pictures / plain script", fresh_build(folder), plain, 2.5)
+        without = fresh_build(folder, "--outputs", NO_SHEETS)
+        ratio("cold build with all pictures / plain script", without, plain, 2.5)
+        ratio("cold build with all sheets / without them", fresh_build(folder), without, 1.2)
         _, peak = once(fresh_build(folder))
         print(f"{'peak memory of a build':52s} {peak:6.0f} MB (target 700)")
     for script in (
