@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from generator.build.judge import Checked
-from generator.outputs.output import Work
+from generator.build.work import work_of
 from generator.outputs.plan_svg import plan_svg
-from generator.recipe.resolve import resolved_yaml
 
 __all__ = ["drawn_plan"]
 
@@ -15,15 +14,4 @@ def drawn_plan(checked: Checked) -> str:
 
     Raises: GeometryError: what was found leaves nothing that can be drawn.
     """
-    reading = checked.reading
-    return plan_svg(
-        Work(
-            plan=checked.plan,
-            layers=checked.layers,
-            outcomes=checked.outcomes,
-            recipe_digest="",
-            resolved=resolved_yaml(reading),
-            tool_versions={},
-            recipe=reading.recipe,
-        )
-    )
+    return plan_svg(work_of(checked))

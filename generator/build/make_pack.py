@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.build.judge import Checked, placed
+from generator.build.work import work_of
 from generator.estimate.toleranced_sizes import toleranced_sizes
 from generator.outputs.manifest import manifest_bytes
 from generator.outputs.output import Output, Proof, Solids, Work
@@ -44,15 +46,8 @@ def make_pack(
         ProofError: two outputs disagree; the previous pack stays as it was.
         OutputError: the folder or disk refuses; the previous pack stays as it was.
     """
-    work = Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest=key,
-        resolved=resolved_yaml(checked.reading),
-        recipe=checked.reading.recipe,
-        tool_versions=versions,
-    )
+    resolved = resolved_yaml(checked.reading)
+    work = replace(work_of(checked), recipe_digest=key, resolved=resolved, tool_versions=versions)
     demand_place(out, checked.plan.name)
     if any(o.needs_solid for o in chosen):
         progress("loading the solid kernel and sewing the solids")
@@ -93,9 +88,9 @@ def _write_and_prove(
     """
     files: dict[str, bytes] = {}
     proofs: list[Proof] = []
+    work = replace(work, made=MappingProxyType(files))
     for output in chosen:
         progress(f"{output.name}: writing and proving")
-        work = replace(work, made=dict(files))
         made = dict(output.write(work))
         found = tuple(output.prove(work, made))
         demand(found)

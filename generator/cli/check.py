@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.base.errors import GeometryError, OutputError, RecipeError
+from generator.base.whole_file import write_whole
 from generator.build.judge import Checked, check
 from generator.cli import codes
 from generator.cli.recipes import expand
@@ -74,7 +75,7 @@ def _draw(file: str, checked: Checked, console: Console) -> None:
     except GeometryError as error:
         raise OutputError(f"the plan cannot be drawn before what forbids it is mended: {error}") from error
     try:
-        Path(file).write_text(text, encoding="utf-8")
+        write_whole(Path(file), text.encode("utf-8"))
     except OSError as error:
         raise OutputError(f"{file} cannot be written: {error.strerror}") from error
     console.say(f"wrote {file}: the plan with its findings at their places")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import Any
 
 from generator.base.errors import Mistake, OutputError, RecipeError
 from generator.base.units import LengthUnit
+from generator.base.whole_file import write_whole
 from generator.build.compare.areas import AreaChange
 from generator.build.compare.compare import Comparison, compare
 from generator.build.compare.figures import by_group
@@ -56,15 +56,11 @@ def _demand_ending(path: str) -> None:
 def _write(path: Path, found: Comparison) -> None:
     """Write the picture in one step."""
     content = picture_png(found) if path.suffix.lower() == ".png" else picture_svg(found).encode("utf-8")
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        part.write_bytes(content)
-        part.replace(path)
+        write_whole(path, content)
     except OSError as error:
         raise OutputError(f"{path} cannot be written: {error.strerror or error}") from error
-    finally:
-        part.unlink(missing_ok=True)
 
 
 # ------------------------------------------------------------------ for people

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import os
 from pathlib import Path
 
 from generator.base.errors import OutputError
+from generator.base.whole_file import write_whole
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.outputs.catalogue import catalogue_files
@@ -20,7 +20,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in files.items():
-            _replace(folder / name, content)
+            write_whole(folder / name, content)
     except OSError as error:
         raise OutputError(f"{options.out} cannot be written: {error.strerror or error}") from error
     written = [str(folder / name) for name in files]
@@ -29,13 +29,3 @@ def run(options: argparse.Namespace, console: Console) -> int:
     for name in written:
         console.say(f"wrote {name}")
     return codes.FINE
-
-
-def _replace(path: Path, content: bytes) -> None:
-    """Write a file in one step: whoever reads it gets the earlier one or this one, whole."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(content)
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from generator.base.errors import Mistake, RecipeError
-from generator.estimate.characteristics import Characteristic, characteristics
+from generator.estimate.characteristics import Characteristic
+from generator.outputs.numbered import numbered
 from generator.outputs.output import Work
 from generator.paper.drawing.drawing import Drawing, NoSheetError, drawing_of, drawn_parts
 from generator.part.part import Part, Plan
@@ -14,25 +15,19 @@ __all__ = ["FOLDER", "drawings_of"]
 FOLDER = "drawings"
 
 
-class _Last:
-    """The drawings that were made last: PDF and DXF of one build show the same ones."""
-
-    of: tuple[Recipe, Plan] | None = None
-    made: tuple[tuple[Part, Drawing], ...] = ()
-
-
 def drawings_of(work: Work) -> tuple[tuple[Part, Drawing], ...]:
     """Return every made part with its drawing; none where the recipe is not known, which says how exact things are.
 
     Raises: RecipeError: the recipe's sheet is too small for a part; without its place in the recipe.
     """
-    if work.recipe is None:
+    return work.once(_all_drawn)
+
+
+def _all_drawn(work: Work) -> tuple[tuple[Part, Drawing], ...]:
+    sheet = numbered(work)
+    if work.recipe is None or sheet is None:
         return ()
-    if _Last.of is None or _Last.of[0] is not work.recipe or _Last.of[1] is not work.plan:
-        listed = characteristics(work.recipe, work.plan)
-        _Last.made = tuple((p, _drawn(work.recipe, work.plan, p, listed)) for p in drawn_parts(work.plan))
-        _Last.of = (work.recipe, work.plan)
-    return _Last.made
+    return tuple((p, _drawn(work.recipe, work.plan, p, sheet.characteristics)) for p in drawn_parts(work.plan))
 
 
 def _drawn(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteristic, ...]) -> Drawing:

@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from generator.base.errors import RecipeError
-from generator.estimate.inspection_csv import Inspected, inspected, inspection_csv
+from generator.estimate.inspection_csv import Inspected, inspection_csv
 from generator.estimate.readings import read_readings
 from generator.estimate.table_cells import cells_of
 from generator.estimate.told_sizes import told_size
+from generator.outputs.numbered import numbered
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.paper.inspection_sheets import inspection_sheets
@@ -26,10 +27,8 @@ PDF: Final = "inspection/inspection.pdf"
 
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
     """Yield the table (UTF-8 with the mark that spreadsheets want) and the sheets; none without the recipe."""
-    if work.recipe is None:
-        return
-    sheet = inspected(work.recipe, work.plan)
-    if sheet.characteristics:
+    sheet = numbered(work)
+    if work.recipe is not None and sheet is not None and sheet.characteristics:
         yield TABLE, inspection_csv(sheet).encode("utf-8-sig")
         pages = inspection_sheets(work.recipe, work.plan, sheet)
         yield PDF, pdf_bytes(pages, title=f"{work.plan.name}, revision {work.plan.revision}: inspection")
@@ -37,10 +36,8 @@ def write(work: Work) -> Iterator[tuple[str, bytes]]:
 
 def prove(work: Work, files: Files) -> Iterator[Proof]:
     """Yield the proofs that both files, read back, hold every number with its nominal and limits."""
-    if work.recipe is None:
-        return
-    sheet = inspected(work.recipe, work.plan)
-    if sheet.characteristics:
+    sheet = numbered(work)
+    if sheet is not None and sheet.characteristics:
         text = files[TABLE].decode("utf-8-sig") if TABLE in files else ""
         yield count_proof("mistakes in the table once nominals are filled in", TABLE, _faults_of_table(text, sheet))
         yield count_proof("numbers, nominals and limits that no page shows", PDF, _faults_of_pages(files, sheet))

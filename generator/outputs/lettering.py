@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from generator.base.frozen_record import frozen_record
+from generator.base.shorten import shortened_to
 
 __all__ = ["ASCENT", "DESCENT", "Box", "shortened", "text_box", "text_width", "wrapped", "xml_text"]
 
@@ -64,12 +65,7 @@ def xml_text(text: str) -> str:
 
 def shortened(text: str, size: float, width: float, *, bold: bool = False) -> str:
     """Return ``text``, cut with an ellipsis where it would be wider than ``width``."""
-    if text_width(text, size, bold=bold) <= width:
-        return text
-    kept = text
-    while kept and text_width(kept + "…", size, bold=bold) > width:
-        kept = kept[:-1]
-    return kept.rstrip() + "…"
+    return shortened_to(lambda some: text_width(some, size, bold=bold) <= width, text)
 
 
 def wrapped(text: str, size: float, width: float, *, bold: bool = False) -> list[str]:

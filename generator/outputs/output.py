@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
-from typing import Protocol
+from typing import Any, Protocol, TypeVar
 
 from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
@@ -26,6 +26,9 @@ __all__ = [
     "Toleranced",
     "Work",
 ]
+
+
+T = TypeVar("T")
 
 
 class Solids(Protocol):
@@ -65,6 +68,7 @@ class Work:
         tol: the tolerances of the proofs.
         recipe: the recipe itself, for what the plan does not hold (tolerances, units); None if it is not known.
         made: the files of the pack so far, for an output that tells of those before it.
+        kept: what ``once`` has made.
     """
 
     plan: Plan
@@ -77,6 +81,14 @@ class Work:
     tol: Tolerance = MODEL
     recipe: Recipe | None = None
     made: Mapping[str, bytes] = field(default_factory=dict)
+    kept: dict[Callable[[Work], Any], Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, make: Callable[[Work], T]) -> T:
+        """Return ``make(self)``, made when it is first asked for: writing, proving and other outputs share it."""
+        if make not in self.kept:
+            self.kept[make] = make(self)
+        kept: T = self.kept[make]
+        return kept
 
 
 @frozen_record

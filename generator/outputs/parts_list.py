@@ -21,16 +21,20 @@ COLUMNS: Final = ("item", "quantity", "kind", "what", "designation", "material",
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
     """Yield the list as a table (RFC 4180, UTF-8 with the mark that spreadsheets want); none without the recipe."""
     if work.recipe is not None:
-        yield FILE, _table(parts_list(work.recipe, work.plan)).encode("utf-8-sig")
+        yield FILE, _table(work.once(_rows)).encode("utf-8-sig")
 
 
 def prove(work: Work, files: Files) -> Iterator[Proof]:
     """Yield the proof that the table, read back, holds every row."""
-    rows = [] if work.recipe is None else [list(_cells(row)) for row in parts_list(work.recipe, work.plan)]
+    rows = [list(_cells(row)) for row in work.once(_rows)]
     found = [] if FILE not in files else list(csv.reader(io.StringIO(files[FILE].decode("utf-8-sig"), newline="")))
     expected = [list(COLUMNS), *rows] if rows else []
     wrong = sum(a != b for a, b in zip(found, expected, strict=False)) + abs(len(found) - len(expected))
     yield count_proof("rows read back that are not those of the list", FILE, wrong)
+
+
+def _rows(work: Work) -> tuple[PartsRow, ...]:
+    return () if work.recipe is None else tuple(parts_list(work.recipe, work.plan))
 
 
 def _table(rows: Sequence[PartsRow]) -> str:

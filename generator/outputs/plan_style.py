@@ -10,7 +10,7 @@ from generator.base.frozen_record import frozen_record
 from generator.outputs.svg_sheet import INK, Style
 from generator.part.part import Face, Layer
 
-__all__ = ["AXIS", "CENTRE", "CLAMP", "TAB", "Row", "legend_rows", "style_of"]
+__all__ = ["AXIS", "CENTRE", "CLAMP", "TAB", "Row", "depth_of_drawing", "legend_rows", "style_of"]
 
 WIDE: Final = 0.5
 MEDIUM: Final = 0.35
@@ -44,6 +44,22 @@ _STYLES: Final[tuple[tuple[str, Style], ...]] = (
 _OTHER: Final = Style("#44505c", MEDIUM, (0.8, 0.8))
 
 
+_UNDER: Final = (
+    "blank",
+    "bottom-pocket",
+    "insert-profile",
+    "insert-cut",
+    "insert-engraving",
+    "inlay-pocket",
+    "engraving",
+    "openings",
+    "seats",
+    "bolt-holes",
+    "edge-break",
+)
+"""Beginnings of layers from the lowest up; all others lie above them."""
+
+
 @frozen_record
 class Row:
     """One layer as the plan shows it: key letter, style, and whether it is hidden under the plate."""
@@ -69,6 +85,12 @@ def legend_rows(layers: Sequence[Layer]) -> tuple[Row, ...]:
     """Return the layers in the order of drawing (inserts lowest, outlines last), each with a key letter."""
     rows = [Row(_key(i), la, style_of(la), _is_hidden(la)) for i, la in enumerate(layers)]
     return tuple(rows)
+
+
+def depth_of_drawing(row: Row) -> tuple[int, str]:
+    """Return what sorts layers from the lowest to the uppermost."""
+    rank = next((i for i, word in enumerate(_UNDER) if row.layer.name.startswith(word)), len(_UNDER))
+    return rank, row.layer.name
 
 
 def _key(index: int) -> str:

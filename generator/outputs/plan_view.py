@@ -14,7 +14,7 @@ from generator.outputs.plan_dims import TIER, across, fits, upwards
 from generator.outputs.plan_frame import AXIS_OVER, Frame, round_holes, seen_from_top
 from generator.outputs.plan_labels import draw_labels
 from generator.outputs.plan_reach import Unreached, draw_unreached
-from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row
+from generator.outputs.plan_style import AXIS, CENTRE, CLAMP, TAB, Row, depth_of_drawing
 from generator.outputs.svg_pen import path_data
 from generator.outputs.svg_sheet import Sheet
 from generator.part.part import Plan
@@ -53,29 +53,11 @@ def draw_view(
 def _layers(sheet: Sheet, plan: Plan, rows: Sequence[Row], frame: Frame) -> None:
     """Draw the layers, tints of inserts below, the outer profile above all."""
     sheet.raw(f'<g transform="{frame.transform}" stroke-linejoin="round">', frame.box)
-    for row in sorted(rows, key=_depth_of_drawing):
+    for row in sorted(rows, key=depth_of_drawing):
         d = path_data(seen_from_top(row, plan.flip))
         name = row.layer.name
         sheet.raw(f'<path data-layer="{name}" d="{d}" {row.style.attributes(frame.scale)}/>')
     sheet.raw("</g>")
-
-
-def _depth_of_drawing(row: Row) -> tuple[int, str]:
-    order = (
-        "blank",
-        "bottom-pocket",
-        "insert-profile",
-        "insert-cut",
-        "insert-engraving",
-        "inlay-pocket",
-        "engraving",
-        "openings",
-        "seats",
-        "bolt-holes",
-        "edge-break",
-    )
-    rank = next((i for i, word in enumerate(order) if row.layer.name.startswith(word)), len(order))
-    return rank, row.layer.name
 
 
 def _held(sheet: Sheet, plan: Plan, frame: Frame) -> None:

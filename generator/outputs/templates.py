@@ -23,18 +23,23 @@ __all__ = ["FOLDER", "OUTPUT", "prints_of"]
 FOLDER: Final = "templates"
 
 
-def prints_of(work: Work) -> Iterator[tuple[str, Template, tuple[Page, ...]]]:
-    """Yield path, content and pages of every print.
+def prints_of(work: Work) -> tuple[tuple[str, Template, tuple[Page, ...]], ...]:
+    """Return path, content and pages of every print.
 
     Raises: RecipeError: the paper is too small for one; without its place in the recipe.
     """
-    facts = _facts(work)
+    return work.once(_prints)
+
+
+def _prints(work: Work) -> tuple[tuple[str, Template, tuple[Page, ...]], ...]:
+    facts, out = _facts(work), []
     for template in templates_of(work.plan):
         try:
             pages = pages_of(template, facts)
         except TooManySheetsError as error:
             raise RecipeError([_too_small(template, facts, error)]) from error
-        yield f"{FOLDER}/{template.name}.pdf", template, pages
+        out.append((f"{FOLDER}/{template.name}.pdf", template, pages))
+    return tuple(out)
 
 
 def _facts(work: Work) -> PrintFacts:

@@ -11,6 +11,7 @@ from math import cos, radians, sin
 from typing import Any, Final
 
 from generator.artwork.text_faces import shipped_font
+from generator.base.shorten import shortened_to
 from generator.paper.box import Box
 
 __all__ = ["CAP_SHARE", "HEIGHTS_MM", "LEAST_MM", "face_word", "fitted", "has", "letters_box", "line_pitch", "width_mm"]
@@ -76,12 +77,7 @@ def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
 
 def fitted(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:
     """Return ``text``, cut with an ellipsis where it would be wider than ``room_mm``."""
-    if width_mm(text, height_mm, bold=bold) <= room_mm:
-        return text
-    kept = text
-    while kept and width_mm(kept + "…", height_mm, bold=bold) > room_mm:
-        kept = kept[:-1]
-    return kept.rstrip() + "…"
+    return shortened_to(lambda some: width_mm(some, height_mm, bold=bold) <= room_mm, text)
 
 
 def letters_box(

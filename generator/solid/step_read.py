@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-import io
-
-from OCP.IFSelect import IFSelect_ReturnStatus
-from OCP.STEPCAFControl import STEPCAFControl_Reader
-from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label, TDF_LabelSequence
-from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Shape
 from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
-from generator.base.errors import ProofError
 from generator.part.solid_facts import SolidFacts
 from generator.solid.facts import solid_facts
-from generator.solid.step_write import kernel_settings, silence
+from generator.solid.step_open import step_document
 
 
 def read_shapes(data: bytes) -> list[tuple[str, TopoDS_Shape]]:
@@ -26,15 +19,8 @@ def read_shapes(data: bytes) -> list[tuple[str, TopoDS_Shape]]:
     Raises:
         ProofError: the bytes are no STEP file that the kernel can read.
     """
-    document = TDocStd_Document(TCollection_ExtendedString("XmlOcaf"))
-    reader = STEPCAFControl_Reader()
-    reader.SetNameMode(True)
-    with kernel_settings(), silence():
-        status = reader.ReadStream("pack.step", io.BytesIO(data))
-        if status != IFSelect_ReturnStatus.IFSelect_RetDone or not reader.Transfer(document):
-            raise ProofError("the STEP file cannot be read back", feature="step")
     roots = TDF_LabelSequence()
-    XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(roots)
+    XCAFDoc_DocumentTool.ShapeTool_s(step_document(data).Main()).GetFreeShapes(roots)
     return [found for i in range(1, roots.Length() + 1) for found in _placed(roots.Value(i), TopLoc_Location())]
 
 

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterator
 
-from OCP.IFSelect import IFSelect_ReturnStatus
-from OCP.STEPCAFControl import STEPCAFControl_Reader
-from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDF import TDF_Label, TDF_LabelSequence
-from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDimTolObjects import XCAFDimTolObjects_DimensionType
 from OCP.XCAFDoc import XCAFDoc_Dimension, XCAFDoc_DimTolTool, XCAFDoc_DocumentTool
 
-from generator.base.errors import ProofError
 from generator.part.solid_facts import ReadSize
-from generator.solid.step_write import kernel_settings, silence
+from generator.solid.step_open import step_document
 
 __all__ = ["read_sizes"]
 
@@ -30,14 +24,7 @@ def read_sizes(data: bytes) -> tuple[ReadSize, ...]:
     Raises:
         ProofError: the bytes are no STEP file that the kernel can read.
     """
-    document = TDocStd_Document(TCollection_ExtendedString("XmlOcaf"))
-    reader = STEPCAFControl_Reader()
-    reader.SetGDTMode(True)
-    with kernel_settings(), silence():
-        status = reader.ReadStream("pack.step", io.BytesIO(data))
-        if status != IFSelect_ReturnStatus.IFSelect_RetDone or not reader.Transfer(document):
-            raise ProofError("the STEP file cannot be read back", feature="step")
-    return tuple(_sizes(XCAFDoc_DocumentTool.DimTolTool_s(document.Main())))
+    return tuple(_sizes(XCAFDoc_DocumentTool.DimTolTool_s(step_document(data).Main())))
 
 
 def _sizes(tool: XCAFDoc_DimTolTool) -> Iterator[ReadSize]:

@@ -15,9 +15,9 @@ from generator.build.handoff.agreement import agreement
 from generator.build.handoff.archive import archive, archive_name
 from generator.build.handoff.choose import chosen
 from generator.build.judge import check
+from generator.build.work import work_of
 from generator.outputs.drawings_pdf import OUTPUT as DRAWINGS
 from generator.outputs.layers_dxf import OUTPUT as LAYERS
-from generator.outputs.output import Work
 from tests.oracles.part21 import parse
 
 RECIPE = """\
@@ -51,11 +51,6 @@ def handed(tmp_path_factory):
     with zipfile.ZipFile(done.path) as package:
         files = {i.filename.partition("/")[2]: package.read(i) for i in package.infolist()}
     return path, done, files
-
-
-def work_of(path, *sets):
-    checked = check(path, sets=sets)
-    return Work(checked.plan, checked.layers, checked.outcomes, "", "", {}, recipe=checked.reading.recipe)
 
 
 # ------------------------------------------------------------------ the zip
@@ -152,7 +147,7 @@ def test_all_kinds_of_files_were_compared(handed):
 def spoiled(handed, output, *sets):
     """The hand-off with the files of one output made from another recipe."""
     path, _, files = handed
-    return {**files, **chosen(dict(output.write(work_of(path, *sets))))}
+    return {**files, **chosen(dict(output.write(work_of(check(path, sets=sets)))))}
 
 
 @pytest.mark.parametrize(

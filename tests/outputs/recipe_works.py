@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from generator.build.judge import check
+from generator.build.work import work_of as given
 from generator.outputs.output import Work
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.yaml"))
@@ -14,13 +15,4 @@ RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.yaml"))
 @cache
 def work_of(path: Path, *sets: str) -> Work:
     """Return a recipe, planned and judged, with values laid over it."""
-    checked = check(path, sets=sets)
-    return Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest="0" * 64,
-        resolved="",
-        tool_versions={},
-        recipe=checked.reading.recipe,
-    )
+    return given(check(path, sets=sets))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from generator.build.judge import check
+from generator.build.work import work_of
 from generator.outputs.output import Work
 
 PLATE = """
@@ -31,4 +32,4 @@ def plate(folder: Path, more: str = DOWELS, *sets: str, under_original: str = ""
     path = folder / "plate.yaml"
     path.write_text(PLATE.replace("cover:\n", f"{under_original}cover:\n") + more, encoding="utf-8")
     made = check(path, sets=sets)
-    return Work(made.plan, made.layers, made.outcomes, "0" * 64, "", {}, recipe=made.reading.recipe)
+    return work_of(made)

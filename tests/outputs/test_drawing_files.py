@@ -13,6 +13,7 @@ from dxf_tags import read_tags
 
 from generator import api
 from generator.base.errors import RecipeError
+from generator.build.work import work_of
 from generator.outline.measure import area, signed_area
 from generator.outputs import drawings_dxf, drawings_pdf
 from generator.outputs.drawings import drawings_of
@@ -26,7 +27,7 @@ ROOT = Path(__file__).parents[2]
 @cache
 def work(name: str = "gate-latch") -> Work:
     checked = api.check(ROOT / "recipes" / f"{name}.yaml")
-    return Work(checked.plan, checked.layers, checked.outcomes, "0" * 64, "", {}, recipe=checked.reading.recipe)
+    return work_of(checked)
 
 
 @cache

@@ -13,6 +13,7 @@ import pypdfium2
 import pypdfium2.raw as raw
 import pytest
 
+from generator.build.work import work_of
 from generator.outputs import inspection, parts_list
 from generator.outputs.output import Files, Work
 from generator.paper.collisions import collisions
@@ -26,7 +27,7 @@ SETS = [(), ("order.quantity=12",), ("paper.size=A3", "order.quantity=3"), ("pap
 
 def work(name: str, *sets: str) -> Work:
     made = checked(name, *sets)
-    return Work(made.plan, made.layers, made.outcomes, "", "", {}, recipe=made.reading.recipe)
+    return work_of(made)
 
 
 def files(name: str, *sets: str) -> Files:

@@ -7,31 +7,16 @@ from dataclasses import replace
 import pytest
 import sample_plans
 from pack_tools import ROOT
+from recipe_works import RECIPES, work_of
 
 from generator.base.errors import RecipeError
 from generator.build.judge import check
 from generator.outline.transform import moved
 from generator.outputs import templates
-from generator.outputs.output import Work
 from generator.outputs.templates_proof import PRINT_MM, prove_print
 from generator.paper.pdf import pdf_bytes
 from generator.recipe.model_order import Order
 from generator.recipe.model_paper import Paper, PrintedBars
-
-RECIPES = sorted((ROOT / "recipes").glob("*.yaml"))
-
-
-def work_of(path, sets=()) -> Work:
-    checked = check(path, sets=sets)
-    return Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest="0" * 64,
-        resolved="",
-        tool_versions={},
-        recipe=checked.reading.recipe,
-    )
 
 
 @pytest.mark.parametrize("path", RECIPES, ids=lambda p: p.stem)
@@ -43,7 +28,7 @@ def test_every_recipe_has_its_prints_proven_to_a_hundredth(path):
     proofs = list(templates.OUTPUT.prove(work, files))
     assert all(p.holds for p in proofs), [p for p in proofs if not p.holds]
     assert {p.limit for p in proofs if p.unit == "mm"} == {PRINT_MM}
-    assert files == dict(templates.OUTPUT.write(work))
+    assert files == dict(templates.OUTPUT.write(replace(work)))
 
 
 def test_work_without_a_recipe_is_printed_on_a4():
@@ -88,7 +73,7 @@ def test_a_part_that_takes_too_many_sheets_is_refused_with_the_paper_that_does()
     path = ROOT / "recipes" / "bee-house.yaml"
     larger = ["original.footprint={rectangle: {size: [1900, 1100], radius: 6}}"]
     with pytest.raises(RecipeError) as told:
-        dict(templates.OUTPUT.write(work_of(path, larger)))
+        dict(templates.OUTPUT.write(work_of(path, *larger)))
     (mistake,) = told.value.mistakes
     assert mistake.path == "paper.size"
     assert "`A4`, of which the print of the footprint takes" in mistake.found

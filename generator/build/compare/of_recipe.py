@@ -8,10 +8,10 @@ from typing import Final
 
 from generator.base.errors import CoverplateError
 from generator.build.compare.version import Cut, Version
-from generator.build.judge import Checked, check
+from generator.build.judge import check
+from generator.build.work import work_of
 from generator.outputs import OUTPUTS
 from generator.outputs.layers_dxf import drawn_layers
-from generator.outputs.output import Work
 from generator.outputs.report_data import report_data
 from generator.part.setups import as_machined
 
@@ -27,7 +27,7 @@ def version_of_recipe(path: str | Path, sets: Sequence[str] = ()) -> Version:
     Raises: RecipeError: with every mistake found.
     """
     checked = check(path, sets=sets)
-    work = _work(checked)
+    work = work_of(checked)
     files: dict[str, bytes] = {}
     told: list[str] = []
     for registered in OUTPUTS:
@@ -47,15 +47,3 @@ def version_of_recipe(path: str | Path, sets: Sequence[str] = ()) -> Version:
         for file, _, layer in drawn_layers(checked.layers)
     }
     return Version(str(path), report_data(work, (), {}), cuts, files, tuple(told))
-
-
-def _work(checked: Checked) -> Work:
-    return Work(
-        plan=checked.plan,
-        layers=checked.layers,
-        outcomes=checked.outcomes,
-        recipe_digest="",
-        resolved="",
-        tool_versions={},
-        recipe=checked.reading.recipe,
-    )

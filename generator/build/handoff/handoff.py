@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from generator.base.errors import OutputError, ProofError
 from generator.base.frozen_record import frozen_record
+from generator.base.whole_file import write_whole
 from generator.build.compare.of_pack import whole_pack
 from generator.build.handoff.agreement import Agreement, agreement
 from generator.build.handoff.archive import archive, archive_name, folder_name
@@ -89,13 +89,9 @@ def _files(folder: Path) -> dict[str, bytes]:
 
 def _replace(path: Path, content: bytes) -> None:
     """Write a file in one step: whoever reads it gets the earlier one or this one, whole."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        part.write_bytes(content)
-        part.replace(path)
+        write_whole(path, content)
     except OSError as error:
         raise OutputError(
             f"{path} cannot be written: {error.strerror or error}; an earlier one is as it was"
         ) from error
-    finally:
-        part.unlink(missing_ok=True)

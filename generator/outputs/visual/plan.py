@@ -10,27 +10,17 @@ from generator.base.finding import Finding
 from generator.base.units import decimal
 from generator.outputs.lettering import xml_text
 from generator.outputs.plan_frame import Frame, frame_of, seen_from_top
-from generator.outputs.plan_style import AXIS, CLAMP, TAB, Row
+from generator.outputs.plan_style import AXIS, CLAMP, TAB, Row, depth_of_drawing
 from generator.outputs.svg_pen import path_data
 from generator.part.part import Plan
 
-__all__ = ["DIGITS", "depth_of_drawing", "page_plan"]
+__all__ = ["DIGITS", "page_plan"]
 
 DIGITS: Final = 4
 """Decimals of a coordinate in mm."""
 _MARGIN: Final = 7.0
 _MARK: Final = 2.6
 _INKS: Final = {"forbids": "#a3262a", "warns": "#9a5b00", "notes": "#1f5fa8"}
-_UNDER: Final = (
-    "blank",
-    "bottom-pocket",
-    "insert-profile",
-    "insert-cut",
-    "insert-engraving",
-    "inlay-pocket",
-    "engraving",
-)
-"""Beginnings of layers from the lowest up; all others lie above them."""
 
 
 def page_plan(plan: Plan, rows: Sequence[Row], findings: Sequence[Finding]) -> str:
@@ -62,12 +52,6 @@ def _group(name: str, drawn: str) -> str:
 def _layer(row: Row, plan: Plan, frame: Frame) -> str:
     d = path_data(seen_from_top(row, plan.flip), digits=DIGITS)
     return f'<path data-layer="{xml_text(row.layer.name)}" d="{d}" {row.style.attributes(frame.scale)}/>\n'
-
-
-def depth_of_drawing(row: Row) -> tuple[int, str]:
-    """Return what sorts layers from the lowest to the uppermost."""
-    rank = next((i for i, word in enumerate(_UNDER) if row.layer.name.startswith(word)), len(_UNDER))
-    return rank, row.layer.name
 
 
 def _flip_axis(plan: Plan, frame: Frame) -> str:

@@ -10,7 +10,6 @@ from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit, length_unit
 from generator.checks import bolts, cutting, fit, flip, metals
 from generator.estimate.characteristic import BLANK, Characteristic, Kind
-from generator.estimate.characteristics import characteristics
 from generator.estimate.making import estimate, piece_size
 from generator.estimate.setup_steps import LayerWork, work_of
 from generator.outline.create import rectangle
@@ -94,6 +93,7 @@ def subjects(
     plan: Plan,
     layers: Sequence[Layer],
     findings: Iterable[Finding],
+    numbered: Sequence[Characteristic],
     files: Mapping[tuple[str, str], str],
 ) -> tuple[Subject, ...]:
     """Return every setup of a plan with what its sheet tells.
@@ -103,12 +103,12 @@ def subjects(
         plan: with a body.
         layers: of the plan, as the machine sees them.
         findings: of the checks.
+        numbered: characteristics of all parts.
         files: names of files by part and name of layer.
 
     Raises: GeometryError: the plan has no body.
     """
     steps = estimate(recipe, plan).steps
-    numbered = characteristics(recipe, plan)
     parts = {p.name: p for p in plan.parts}
     found = sorted(findings, key=lambda f: list(Severity).index(f.severity))
     every = setups(tuple(layers))
