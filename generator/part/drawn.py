@@ -21,7 +21,7 @@ from generator.recipe.model_inlay import ON_COVER, Inlay
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context, Files
 
-__all__ = ["Drawn", "draw_all", "filled"]
+__all__ = ["Drawn", "draw_all", "filled", "opening_region"]
 
 
 @frozen_record
@@ -61,7 +61,7 @@ def draw_all(recipe: Recipe, rims: tuple[tuple[Point, float], ...], files: Files
     openings = []
     for name, opening in recipe.original.openings.items():
         with tries.one():
-            openings.append((name, _opening_region(opening, context, f"original.openings.{name}")))
+            openings.append((name, opening_region(opening, context, f"original.openings.{name}")))
     outer = EMPTY
     if pocket:  # outer shapes follow the pocket: without one their own mistakes cannot be told
         with tries.one():
@@ -94,7 +94,11 @@ def _draw_artwork(name: str, inlay: Inlay, outline: Region, context: Context, tr
     return out
 
 
-def _opening_region(opening: Opening, context: Context, path: str) -> Region:
+def opening_region(opening: Opening, context: Context, path: str) -> Region:
+    """Return an opening with its clearance.
+
+    Raises: GeometryError: it cannot be drawn; carries its recipe path.
+    """
     drawn = _draw_one(opening.outline, context, f"{path}.outline")
     with blamed(f"{path}.clearance"):
         return _grown(drawn, opening.clearance)

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from generator.base.errors import Mistake, RecipeError, blamed
-from generator.outline.combine import difference
-from generator.outline.contour import Point
+from generator.base.errors import Mistake, RecipeError
 from generator.outline.create import circle
-from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.part.artwork import artwork_features, cutter_mm, engraving_features
 from generator.part.blank import blank_of, dowel_points, flip_axis, largest_end_mill_mm
@@ -19,9 +16,9 @@ from generator.part.heights import Heights, heights_of, level
 from generator.part.holding import clamps_of, held_words, tabs_of
 from generator.part.inlays import inlay_depth, insert_part, pocket_feature
 from generator.part.materials import material_of
+from generator.part.notches import notched
 from generator.part.part import Blank, Bolt, Face, Feature, FlipAxis, Part, Plan
-from generator.part.relation import covers, meets
-from generator.part.seats import seat_features, seat_size
+from generator.part.seats import rims_of, seat_features, seat_size
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 from generator.shapes.shape import Files
@@ -47,7 +44,7 @@ def make_plan(recipe: Recipe, *, files: Files) -> Plan:
     heights = heights_of(recipe.cover.stock)
     bolts = bolts_of(recipe, mistakes)
     seats = _seats(recipe, bolts, heights, mistakes)
-    drawn = draw_all(recipe, _rims(bolts, seats), files, mistakes)
+    drawn = draw_all(recipe, rims_of(bolts, seats), files, mistakes)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     profile, notching = _notched(drawn, mistakes)
     flip = flip_axis(recipe, drawn.outer)
@@ -126,34 +123,13 @@ def _plan(
     )
 
 
-def _rims(bolts: tuple[Bolt, ...], seats: tuple[Feature, ...]) -> tuple[tuple[Point, float], ...]:
-    """Return centre and radius of every seat at the top face, or of the hole where there is no seat."""
-    radii = {b.name: b.hole_mm / 2.0 for b in bolts}
-    for f in seats:
-        name = f.name.removeprefix("seat-").removesuffix("-bore")
-        radii[name] = max(radii[name], bounds(f.region).width_mm / 2.0 + f.flare_mm)
-    return tuple((b.at, radii[b.name]) for b in bolts)
-
-
 def _notched(drawn: Drawn, mistakes: list[Mistake]) -> tuple[Region, frozenset[str]]:
-    """Return the cover's outline and the names of the openings that notch it.
-
-    An opening that lies partly inside and partly outside the outline notches it; one that runs into such a notch
-    becomes part of it.
-    """
-    profile, notching, changed = drawn.outer, set[str](), True
-    while changed:
-        changed = False
-        for name, region in drawn.openings:
-            if name not in notching and not covers(profile, region) and meets(profile, region):
-                with blamed(f"original.openings.{name}"):
-                    profile = difference(profile, region)
-                notching.add(name)
-                changed = True
+    """Return the cover's outline and the names of the openings that notch it."""
+    profile, notching = notched(drawn.outer, drawn.openings)
     if not profile:
         found = "openings that take the whole cover away"
         mistakes.append(mistake("original.openings", found, "openings that leave a cover", "make them smaller"))
-    return profile, frozenset(notching)
+    return profile, notching
 
 
 def _bottom_pocket(recipe: Recipe, pocket: Region) -> Feature:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import ceil
 
 from generator.base.errors import GeometryError
@@ -21,7 +20,7 @@ from generator.part.cutter_loss import cutter_loss
 from generator.part.inlays import gap_of
 from generator.part.part import Feature, Plan
 from generator.part.reach import Cut
-from generator.part.redraw import place_of
+from generator.part.rounder import rounded_by
 from generator.recipe.model import Recipe
 
 __all__ = ["smaller_mill", "times", "ways_to_reach"]
@@ -39,7 +38,7 @@ def ways_to_reach(recipe: Recipe, plan: Plan, cut: Cut) -> str:
     radius = cut.cutter_mm / 2.0
     if cut.feature == "bottom-pocket":
         return ", or ".join([f"set clearance.around to at least {no_less(radius)}", *smaller_mill(plan, cut)])
-    edits = [f"set {cut.path}.round_corners to at least {no_less(radius)}"] if _rounds(recipe, plan, cut) else []
+    edits = _rounds(recipe, plan, cut)
     edits += smaller_mill(plan, cut) or _matched(recipe, plan, cut)
     edits += _larger(cut)
     wider = f"make {cut.path} wider than {cut.cutter_mm:g} mm"
@@ -75,28 +74,31 @@ def _is_reached(region: Region, cut: Cut) -> bool:
 
 
 # ------------------------------------------------------------------ rounder corners
-def _rounds(recipe: Recipe, plan: Plan, cut: Cut) -> bool:
-    """Return True if corners rounded by the cutter's radius can be drawn, and then all is reached."""
+def _rounds(recipe: Recipe, plan: Plan, cut: Cut) -> list[str]:
+    """Return the edit that rounds corners by the cutter's radius, if it can be drawn and then all is reached."""
     radius = float(no_less(cut.cutter_mm / 2.0).partition(" ")[0])
-    try:
-        region = _with_corners(recipe, plan, cut, radius)
-        return region is not None and _is_reached(region, cut)
-    except GeometryError:
-        return False
-
-
-def _with_corners(recipe: Recipe, plan: Plan, cut: Cut, radius_mm: float) -> Region | None:
-    """Return the cut's region with rounder corners, drawn again where that can be done without a file."""
     feature = _feature(plan, cut)
-    if feature is not None:
-        place = place_of(recipe, plan, feature)
-        region = place.drawn(replace(place.outline, round_corners_mm=radius_mm))
-        if region is not None:
-            gap = gap_of(recipe.inlays[cut.path.split(".")[1]]).value if cut.outline else 0.0
-            return offset_region(region, -gap) if gap else region
-    if not all(can_be_rounded(c, radius_mm) for c in cut.region):
-        return None
-    return Region.of(rounded(c, radius_mm) for c in cut.region)
+    gap = gap_of(recipe.inlays[cut.path.split(".")[1]]).value if feature is not None and cut.outline else 0.0
+
+    def does(region: Region) -> bool:
+        try:
+            return _is_reached(offset_region(region, -gap) if gap else region, cut)
+        except GeometryError:
+            return False
+
+    edit = rounded_by(recipe, plan, cut.path, radius, does, cut.largest.at)
+    return [edit] if edit else _rounded_as_read(cut, radius)
+
+
+def _rounded_as_read(cut: Cut, radius_mm: float) -> list[str]:
+    """Return the same for what is read from a file: that it is as drawn, with its corners rounded."""
+    try:
+        if (cut.part == "cover" and cut.outline) or not all(can_be_rounded(c, radius_mm) for c in cut.region):
+            return []
+        is_reached = _is_reached(Region.of(rounded(c, radius_mm) for c in cut.region), cut)
+    except GeometryError:
+        return []
+    return [f"set {cut.path}.round_corners to at least {no_less(radius_mm)}"] if is_reached else []
 
 
 def _feature(plan: Plan, cut: Cut) -> Feature | None:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from generator.base.errors import Mistake
 from generator.base.frozen_record import frozen_record
 from generator.base.practice import BUTTON_HEAD_PLAY
 from generator.base.standards import UnknownStandardError, counterbore, countersink, head
+from generator.outline.contour import Point
 from generator.outline.create import circle
+from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.part.bolts import mistake
 from generator.part.heights import Heights, level
 from generator.part.part import Bolt, Face, Feature
 from generator.recipe.model_bolts import Seat
 
-__all__ = ["SeatSize", "seat_features", "seat_size"]
+__all__ = ["SeatSize", "rims_of", "seat_features", "seat_size"]
 
 SMALL_MM = 1e-6
 """A straight part above a countersink lower than this is not made."""
@@ -136,3 +140,12 @@ def _seat(
     """Return one round feature of a seat."""
     region = Region((circle(bolt.at, radius),))
     return Feature(name, layer, Face.TOP, region, z_from, z_to, flare_mm=flare, path=path)
+
+
+def rims_of(bolts: Sequence[Bolt], seats: Sequence[Feature]) -> tuple[tuple[Point, float], ...]:
+    """Return centre and radius (mm) of every seat at the top face, or of the hole where there is no seat."""
+    radii = {b.name: b.hole_mm / 2.0 for b in bolts}
+    for f in seats:
+        name = f.name.removeprefix("seat-").removesuffix("-bore")
+        radii[name] = max(radii[name], bounds(f.region).width_mm / 2.0 + f.flare_mm)
+    return tuple((b.at, radii[b.name]) for b in bolts)

@@ -8,7 +8,9 @@ from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_less
 from generator.estimate.cutters import Deep, deep_cuts
 from generator.outline.narrow import narrowest
+from generator.outline.region import Region
 from generator.part.part import Plan
+from generator.part.rounder import rounded_by, takes_cutter
 from generator.recipe.model import Recipe
 
 ID = "corner-to-depth"
@@ -22,10 +24,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for deep in deep_cuts(recipe, plan):
         wanted = share * deep.depth_mm
         if deep.part == "cover" and deep.feature.startswith(DEEP) and deep.radius_mm < wanted - NOISE:
-            yield _finding(recipe, deep, wanted)
+            yield _finding(recipe, plan, deep, wanted)
 
 
-def _finding(recipe: Recipe, deep: Deep, wanted_mm: float) -> Finding:
+def _finding(recipe: Recipe, plan: Plan, deep: Deep, wanted_mm: float) -> Finding:
     limit = recipe.limits.cutting.corner_radius
     return Finding(
         check=ID,
@@ -40,20 +42,28 @@ def _finding(recipe: Recipe, deep: Deep, wanted_mm: float) -> Finding:
         limit=wanted_mm,
         unit="mm",
         source=limit.told_source,
-        remedy=_rounder(recipe, deep, wanted_mm),
+        remedy=_rounder(recipe, plan, deep, wanted_mm),
         path=deep.path,
     )
 
 
-def _rounder(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
-    """Return the edit: of the bottom pocket the clearance decides, for the original is as it is."""
+def _rounder(recipe: Recipe, plan: Plan, deep: Deep, wanted_mm: float) -> str:
+    """Return the edit, tried: of the bottom pocket the clearance decides, for the original is as it is."""
     if deep.feature == "bottom-pocket":
         around = recipe.clearance.around + wanted_mm - deep.drawn_mm
         return f"set clearance.around to at least {no_less(around)}, or leave it"
     slot = None if deep.outline else narrowest(deep.region)
     if slot is not None and slot.width_mm < 2.0 * wanted_mm:
         return f"leave it: corners of {no_less(wanted_mm)} have no room in {slot.width_mm:.4g} mm of width"
-    return f"set {deep.path}.round_corners to at least {no_less(wanted_mm)}, or leave it"
+    wanted = float(no_less(wanted_mm).partition(" ")[0])
+
+    def does(region: Region) -> bool:
+        return takes_cutter(region, wanted_mm, outside=deep.outline)
+
+    edit = rounded_by(recipe, plan, deep.path, wanted, does, deep.at)
+    if edit:
+        return f"{edit}, or leave it"
+    return f"leave it: no key alone rounds this corner; {deep.path} drawn with inside corners of {wanted:g} mm would"
 
 
 CHECK = Check(

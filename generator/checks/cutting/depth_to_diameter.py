@@ -13,7 +13,9 @@ from generator.checks.check import NOISE, Check, no_less
 from generator.estimate.assumed_mills import LARGEST_ASSUMED_MM
 from generator.estimate.cutters import Deep, deep_cuts
 from generator.outline.narrow import Narrow, narrowest
+from generator.outline.region import Region
 from generator.part.part import Plan
+from generator.part.rounder import rounded_by, takes_cutter
 from generator.recipe.model import Recipe
 
 ID = "depth-to-diameter"
@@ -35,9 +37,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         if slot and deep.depth_mm > limits.slot_depth.value * slot.width_mm + NOISE:
             yield _narrow(recipe, deep, slot, limits.slot_depth)
         elif deep.depth_mm > limits.depth_most.value * tool.diameter + NOISE:
-            yield _thin(recipe, deep, "slender", Severity.WARNS, limits.depth_most)
+            yield _thin(recipe, plan, deep, "slender", Severity.WARNS, limits.depth_most)
         elif deep.depth_mm > limits.depth_good.value * tool.diameter + NOISE:
-            yield _thin(recipe, deep, "deep", Severity.NOTES, limits.depth_good)
+            yield _thin(recipe, plan, deep, "deep", Severity.NOTES, limits.depth_good)
 
 
 def _slot(deep: Deep) -> Narrow | None:
@@ -80,7 +82,7 @@ def _wider(recipe: Recipe, deep: Deep, width_mm: float, wanted_mm: float) -> str
     return f"draw {deep.path} at least {times:g} times as wide there, {no_less(wanted_mm)}, or cut it less deep"
 
 
-def _thin(recipe: Recipe, deep: Deep, code: str, severity: Severity, limit: Figure) -> Finding:
+def _thin(recipe: Recipe, plan: Plan, deep: Deep, code: str, severity: Severity, limit: Figure) -> Finding:
     """Return the finding of a cut for which the cutter in use is slender."""
     name, tool = deep.used
     ratio = deep.depth_mm / tool.diameter
@@ -97,7 +99,7 @@ def _thin(recipe: Recipe, deep: Deep, code: str, severity: Severity, limit: Figu
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=_thicker(recipe, deep, deep.depth_mm / limit.value),
+        remedy=_thicker(recipe, plan, deep, deep.depth_mm / limit.value),
         path=deep.path,
     )
 
@@ -106,7 +108,7 @@ def _so(severity: Severity) -> str:
     return "it bends and chatters" if severity is Severity.WARNS else "take light passes and a finishing pass"
 
 
-def _thicker(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
+def _thicker(recipe: Recipe, plan: Plan, deep: Deep, wanted_mm: float) -> str:
     """Return the edit that lets a stiffer cutter do it: the stiffest common one that goes in, else wider corners."""
     enough = [d for d in STANDARD_END_MILLS_MM if wanted_mm - NOISE <= d <= deep.fits_mm]
     stocked = next((d for d in enough if d <= LARGEST_ASSUMED_MM), min(enough, default=0.0))
@@ -116,7 +118,15 @@ def _thicker(recipe: Recipe, deep: Deep, wanted_mm: float) -> str:
         return f"add a drill of {deep.round_mm:g} mm to tools"
     if deep.feature == POCKET:
         return f"set clearance.around to at least {no_less(recipe.clearance.around + wanted_mm / 2.0 - deep.drawn_mm)}"
-    return f"set {deep.path}.round_corners to at least {no_less(wanted_mm / 2.0)} and add an end mill to match to tools"
+    radius = float(no_less(wanted_mm / 2.0).partition(" ")[0])
+
+    def does(region: Region) -> bool:
+        return takes_cutter(region, wanted_mm / 2.0, outside=deep.outline)
+
+    edit = rounded_by(recipe, plan, deep.path, radius, does, deep.at)
+    if edit:
+        return f"{edit} and add an end mill of {2.0 * radius:.4g} mm to tools"
+    return f"leave it, with light passes, or draw {deep.path} so wide that an end mill of {no_less(wanted_mm)} goes in"
 
 
 CHECK = Check(

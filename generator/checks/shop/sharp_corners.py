@@ -8,11 +8,13 @@ from math import atan2, degrees
 
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
-from generator.checks.check import Check, no_less
+from generator.checks.check import Check
 from generator.outline.carrier import tangents
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import signed_area
+from generator.outline.region import Region
 from generator.part.part import Plan
+from generator.part.rounder import rounded_by
 from generator.recipe.model import Recipe
 
 ID = "sharp-corners"
@@ -21,10 +23,15 @@ ID = "sharp-corners"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``catches`` for the sharpest outside corner of the cover, if it is rounded by less than the limit."""
     limit, turn = recipe.limits.shop.corner_round, recipe.limits.shop.corner_turn.value
-    outer = [c for c in plan.cover.profile if signed_area(c) > 0.0]
-    found = sorted((r, at) for c in outer for r, at, by in corners(c) if by > turn and r < limit.value - MODEL.same_mm)
+
+    def sharp(region: Region) -> list[tuple[float, Point]]:
+        outer = [c for c in region if signed_area(c) > 0.0]
+        return sorted((r, p) for c in outer for r, p, by in corners(c) if by > turn and r < limit.value - MODEL.same_mm)
+
+    found = sharp(plan.cover.profile)
     if not found:
         return
+    edit = rounded_by(recipe, plan, "cover.outer", limit.value, lambda region: not sharp(region), found[0][1])
     radius, at = found[0]
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     how = f"a radius of only {radius:.3g} mm" if radius else "no rounding at all"
@@ -41,8 +48,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=(f"set cover.outer.round_corners to at least {no_less(limit.value)}, or " if not radius else "")
-        + f"leave it and break the corner by hand, {limit.value:g} mm",
+        remedy=(f"{edit}, or " if edit else "") + f"leave it and break the corner by hand, {limit.value:g} mm",
         path="cover.outer",
     )
 
