@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.base.picture_bounds import demand_bearable, in_few_words
 
 MOST_PIXELS: Final = 25_000_000
 """More than an A4 page at 600 dpi has in half its area (chosen); keeps memory within a few hundred megabytes."""
@@ -62,7 +63,7 @@ def load_png(data: bytes, *, paper: float) -> Grey:
     except GeometryError:
         raise
     except Exception as error:  # the decoder raises whatever it stumbles upon in a damaged file
-        raise GeometryError(f"the PNG file is damaged ({_plain(error)}); {_AS_PNG} again") from None
+        raise GeometryError(f"the PNG file is damaged ({in_few_words(error)}); {_AS_PNG} again") from None
     return Grey(values, _positive(dpi))
 
 
@@ -75,14 +76,7 @@ def _demand_fit(data: bytes) -> None:
     if len(data) < 33 or data[12:16] != b"IHDR":
         raise GeometryError(f"the PNG file is damaged (its header is missing); {_AS_PNG} again")
     width, height = struct.unpack(">II", data[16:24])
-    if not width or not height:
-        raise GeometryError(f"the picture is {width} × {height} pixels large: it has no area; {_AS_PNG} again")
-    if width * height > MOST_PIXELS or max(width, height) > LONGEST_SIDE:
-        share = min((MOST_PIXELS / (width * height)) ** 0.5, LONGEST_SIDE / max(width, height))
-        raise GeometryError(
-            f"the picture is {width} × {height} pixels large, more than {MOST_PIXELS / 1e6:.0f} million or longer than "
-            f"{LONGEST_SIDE}; scale it to at most {int(width * share)} × {int(height * share)}"
-        )
+    demand_bearable(width, height, most_pixels=MOST_PIXELS, longest_side=LONGEST_SIDE)
 
 
 def _grey(image: Any, paper: float) -> Floats:
@@ -103,7 +97,3 @@ def _positive(dpi: object) -> float | None:
     if isinstance(dpi, tuple) and dpi and isinstance(dpi[0], int | float) and 1.0 <= float(dpi[0]) <= 1e5:
         return float(dpi[0])
     return None
-
-
-def _plain(error: Exception) -> str:
-    return " ".join(str(error).split())[:80] or type(error).__name__
