@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import io
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import cos, radians, sin, tan
-from typing import Any
 
-from generator.outline.contour import Vertex
+import numpy as np
+
 from generator.outputs.drawings import FOLDER, drawings_of
 from generator.outputs.dxf_sheet import SHEET_GAP_MM, coded, sheets_dxf
+from generator.outputs.dxf_tags import DxfError, entities
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.paper.drawing.drawing import Drawing
@@ -25,6 +25,8 @@ SAME_DIGITS = 3
 ONE_DIGIT = 1.5 * 10.0**-SAME_DIGITS
 Key = tuple[float, ...]
 Named = Key | tuple[str, Key]
+Piece = tuple[float, float, float, float, float]
+"""A line or arc: x and y of its ends, and its bulge."""
 
 
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
@@ -54,19 +56,10 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
 
 def _wrong(data: bytes, drawing: Drawing) -> int:
     """Return how many lines and texts are missing or too many; very many for a file that cannot be read."""
-    meant: Counter[Key | tuple[str, Key]] = Counter()
-    x = 0.0
-    for sheet in drawing.sheets:
-        for item, _ in sheet.flat():
-            if isinstance(item, Letters):
-                meant[coded(item.text), _rounded(item.at[0] + x, item.at[1], item.height_mm, item.turn_deg)] += 1
-            else:
-                for track in item.tracks:
-                    rows = [*track.vertices, *track.vertices[: int(track.is_closed)]]
-                    meant.update(_piece(a, b, x) for a, b in pairwise(rows))
-        x += sheet.format.width_mm + SHEET_GAP_MM
-    found = _read(data)
-    if found is None:
+    meant = _meant(drawing)
+    try:
+        found = _found(data)
+    except DxfError:
         return sum(meant.values())
     left, more = list((meant - found).elements()), list((found - meant).elements())
     for key in tuple(left):
@@ -75,6 +68,24 @@ def _wrong(data: bytes, drawing: Drawing) -> int:
             left.remove(key)
             more.remove(like)
     return len(left) + len(more)
+
+
+def _meant(drawing: Drawing) -> Counter[Named]:
+    """Return the lines, arcs and texts of a drawing, sheets side by side."""
+    out: Counter[Named] = Counter()
+    pieces: list[Piece] = []
+    dx = 0.0
+    for sheet in drawing.sheets:
+        for item, _ in sheet.flat():
+            if isinstance(item, Letters):
+                out[coded(item.text), _rounded(item.at[0] + dx, item.at[1], item.height_mm, item.turn_deg)] += 1
+            else:
+                for track in item.tracks:
+                    rows = [*track.vertices, *track.vertices[: int(track.is_closed)]]
+                    pieces += [(a.x + dx, a.y, b.x + dx, b.y, a.bulge) for a, b in pairwise(rows)]
+        dx += sheet.format.width_mm + SHEET_GAP_MM
+    out.update(_keys(pieces))
+    return out
 
 
 def _alike(a: Named, b: Named) -> bool:
@@ -89,55 +100,56 @@ def _apart(key: Named) -> tuple[str, Key]:
     return (key[0], key[1]) if len(key) == 2 and isinstance(key[0], str) else ("", key)
 
 
-def _piece(a: Vertex, b: Vertex, dx: float) -> Key:
-    """Return what is the same for a line or arc drawn either way: its middle and its ends in order."""
-    middle = (a.x + b.x + a.bulge * (b.y - a.y)) / 2.0 + dx, (a.y + b.y - a.bulge * (b.x - a.x)) / 2.0
-    ends = sorted((_rounded(a.x + dx, a.y), _rounded(b.x + dx, b.y)))
-    return (*_rounded(*middle), *ends[0], *ends[1])
+def _keys(pieces: Sequence[Piece]) -> Iterator[Key]:
+    """Yield what is the same for a line or arc drawn either way: its middle and its ends in order."""
+    x0, y0, x1, y1, bulge = np.array(pieces).reshape(-1, 5).T
+    middle = (x0 + x1 + bulge * (y1 - y0)) / 2.0, (y0 + y1 - bulge * (x1 - x0)) / 2.0
+    # a minus before a zero is none
+    rows = np.round(np.stack((*middle, x0, y0, x1, y1), axis=1), SAME_DIGITS) + 0.0
+    for mx, my, *ends in rows.tolist():
+        first, last = tuple(ends[:2]), tuple(ends[2:])
+        yield (mx, my, *first, *last) if first <= last else (mx, my, *last, *first)
 
 
 def _rounded(*values: float) -> Key:
     return tuple(round(v, SAME_DIGITS) + 0.0 for v in values)
 
 
-def _read(data: bytes) -> Counter[Key | tuple[str, Key]] | None:
-    """Return the lines, arcs and texts of a file as ezdxf's strict reader gives them; None if it refuses the file."""
-    from ezdxf.filemanagement import read
-    from ezdxf.lldxf.const import DXFError
+def _found(data: bytes) -> Counter[Named]:
+    """Return the lines, arcs and texts of a file.
 
-    try:
-        doc = read(io.StringIO(data.decode("utf-8", errors="surrogateescape")))
-    except (DXFError, OSError, ValueError):
-        return None
-    found: Counter[Key | tuple[str, Key]] = Counter()
-    entities: Iterable[Any] = doc.modelspace()
-    for item in entities:
-        kind, d = item.dxftype(), item.dxf
-        if kind == "TEXT":
-            at = d.insert if d.get("halign", 0) == 0 else d.align_point
-            found[d.text, _rounded(at.x, at.y, d.height, d.rotation)] += 1
-        elif kind == "LINE":
-            found[_piece(Vertex(d.start.x, d.start.y), Vertex(d.end.x, d.end.y), 0.0)] += 1
-        elif kind == "CIRCLE":
-            c, r = d.center, d.radius
-            found.update(_arc_pieces(c.x, c.y, r, (0.0, 180.0, 360.0)))
-        elif kind == "ARC":
-            end = d.end_angle if d.end_angle > d.start_angle else d.end_angle + 360.0
-            found.update(_arc_pieces(d.center.x, d.center.y, d.radius, (d.start_angle, end)))
-        elif kind == "LWPOLYLINE":
-            rows = [Vertex(*p) for p in item.get_points("xyb")]
-            rows += rows[: int(item.closed)]
-            found.update(_piece(a, b, 0.0) for a, b in pairwise(rows))
+    Raises: DxfError: it cannot be read.
+    """
+    found: Counter[Named] = Counter()
+    pieces: list[Piece] = []
+    for item in entities(data):
+        n = item.number
+        if item.kind == "TEXT":
+            # where a text is not set from its left, the second point is the one that counts
+            x, y = (n(10), n(20)) if n(72) == 0.0 else (n(11), n(21))
+            found[item.text(1), _rounded(x, y, n(40), n(50))] += 1
+        elif item.kind == "LINE":
+            pieces.append((n(10), n(20), n(11), n(21), 0.0))
+        elif item.kind == "CIRCLE":
+            pieces += _arcs(n(10), n(20), n(40), (0.0, 180.0, 360.0))
+        elif item.kind == "ARC":
+            start, end = n(50), n(51)
+            pieces += _arcs(n(10), n(20), n(40), (start, end if end > start else end + 360.0))
+        elif item.kind == "LWPOLYLINE":
+            rows = item.vertices()
+            rows += rows[: int(n(70)) & 1]
+            pieces += [(a[0], a[1], b[0], b[1], a[2]) for a, b in pairwise(rows)]
         else:
-            found[kind, (0.0,)] += 1
+            found[item.kind, (0.0,)] += 1
+    found.update(_keys(pieces))
     return found
 
 
-def _arc_pieces(x: float, y: float, radius: float, angles_deg: tuple[float, ...]) -> Iterator[Key]:
+def _arcs(x: float, y: float, radius: float, angles_deg: tuple[float, ...]) -> Iterator[Piece]:
     """Yield the arcs between angles."""
     for start, end in pairwise(angles_deg):
-        a, b = (Vertex(x + radius * cos(radians(t)), y + radius * sin(radians(t))) for t in (start, end))
-        yield _piece(Vertex(a.x, a.y, tan(radians(end - start) / 4.0)), b, 0.0)
+        a, b = ((x + radius * cos(radians(t)), y + radius * sin(radians(t))) for t in (start, end))
+        yield (*a, *b, tan(radians(end - start) / 4.0))
 
 
 OUTPUT = Output(

@@ -17,7 +17,7 @@ from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.paper.inspection_sheets import inspection_sheets
 from generator.paper.pdf import pdf_bytes
-from generator.paper.pdf_read import PdfError, read_texts
+from generator.paper.pdf_read import PdfError, read_pdf
 
 __all__ = ["OUTPUT", "PDF", "TABLE"]
 
@@ -67,10 +67,10 @@ def sheet_parts(header: list[str]) -> int:
 def _faults_of_pages(files: Files, sheet: Inspected) -> int:
     """Return how many figures of the characteristics the pages lack; every number stands in picture and table."""
     try:
-        pages = read_texts(files[PDF])
+        pages = read_pdf(files[PDF])
     except (KeyError, PdfError):
         return 3 * len(sheet.characteristics)
-    found = Counter(t.text.strip().lstrip("⌀R") for page in pages for t in page)
+    found = Counter(t.text.strip().lstrip("⌀R") for page in pages for t in page.texts)
     wanted: Counter[str] = Counter()
     for c in sheet.characteristics:
         size = told_size(c, sheet.unit)

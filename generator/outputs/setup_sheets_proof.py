@@ -9,7 +9,7 @@ from typing import Final
 from generator.outputs.output import Proof
 from generator.outputs.proofs import count_proof
 from generator.paper.pdf_proof import deviation_mm
-from generator.paper.pdf_read import PdfError, ReadPage, ReadText, read_pdf, read_texts
+from generator.paper.pdf_read import PdfError, ReadPage, ReadText, read_pdf
 from generator.paper.setup.lie import Lie
 from generator.paper.setup.pages import Layout
 from generator.paper.setup.picture import lie_for, outline_name
@@ -25,14 +25,15 @@ PRINT_MM: Final = 0.01
 def prove_sheet(path: str, data: bytes, subject: Subject, layout: Layout) -> Iterator[Proof]:
     """Yield the proofs of one file against the setup that it was written from."""
     try:
-        read, texts = read_pdf(data, with_texts=False), read_texts(data, layout.with_steps)
+        read = read_pdf(data)
     except PdfError:
-        read, texts = (), ()
+        read = ()
     yield count_proof("setup sheet: pages", path, abs(len(read) - len(layout.pages)))
     lie = lie_for(layout.picture, subject)
     off = _outlines(read[0], subject, lie) if read else inf
     yield Proof("setup sheet: outlines against layers", path, off / lie.scale, PRINT_MM / lie.scale, "mm")
-    missing = _missing([t for page in texts for t in page], figures_of(subject))
+    texts = [t for k, page in enumerate(read) if k in layout.with_steps for t in page.texts]
+    missing = _missing(texts, figures_of(subject))
     yield count_proof("setup sheet: depths, passes, speeds and feeds against the plan", path, missing)
 
 

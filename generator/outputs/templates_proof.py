@@ -24,7 +24,7 @@ PRINT_MM: Final = 0.01
 def prove_print(path: str, data: bytes, template: Template, pages: Sequence[Page]) -> Iterator[Proof]:
     """Yield the proofs of one file against the pages that it was written from."""
     try:
-        read = read_pdf(data, with_texts=False)
+        read = read_pdf(data)
     except PdfError:
         read = ()
     yield count_proof("template: pages", path, abs(len(read) - len(pages)))

@@ -6,7 +6,7 @@ one that a dependency ships and that is embedded in every file, so widths here a
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from math import cos, radians, sin
 from typing import Any, Final
 
@@ -71,8 +71,19 @@ def has(char: str, *, bold: bool = False) -> bool:
 
 def width_mm(text: str, height_mm: float, *, bold: bool = False) -> float:
     """Return how wide ``text`` comes out when its capitals are ``height_mm`` high; no kerning, as the files set it."""
-    em = height_mm / CAP_SHARE
-    return em * sum(_advance(c, bold) or _advance("?", bold) or 0.0 for c in text)
+    return height_mm / CAP_SHARE * _width(text, bold)
+
+
+@lru_cache(maxsize=16384)
+def _width(text: str, bold: bool) -> float:
+    """Return the width of a text in em; texts are tried at many places."""
+    return sum([_told_advance(c, bold) for c in text])
+
+
+@cache
+def _told_advance(char: str, bold: bool) -> float:
+    """Return the advance of a character as it is set: what the face lacks is told by a question mark."""
+    return _advance(char, bold) or _advance("?", bold) or 0.0
 
 
 def fitted(text: str, height_mm: float, room_mm: float, *, bold: bool = False) -> str:

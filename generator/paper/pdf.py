@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache
 from io import BytesIO
 from itertools import pairwise
@@ -39,9 +40,14 @@ def pdf_bytes(sheets: Sequence[Sheet], *, title: str) -> bytes:
 
     Raises: ValueError: a name that PDF cannot carry.
     """
+    _register_faces()
+    with _packed_only():
+        return _written(sheets, title)
+
+
+def _written(sheets: Sequence[Sheet], title: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
-    _register_faces()
     out = BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1, pdfVersion=(1, 7))
     canvas.setTitle(title)
@@ -56,6 +62,19 @@ def pdf_bytes(sheets: Sequence[Sheet], *, title: str) -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+@contextmanager
+def _packed_only() -> Iterator[None]:
+    """Leave compressed streams as they are: told in letters of ASCII they are a quarter longer, and slow to tell."""
+    from reportlab import rl_config
+
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 @cache

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping
 from io import BytesIO
 from math import hypot
 from typing import Any, Final
@@ -12,16 +12,20 @@ from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
 from generator.paper.pdf import POINT_MM
+from generator.paper.pdf_operators import characters, operations
 
-__all__ = ["PdfError", "ReadPage", "ReadPath", "ReadText", "ReadWay", "read_pdf", "read_texts"]
+__all__ = ["PdfError", "ReadPage", "ReadPath", "ReadText", "ReadWay", "read_pdf"]
 
 Floats = NDArray[np.float64]
 Matrix = tuple[float, float, float, float, float, float]
 
-_SHARES: Final = np.linspace(0.0, 1.0, 9)[1:, None]
+_PLACES: Final = 8
 """Places along a curve at which it is read."""
-_GAUSS: Final = tuple(zip(*np.polynomial.legendre.leggauss(3), strict=True))
-"""Places and weights that sum a polynomial of degree 5 exactly: the area beside a cubic curve is one."""
+_T: Final = np.linspace(0.0, 1.0, _PLACES + 1)[1:, None]
+_BASIS: Final = np.hstack([(1 - _T) ** 3, 3 * (1 - _T) ** 2 * _T, 3 * (1 - _T) * _T**2, _T**3])
+"""Share of each of a curve's four points at these places: Bernstein's polynomials."""
+_BESIDE: Final = ((0, 1, 6), (0, 2, 3), (0, 3, 1), (1, 2, 3), (1, 3, 3), (2, 3, 6))
+"""The area beside a cubic curve is a twentieth of these cross products of its points: their integrals by Bernstein."""
 _PAINT: Final = {"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "n"}
 
 
@@ -69,8 +73,8 @@ class ReadPage:
         return tuple(p for p in self.paths if p.name == name)
 
 
-def read_pdf(data: bytes, *, with_texts: bool = True) -> tuple[ReadPage, ...]:
-    """Return what every page of a PDF shows (texts take a third of the time).
+def read_pdf(data: bytes) -> tuple[ReadPage, ...]:
+    """Return what every page of a PDF shows.
 
     Raises: PdfError: the file cannot be read.
     """
@@ -79,133 +83,134 @@ def read_pdf(data: bytes, *, with_texts: bool = True) -> tuple[ReadPage, ...]:
 
     try:
         reader = PdfReader(BytesIO(data), strict=True)
-        return tuple(_page(page, with_texts) for page in reader.pages)
-    except (PyPdfError, KeyError, IndexError, ValueError, AttributeError) as error:
+        return tuple(_page(page) for page in reader.pages)
+    except (PyPdfError, KeyError, IndexError, ValueError, AttributeError, TypeError) as error:
         raise PdfError(f"not a PDF that can be read: {error}") from error
 
 
-def read_texts(data: bytes, pages: Collection[int] | None = None) -> tuple[tuple[ReadText, ...], ...]:
-    """Return the texts of every page of a PDF alone, in half the time; none of pages other than ``pages`` (from 0).
-
-    Raises: PdfError: the file cannot be read.
-    """
-    from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
-
-    try:
-        read = enumerate(PdfReader(BytesIO(data), strict=True).pages)
-        return tuple(_texts(page) if pages is None or k in pages else () for k, page in read)
-    except (PyPdfError, KeyError, IndexError, ValueError, AttributeError) as error:
-        raise PdfError(f"not a PDF that can be read: {error}") from error
-
-
-def _page(page: Any, with_texts: bool) -> ReadPage:
-    paths = _Paths()
+def _page(page: Any) -> ReadPage:
+    seen = _Seen({str(name)[1:]: _characters(face.get_object()) for name, face in _faces(page).items()})
     content = page.get_contents()
-    for operands, operator in content.operations if content is not None else ():
-        paths.hear(operator.decode("ascii"), operands)
+    for operator, operands in operations(content.get_data()) if content is not None else ():
+        seen.hear(operator, operands)
     box = page.mediabox
     size = float(box.width) * POINT_MM, float(box.height) * POINT_MM
-    return ReadPage(size, tuple(paths.found), _texts(page) if with_texts else (), tuple(paths.windows))
+    return ReadPage(size, tuple(seen.found), tuple(seen.texts), tuple(seen.windows))
 
 
-def _texts(page: Any) -> tuple[ReadText, ...]:
-    """Return the texts of a page with their places."""
-    out: list[ReadText] = []
-
-    def visit(text: str, cm: list[float], tm: list[float], font: Any, size: float) -> None:
-        if text.strip():
-            x, y = _through(_matrix(cm), tm[4], tm[5])
-            em = float(size) * hypot(tm[0], tm[1])
-            out.append(ReadText(text.strip("\n"), (x * POINT_MM, y * POINT_MM), em * POINT_MM))
-
-    page.extract_text(visitor_text=visit)
-    return tuple(out)
+def _faces(page: Any) -> Any:
+    """Return the faces of a page by name."""
+    resources = page.get("/Resources")
+    faces = resources.get_object().get("/Font") if resources is not None else None
+    return faces.get_object() if faces is not None else {}
 
 
-class _Paths:
-    """Hears the operators of a page and keeps the paths."""
+def _characters(face: Any) -> Mapping[int, str]:
+    """Return what the codes of a face stand for; those of ASCII where it does not say."""
+    table = face.get("/ToUnicode")
+    return {} if table is None else characters(table.get_object().get_data())
 
-    def __init__(self) -> None:
+
+class _Seen:
+    """Hears the operators of a page and keeps paths and texts."""
+
+    def __init__(self, faces: Mapping[str, Mapping[int, str]]) -> None:
         self.found: list[ReadPath] = []
         self.windows: list[ReadPath] = []
+        self.texts: list[ReadText] = []
+        self._faces = faces
         self._clips = False
         self._matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
         self._saved: list[Matrix] = []
-        self._ways: list[list[Floats]] = []
-        self._areas: list[float] = []
+        self._ways: list[list[list[float]]] = []
         self._names: list[str] = []
+        self._face: Mapping[int, str] = {}
+        self._size = 0.0
+        self._set: Matrix = self._matrix
+        self._said: list[tuple[str, Matrix, float]] = []
 
-    def hear(self, operator: str, operands: Any) -> None:
-        """Take one operator of the page."""
-        if operator == "q":
-            self._saved.append(self._matrix)
-        elif operator == "Q":
-            self._matrix = self._saved.pop()
-        elif operator == "cm":
-            self._matrix = _product(_matrix([float(v) for v in operands]), self._matrix)
-        elif operator == "BMC":
-            self._names.append(str(operands[0]).lstrip("/"))
-        elif operator == "EMC":
-            self._names.pop()
-        elif operator in ("m", "l", "c", "h", "re"):
-            self._build(operator, [float(v) for v in operands])
+    def hear(self, operator: str, n: list[Any]) -> None:
+        """Take one operator of the page and its operands."""
+        if operator in ("l", "c"):
+            self._ways[-1].append(n)
+        elif operator == "m":
+            self._ways.append([n])
+        elif operator == "h":
+            self._ways[-1].append(self._ways[-1][0])
+        elif operator == "re":
+            x, y, w, h = n
+            self._ways.append([[x, y], [x + w, y], [x + w, y + h], [x, y + h], [x, y]])
         elif operator in ("W", "W*"):
             self._clips = True
         elif operator in _PAINT:
             self._paint(operator)
+        elif operator in ("q", "Q", "cm"):
+            self._turn(operator, n)
+        elif operator == "BMC":
+            self._names.append(n[0])
+        elif operator == "EMC":
+            self._names.pop()
+        else:
+            self._write(operator, n)
+
+    def _turn(self, operator: str, n: list[float]) -> None:
+        if operator == "q":
+            self._saved.append(self._matrix)
+        elif operator == "Q":
+            self._matrix = self._saved.pop()
+        else:
+            self._matrix = _product(_matrix(n), self._matrix)
+
+    def _write(self, operator: str, n: list[Any]) -> None:
+        """Take an operator of texts: each run of them is one line, which begins where its first letters do."""
+        if operator == "BT":
+            self._said = []
+        elif operator == "Tf":
+            self._face, self._size = self._faces[n[0]], n[1]
+        elif operator == "Tm":
+            self._set = _matrix(n)
+        elif operator == "Tj":
+            said = "".join(self._face.get(code, chr(code)) for code in n[0])
+            self._said.append((said, self._set, self._size))
+        elif operator == "ET" and self._said:
+            _, at, size = self._said[0]
+            text = "".join(words for words, _, _ in self._said)
+            x, y = _through(self._matrix, at[4], at[5])
+            em = size * hypot(at[0], at[1])
+            if text.strip():
+                self.texts.append(ReadText(text, (x * POINT_MM, y * POINT_MM), em * POINT_MM))
 
     def _paint(self, operator: str) -> None:
         name = self._names[-1] if self._names else ""
-        ways = (ReadWay(np.vstack(w), a) for w, a in zip(self._ways, self._areas, strict=True))
-        path = ReadPath(name, tuple(ways), operator)
+        path = ReadPath(name, tuple(_way(w, self._matrix) for w in self._ways), operator)
         if self._clips:
             self.windows.append(path)
         if operator != "n":
             self.found.append(path)
-        self._ways, self._areas, self._clips = [], [], False
-
-    def _build(self, operator: str, n: list[float]) -> None:
-        places = [self._place(n[i], n[i + 1]) for i in range(0, len(n) - 1, 2)]
-        if operator == "m":
-            self._ways.append([places[0]])
-            self._areas.append(0.0)
-        elif operator == "l":
-            self._line(places[0])
-        elif operator == "c":
-            self._curve(*places)
-        elif operator == "h":
-            self._line(self._ways[-1][0][:1])
-        else:
-            x, y, w, h = n
-            self._ways.append([self._place(x, y)])
-            self._areas.append(0.0)
-            for corner in ((x + w, y), (x + w, y + h), (x, y + h), (x, y)):
-                self._line(self._place(*corner))
-
-    def _line(self, to: Floats) -> None:
-        (ax, ay), (bx, by) = self._ways[-1][-1][-1], to[0]
-        self._areas[-1] += (ax * by - bx * ay) / 2.0
-        self._ways[-1].append(to)
-
-    def _curve(self, a: Floats, b: Floats, end: Floats) -> None:
-        start, t = self._ways[-1][-1][-1:], _SHARES
-        for place, weight in _GAUSS:
-            u = (place + 1.0) / 2.0
-            (x, y), (dx, dy) = _bezier(start, a, b, end, u)[0], _slope(start, a, b, end, u)[0]
-            self._areas[-1] += weight / 2.0 * (x * dy - y * dx) / 2.0
-        self._ways[-1].append(_bezier(start, a, b, end, t))
-
-    def _place(self, x: float, y: float) -> Floats:
-        return np.array([_through(self._matrix, x, y)]) * POINT_MM
+        self._ways, self._clips = [], False
 
 
-def _bezier(start: Floats, a: Floats, b: Floats, end: Floats, t: float | Floats) -> Floats:
-    return (1 - t) ** 3 * start + 3 * (1 - t) ** 2 * t * a + 3 * (1 - t) * t**2 * b + t**3 * end
-
-
-def _slope(start: Floats, a: Floats, b: Floats, end: Floats, t: float) -> Floats:
-    return 3 * (1 - t) ** 2 * (a - start) + 6 * (1 - t) * t * (b - a) + 3 * t**2 * (end - b)
+def _way(pieces: list[list[float]], matrix: Matrix) -> ReadWay:
+    """Return a way from its start and the operands of its lines (two figures) and curves (six)."""
+    a, b, c, d, e, f = matrix
+    turned = np.array([[a, b], [c, d]])
+    ends = (np.array([p[-2:] for p in pieces]) @ turned + (e, f)) * POINT_MM
+    x, y = ends.T
+    beside = (x[:-1] * y[1:] - x[1:] * y[:-1]) / 2.0
+    curved = np.array([len(p) == 6 for p in pieces])
+    if not curved.any():
+        return ReadWay(ends, float(beside.sum()))
+    at = curved.nonzero()[0]
+    handles = (np.array([pieces[i][:4] for i in at]).reshape(-1, 2, 2) @ turned + (e, f)) * POINT_MM
+    points = np.concatenate([ends[at - 1][:, None], handles, ends[at][:, None]], axis=1)
+    cross = (k * (points[:, i, 0] * points[:, j, 1] - points[:, i, 1] * points[:, j, 0]) for i, j, k in _BESIDE)
+    beside[at - 1] = sum(cross) / 20.0
+    counts = np.where(curved, _PLACES, 1)
+    last = np.cumsum(counts) - 1
+    out = np.empty((int(last[-1]) + 1, 2))
+    out[last] = ends
+    out[last[at][:, None] + np.arange(1 - _PLACES, 1)] = np.einsum("tk,nkc->ntc", _BASIS, points)
+    return ReadWay(out, float(beside.sum()))
 
 
 def _matrix(m: Any) -> Matrix:
