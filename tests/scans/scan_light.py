@@ -177,9 +177,11 @@ def damaged_side(
 
 def shadow(c: Conditions, run: np.ndarray) -> np.ndarray:
     """Share of the lid's light that arrives, ``run`` mm behind the edge that keeps it off."""
-    t = run / c.shadow_w
+    t = np.minimum(run / c.shadow_w, 50.0)
     if c.shadow_form == "ramp":
         lost = np.clip(1.0 - t, 0.0, 1.0)
+    elif c.shadow_form == "soft":  # the ramp seen under a lamp of some width
+        lost = (1.0 - t) * norm.cdf((1.0 - t) / 0.15) + 0.15 * norm.pdf((1.0 - t) / 0.15)
     elif c.shadow_form == "exponential":
         lost = np.exp(-2.0 * t)
     elif c.shadow_form == "step":
@@ -276,7 +278,7 @@ def band_of_light(
     halo = math.ceil(4 * c.blur) + 1
     first, count = rows[0] - halo, rows[1] - rows[0] + 2 * halo
     pixel = 25.4 / c.dpi
-    reach = max(c.shadow_w * (2.5 if c.shadow_form == "exponential" else 1.3) if c.shadow_depth else 0.0,
+    reach = max(c.shadow_w * (2.5 if c.shadow_form == "exponential" else 1.5) if c.shadow_depth else 0.0,
                 c.bevel, 4 * c.halo_w if c.halo_depth else 0.0, 2 * pixel,
                 *(r[2] + 0.1 for r in damage.chips), *(b[2] + 0.1 for b in damage.burrs))  # fmt: skip
     near = near_edges(part, bed, c, k, first, count, reach)

@@ -126,7 +126,7 @@ def test_edges_lie_where_the_truth_says():
         assert abs(off.mean()) < 0.005
 
 
-@pytest.mark.parametrize("form", ["ramp", "exponential", "step", "core"])
+@pytest.mark.parametrize("form", ["ramp", "soft", "exponential", "step", "core"])
 def test_shadow_falls_on_the_far_side_only_and_has_its_form(form):
     c = CLEAN.but(rot=0.0, shadow_w=0.6, shadow_depth=0.4, shadow_form=form, light_deg=90.0, dpi=600)
     data, _, _ = render(PARTS["square_flange"], c, 1)
