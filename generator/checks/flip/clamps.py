@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import hypot
 
 from generator.base.finding import Finding, Severity
@@ -11,10 +12,9 @@ from generator.checks.check import NOISE, Check
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.create import circle
-from generator.outline.distance import point_distance
 from generator.outline.measure import bounds
-from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
+from generator.part.clamp_places import ClampPlace, clamp_places, free_mm
 from generator.part.holding import tabs_of
 from generator.part.part import Plan, Tab
 from generator.part.relation import meets
@@ -22,8 +22,6 @@ from generator.recipe.model import Recipe
 from generator.recipe.model_holding import Holding
 
 ID = "clamps"
-A_LITTLE_MM = 0.1
-"""Room beyond what is needed, in remedies."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -34,16 +32,41 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     outline = outline_of(recipe, plan)
     cutter = outline.used[1].diameter if outline else CUTTER_WITHOUT_TOOLS.value
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
-    for k, at in enumerate(held.clamps):
-        yield from _clamp(plan, held, k, Point(*at), cutter, holes)
+    for found in _clamps(plan, held, cutter, holes):
+        yield from found
     for k, tab in enumerate(tabs_of(recipe, plan.cover.profile, cutter)):
         yield from _tab(recipe, k, tab, holes)
 
 
+def _clamps(plan: Plan, held: Holding, cutter_mm: float, holes: list[Region]) -> Iterator[list[Finding]]:
+    """Yield what is wrong with each clamp, with one place that mends all of it."""
+    at = [Point(*p) for p in held.clamps]
+    found = [list(_clamp(plan, held, k, p, cutter_mm, holes)) for k, p in enumerate(at)]
+    bad = [k for k, faults in enumerate(found) if faults]
+    if not bad:
+        return
+    places = clamp_places(plan, at, held.clamp_radius, cutter_mm, bad)
+    for k in bad:
+        remedy = _moved(places.get(k), f"holding.clamps[{k}]")
+        yield [replace(f, remedy=remedy) for f in found[k]]
+
+
+def _moved(place: ClampPlace | None, path: str) -> str:
+    """Return the edit that takes a clamp where it may stand."""
+    if place is None:
+        return f"leave {path} out and hold the part otherwise: no place beside it is clear of cutter, dowels and clamps"
+    edit = f"set {path} to `[{place.at.x:g} mm, {place.at.y:g} mm]`"
+    if not place.margin_mm:
+        return edit
+    return (
+        f"set cover.stock.margin to at least {place.margin_mm:g} mm and {edit}; the blank is too small for it as it is"
+    )
+
+
 def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes: list[Region]) -> Iterator[Finding]:
-    """Yield what is wrong with one clamp."""
+    """Yield what is wrong with one clamp; what mends it is found for all together."""
     disc, path = Region((circle(at, held.clamp_radius),)), f"holding.clamps[{k}]"
-    free = _free_mm(plan, at) - held.clamp_radius
+    free = free_mm(plan, at) - held.clamp_radius
     if free < cutter_mm - NOISE:
         yield _finding(
             "in-the-way",
@@ -56,55 +79,15 @@ def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes
             ),
             at,
             path,
-            _away(plan, at, path, cutter_mm + held.clamp_radius),
+            "",
             (free, cutter_mm),
         )
     for hole in holes:
         if meets(disc, hole):
-            where = bounds(hole).centre
-            yield _finding(
-                "on-dowel",
-                Severity.WARNS,
-                f"clamp {k + 1} stands on a dowel",
-                where,
-                path,
-                _off(at, where, path, held.clamp_radius + bounds(hole).width_mm / 2.0),
-            )
+            said = f"clamp {k + 1} stands on a dowel"
+            yield _finding("on-dowel", Severity.WARNS, said, bounds(hole).centre, path, "")
     if not meets(disc, plan.blank.region):
-        yield _finding(
-            "off-blank",
-            Severity.WARNS,
-            f"clamp {k + 1} does not reach the blank",
-            at,
-            path,
-            f"move {path} onto the blank, or set cover.stock.margin larger",
-        )
-
-
-def _free_mm(plan: Plan, at: Point) -> float:
-    """Return how far a point is from the part, mm; negative inside it."""
-    away = point_distance(plan.cover.profile, at).distance_mm
-    return -away if contains_point(plan.cover.profile, at) is Side.INSIDE else away
-
-
-def _away(plan: Plan, at: Point, path: str, needed_mm: float) -> str:
-    """Return the edit that takes a clamp out of the way, straight away from the nearest edge of the part."""
-    edge = point_distance(plan.cover.profile, at).point
-    sign = -1.0 if _free_mm(plan, at) < 0.0 else 1.0
-    dx, dy = sign * (at.x - edge.x), sign * (at.y - edge.y)
-    far = hypot(dx, dy)
-    if far <= 0.0:
-        return f"move {path} {needed_mm:.4g} mm away from the part"
-    x, y = (round(e + d / far * (needed_mm + A_LITTLE_MM), 2) for e, d in ((edge.x, dx), (edge.y, dy)))
-    return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand on the blank there"
-
-
-def _off(at: Point, dowel: Point, path: str, needed_mm: float) -> str:
-    """Return the edit that takes a clamp off a dowel, straight away from it."""
-    far = hypot(at.x - dowel.x, at.y - dowel.y)
-    dx, dy = ((at.x - dowel.x) / far, (at.y - dowel.y) / far) if far > 0.0 else (1.0, 0.0)
-    x, y = (round(d + e * (needed_mm + A_LITTLE_MM), 2) for d, e in ((dowel.x, dx), (dowel.y, dy)))
-    return f"set {path} to `[{x:g} mm, {y:g} mm]`; it has to stand clear of the cutter there, too"
+        yield _finding("off-blank", Severity.WARNS, f"clamp {k + 1} does not reach the blank", at, path, "")
 
 
 def _tab(recipe: Recipe, k: int, tab: Tab, holes: list[Region]) -> Iterator[Finding]:

@@ -9,20 +9,17 @@ from math import ceil, degrees, pi
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
-from generator.checks.check import NOISE, Check, no_less, no_more
+from generator.checks.check import NOISE, Check, no_less
 from generator.estimate.holding import bears_n, pull_of, tabs_of
+from generator.estimate.holding_sized import by_tabs, stronger, with_size
 from generator.outline.measure import length
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 from generator.recipe.model_holding import ADHESIVE, CLAMPS, OWN_HOLES, SKIN, TABS, VACUUM, Holding
 
 ID = "holding"
-BY_TABS = "set holding.by to tabs with holding.count at 4"
 FORBIDS, WARNS = Severity.FORBIDS, Severity.WARNS
 TURN = 2.0 * pi
-GROWTH = 1.02
-"""Steps in which a thicker tab is looked for."""
-TRIED = 200
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -36,7 +33,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "not-said",
             Severity.NOTES,
             "nothing is said of what holds the part when its outline, the last cut, sets it free: it may be thrown",
-            f"{BY_TABS}, or leave it if you see to that at the machine",
+            f"{by_tabs(recipe, plan)}, or leave it if you see to that at the machine",
         )
         return
     if held.by == CLAMPS:
@@ -44,10 +41,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "comes-loose",
             Severity.WARNS,
             "clamps hold the blank; the part inside it comes loose when its outline is cut through",
-            BY_TABS,
+            by_tabs(recipe, plan, held),
         )
     yield from _few(recipe, plan, held)
-    yield from _nothing_cut(plan, held)
+    yield from _nothing_cut(recipe, plan, held)
     yield from _one_sided(held)
     yield from _skin(recipe, held)
     if held.by == VACUUM and any(f.z_from_mm <= 0.0 and f.z_to_mm >= plan.cover.thickness_mm for f in _open(plan)):
@@ -55,7 +52,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             "leaks",
             Severity.WARNS,
             "bolt holes or openings go through the part: the vacuum table draws air there",
-            f"{BY_TABS}, or leave it with a seal round every hole",
+            f"{by_tabs(recipe, plan, held)}, or leave it with a seal round every hole",
         )
     yield from _strength(recipe, plan, held)
 
@@ -74,19 +71,19 @@ def _few(recipe: Recipe, plan: Plan, held: Holding) -> Iterator[Finding]:
         yield _held(f"the part hangs on {tabs_of(held)} {what}: it tips", edit, tabs_of(held), least)
     elif held.by == OWN_HOLES and len(plan.bolts) < least.value - 1.0:
         said = f"{len(plan.bolts)} bolt hole{'s' if len(plan.bolts) != 1 else ''} for screws: the part turns"
-        yield _held(said, BY_TABS, len(plan.bolts), least)
+        yield _held(said, by_tabs(recipe, plan, held), len(plan.bolts), least)
 
 
-def _nothing_cut(plan: Plan, held: Holding) -> Iterator[Finding]:
+def _nothing_cut(recipe: Recipe, plan: Plan, held: Holding) -> Iterator[Finding]:
     """Yield ``not-cut`` for tabs or a skin as thick as the plate, ``tabs-meet`` for tabs that fill the outline."""
     thick, round_mm, many = plan.cover.thickness_mm, length(plan.cover.profile), tabs_of(held)
     if held.by in (TABS, SKIN) and held.thickness >= thick - NOISE:
         said = f"{held.by} of {held.thickness:g} mm in a part of {thick:g} mm: its outline is not cut at all"
-        edit = f"set holding.thickness to at most {no_more(thick / 4.0)}"
+        edit = with_size(recipe, plan, held, "thickness", thick / 4.0)
         yield _finding("not-cut", FORBIDS, said, edit, (held.thickness, thick, ""), unit="mm")
     if held.by == TABS and many * held.width >= round_mm - NOISE:
         said = f"{many} tabs of {held.width:g} mm are longer than the outline, {round_mm:.4g} mm: nothing of it is cut"
-        edit = f"set holding.width to at most {no_more(round_mm / (2.0 * many))}"
+        edit = with_size(recipe, plan, held, "width", round_mm / (2.0 * many))
         yield _finding("tabs-meet", FORBIDS, said, edit, (many * held.width, round_mm, ""), unit="mm")
 
 
@@ -138,9 +135,9 @@ def _strength(recipe: Recipe, plan: Plan, held: Holding) -> Iterator[Finding]:
     yield _finding(
         "weak",
         Severity.WARNS,
-        f"{held.by} {_bear(held)} about {bears:.0f} N, {ratio:.1f} times the {pull.force_n:.0f} N of the end mill of "
+        f"{held.by} {_bear(held)} about {bears:.0f} N, {ratio:.2g} times the {pull.force_n:.0f} N of the end mill of "
         f"{pull.cutter_mm:g} mm that goes round",
-        _stronger(recipe, plan, held),
+        stronger(recipe, plan, held),
         (ratio, limit.value, ""),
         f"{_known(recipe, held)}; {limit.told_source}",
         unit=limit.unit,
@@ -158,21 +155,6 @@ def _known(recipe: Recipe, held: Holding) -> str:
     if held.by == ADHESIVE:
         return limits.tape_shear.told_source
     return limits.vacuum_grip.told_source if held.by == VACUUM else "beam tables; proof strength of the plate"
-
-
-def _stronger(recipe: Recipe, plan: Plan, held: Holding) -> str:
-    """Return the edit that makes the holding strong enough."""
-    if held.by not in (TABS, SKIN):
-        tabs = Holding(by=TABS)
-        return f"{BY_TABS}" + _stronger(recipe, plan, tabs).removeprefix("set").replace(" holding", " with holding", 1)
-    pull, wanted = pull_of(recipe, plan), recipe.limits.flip.hold_safety.value
-    thickness = held.thickness
-    for _ in range(TRIED):
-        thickness *= GROWTH
-        try_it = Holding(**{**held.__dict__, "thickness": thickness})
-        if pull and (bears_n(recipe, plan, try_it, pull) or 0.0) >= wanted * pull.force_n:
-            break
-    return f"set holding.thickness to at least {no_less(thickness)}"
 
 
 def _finding(
