@@ -24,8 +24,8 @@ class Conditions:
         hole: level seen through holes and cut-outs; None: the lid.
         shadow_w, shadow_depth: how far the shadow reaches on a lid behind a straight edge square to the light, and
             which share of the lid's light is lost right at the edge.
-        shadow_form: "ramp" fades evenly, "soft" too with a rounded end, "exponential" has the same area as that ramp, "step" is a full shadow with a
-            soft border at half of that reach, "core" a full one for a third, then a ramp.
+        shadow_form: "ramp" fades evenly, "soft" too with a rounded end, "exponential" has the same area as that ramp,
+            "step" is a full one with a soft border at half of that reach, "core" a full one for a third, then a ramp.
         light_deg: direction in which shadows fall in the picture, u to the right, v down, atan2(dv, du).
         halo_w, halo_depth: darkening all round the metal, exponential, from light that the metal keeps off.
         bevel, bevel_gain: width of a broken edge and by which share it is brighter on the side to the light.
@@ -102,7 +102,8 @@ def usual(dpi: float, seed: int, **changes: object) -> Conditions:
         dpi=dpi, ex=between(-0.005, 0.005), ey=between(-0.006, 0.006), skew=between(-0.15, 0.15),
         rot=between(-180, 180), blur=between(0.7, 1.1), noise=between(1.2, 2.5), gamma=one_of("srgb", "srgb", 2.2),
         metal=between(75, 165), lid=between(225, 245), shadow_w=between(0.25, 0.6), shadow_depth=between(0.25, 0.5),
-        shadow_form=str(one_of("ramp", "soft", "exponential", "step", "core")), light_deg=float(one_of(90, 270, 85, 262, 97)),
+        shadow_form=str(one_of("ramp", "soft", "exponential", "step", "core")),
+        light_deg=float(one_of(90, 270, 85, 262, 97)),
         halo_depth=float(one_of(0.0, 0.0, 0.05)), bevel=float(one_of(0.0, 0.15, 0.25)), bevel_gain=between(0.1, 0.3),
         brushed=between(0.03, 0.1), brush_deg=between(0, 180), rust=float(one_of(0.0, 0.0, 0.12)),
         scratches=int(rng.integers(0, 4)), dust=int(rng.integers(5, 40)), uneven=between(0.0, 0.03),
