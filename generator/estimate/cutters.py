@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import inf
+from typing import Final
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
@@ -17,7 +18,19 @@ from generator.part.relation import covers, disc_of
 from generator.recipe.model import Recipe
 from generator.recipe.model_tools import Tool
 
-__all__ = ["Deep", "deep_cuts", "drills_of", "net_depth_mm", "round_features"]
+__all__ = [
+    "DRILL_POINT",
+    "Deep",
+    "below_face_mm",
+    "deep_cuts",
+    "drills_of",
+    "net_depth_mm",
+    "reaches",
+    "round_features",
+]
+
+DRILL_POINT: Final = 0.3
+"""Length of a drill's point in diameters: 118° (geometry: 0.5 / tan 59°)."""
 
 
 @frozen_record
@@ -59,7 +72,7 @@ class Deep:
     @property
     def reaching(self) -> tuple[tuple[str, Tool], ...]:
         """Return those of the end mills whose flutes and stick-out are long enough, or of no known length."""
-        return tuple((n, t) for n, t in self.mills if _long_enough(t, self.depth_mm) and stands_out(t, self.below_mm))
+        return tuple((n, t) for n, t in self.mills if reaches(t, self.depth_mm, self.below_mm))
 
     @property
     def used(self) -> tuple[str, Tool]:
@@ -83,8 +96,16 @@ def _with(mills: list[tuple[str, Tool]], deep: Deep) -> Deep:
     return Deep(**{**deep.__dict__, "mills": usable})
 
 
-def _long_enough(tool: Tool, depth_mm: float) -> bool:
-    return tool.flute_length is None or tool.flute_length >= depth_mm - MODEL.same_mm
+def reaches(tool: Tool, depth_mm: float, below_mm: float) -> bool:
+    """Return True if flutes and stick-out are long enough, or of no known length.
+
+    Args:
+        tool: that is at hand.
+        depth_mm: how deep its cutting edges go in.
+        below_mm: how deep its tip goes below the face.
+    """
+    flutes_reach = tool.flute_length is None or tool.flute_length >= depth_mm - MODEL.same_mm
+    return flutes_reach and stands_out(tool, below_mm)
 
 
 def stands_out(tool: Tool, below_mm: float) -> bool:

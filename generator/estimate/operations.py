@@ -3,12 +3,13 @@
 An operation is one tool doing one thing to one part. Round holes are drilled where a drill of their size is at hand,
 else milled; dowel holes of a fine class are reamed then. Where no tool at hand makes a hole or a chamfer, one that does
 is assumed, and has no name. Pockets are cleared by the largest end mill that loses nothing, or by a large one and
-finished by the one that their corners were made for.
+finished by the one that their corners were made for. Of the tools at hand those that reach the floor go first; where
+none does, the operation says so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import pi
 from typing import Final
@@ -26,6 +27,7 @@ from generator.estimate.assumed_mills import (
     rough_mill,
 )
 from generator.estimate.clears import clears
+from generator.estimate.cutters import DRILL_POINT, below_face_mm, net_depth_mm, reaches
 from generator.estimate.dowel_holes import is_reamed, predrill_mm
 from generator.outline.measure import area, bounds, length
 from generator.part.part import Feature, Part, Plan
@@ -65,6 +67,7 @@ class Operation:
         count: how often, of drilled holes.
         width_mm: how much a pass along the outline takes off sideways.
         features: names of the features that it makes; none for dowel holes, rim and outline.
+        is_short: whether the tool is at hand and its flutes, or what stands out of its holder, are too short for it.
     """
 
     part: str
@@ -80,6 +83,15 @@ class Operation:
     count: int = 1
     width_mm: float = 0.0
     features: tuple[str, ...] = ()
+    is_short: bool = False
+
+
+@frozen_record
+class _Deep:
+    """How deep cutting edges go in, and how deep the tip goes below the face, mm."""
+
+    in_mm: float
+    below_mm: float
 
 
 @frozen_record
@@ -88,6 +100,7 @@ class _Tool:
     kind: str
     diameter_mm: float
     teeth: int
+    is_short: bool = False
 
 
 def operations(recipe: Recipe, plan: Plan) -> tuple[Operation, ...]:
@@ -134,22 +147,28 @@ def _alike(features: tuple[Feature, ...]) -> list[list[Feature]]:
     return list(groups.values())
 
 
-def _tools(recipe: Recipe, kind: str) -> list[_Tool]:
-    """Return the tools of a kind at hand, the largest first."""
-    found = [_named(n, t) for n, t in recipe.tools.items() if t.kind == kind]
-    return sorted(found, key=lambda t: -t.diameter_mm)
+def _tools(recipe: Recipe, kind: str, deep: _Deep | None = None) -> list[_Tool]:
+    """Return the tools of a kind at hand: those that reach so deep first, and the largest first."""
+    found = [_named(n, t, deep) for n, t in recipe.tools.items() if t.kind == kind]
+    return sorted(found, key=lambda t: (t.is_short, -t.diameter_mm))
 
 
-def _sized(recipe: Recipe, kind: str, diameter_mm: float, teeth: int = 2) -> _Tool:
+def _sized(recipe: Recipe, kind: str, diameter_mm: float, teeth: int = 2, deep: _Deep | None = None) -> _Tool:
     """Return the tool of a kind and diameter, one without a name where none is at hand."""
     near = recipe.limits.cutting.drill_fits.value
-    found = [t for t in _tools(recipe, kind) if abs(t.diameter_mm - diameter_mm) <= near + MODEL.same_mm]
+    found = [t for t in _tools(recipe, kind, deep) if abs(t.diameter_mm - diameter_mm) <= near + MODEL.same_mm]
     assumed = _Tool("", kind, round(diameter_mm, 6), teeth)
-    return min(found, key=lambda t: abs(t.diameter_mm - diameter_mm), default=assumed)
+    return min(found, key=lambda t: (t.is_short, abs(t.diameter_mm - diameter_mm)), default=assumed)
 
 
-def _named(name: str, tool: Tool) -> _Tool:
-    return _Tool(name, tool.kind, tool.diameter, tool.teeth)
+def _named(name: str, tool: Tool, deep: _Deep | None) -> _Tool:
+    point = DRILL_POINT * tool.diameter if tool.kind == DRILL else 0.0
+    short = deep is not None and not reaches(tool, deep.in_mm + point, deep.below_mm + point)
+    return _Tool(name, tool.kind, tool.diameter, tool.teeth, short)
+
+
+def _deep(part: Part, f: Feature) -> _Deep:
+    return _Deep(net_depth_mm(part, f), below_face_mm(part, f))
 
 
 def _mill(diameter_mm: float) -> _Tool:
@@ -165,7 +184,8 @@ def _dowel_holes(recipe: Recipe, plan: Plan) -> Iterator[Operation]:
     reamed = is_reamed(recipe)
     size = predrill_mm(recipe, blank.dowel_mm) if reamed else blank.dowel_mm
     depth = blank.thickness_mm + PIN_IN_BED * blank.dowel_mm
-    yield _bored(_reaching(recipe, depth), plan.cover, "dowel-holes", size, depth, count, through=True)
+    deep = _Deep(depth, depth)
+    yield _bored(_reaching(recipe, depth), plan.cover, "dowel-holes", size, depth, count, deep, through=True)
     if reamed:
         tool = _sized(recipe, REAMER, blank.dowel_mm, REAMER_TEETH)
         yield _operation(plan.cover, "dowel-holes", REAMED, tool, 0.0, 0.0, depth, count)
@@ -181,24 +201,34 @@ def _hole(recipe: Recipe, part: Part, group: list[Feature], diameter_mm: float) 
     """Return a group of equal round holes or recesses."""
     first = group[0]
     through = first.z_from_mm <= 0.0 and first.z_to_mm >= part.thickness_mm
-    bored = _bored(recipe, part, first.layer, diameter_mm, _depth(part, first), len(group), through=through)
+    depth, deep = _depth(part, first), _deep(part, first)
+    bored = _bored(recipe, part, first.layer, diameter_mm, depth, len(group), deep, through=through)
     return replace(bored, features=tuple(f.name for f in group))
 
 
 def _bored(
-    recipe: Recipe, part: Part, what: str, diameter_mm: float, depth_mm: float, count: int, *, through: bool
+    recipe: Recipe,
+    part: Part,
+    what: str,
+    diameter_mm: float,
+    depth_mm: float,
+    count: int,
+    deep: _Deep,
+    *,
+    through: bool,
 ) -> Operation:
     """Return equal round holes: drilled, or milled in a spiral."""
     volume = count * pi / 4.0 * diameter_mm**2 * depth_mm
-    drill = _sized(recipe, DRILL, diameter_mm)
-    mill = _mill_for(recipe, diameter_mm)
-    if through and (drill.name or not mill.name):
+    drill = _sized(recipe, DRILL, diameter_mm, deep=deep)
+    mill = _mill_for(recipe, diameter_mm, deep)
+    milled = mill.name and (not drill.name or (drill.is_short and not mill.is_short))
+    if through and not milled:
         return _operation(part, what, DRILLED, drill, volume, 0.0, depth_mm, count)
     travel = count * pi * max(diameter_mm - mill.diameter_mm, 0.0)
     return _operation(part, what, CLEARED, mill, volume, travel, depth_mm, count)
 
 
-def _mill_for(recipe: Recipe, diameter_mm: float) -> _Tool:
+def _mill_for(recipe: Recipe, diameter_mm: float, deep: _Deep) -> _Tool:
     """Return the largest end mill at hand that makes a round hole; one without a name where none does."""
     room = recipe.limits.cutting.mill_in_hole.value * diameter_mm
 
@@ -206,7 +236,7 @@ def _mill_for(recipe: Recipe, diameter_mm: float) -> _Tool:
         return mill_mm <= room + MODEL.same_mm or abs(mill_mm - diameter_mm) <= MODEL.model_mm
 
     usual = [_Tool("", END_MILL, d, 2) for d in sorted(STANDARD_END_MILLS_MM, reverse=True) if d <= LARGEST_ASSUMED_MM]
-    found = [t for t in (*_tools(recipe, END_MILL), *usual) if makes(t.diameter_mm)]
+    found = [t for t in (*_tools(recipe, END_MILL, deep), *usual) if makes(t.diameter_mm)]
     return found[0] if found else _Tool("", END_MILL, round(room, 6), 2)
 
 
@@ -215,21 +245,26 @@ def _pocket(recipe: Recipe, part: Part, f: Feature, cut: Cut) -> Iterator[Operat
 
     With mills at hand the finer one goes round; one that is assumed goes into the corners alone.
     """
-    mills, depth = _tools(recipe, END_MILL), _depth(part, f)
+    mills, depth = _tools(recipe, END_MILL, _deep(part, f)), _depth(part, f)
     size, rim = area(f.region) * depth, length(f.region)
     wanted = f.cutter_mm or _largest_of(cut)
     if not mills:
         finer = _mill(corner_mill(wanted, depth, recipe.limits.cutting.depth_good.value))
         rough = _mill(rough_mill(cut, finer.diameter_mm))
     else:
-        finer = next((m for m in mills if m.diameter_mm <= wanted + 1e-9), mills[-1])
+        finer = _fitting(mills, wanted + 1e-9)
         box = bounds(f.region)
         room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
-        larger = (m for m in mills if finer.diameter_mm < m.diameter_mm <= room)
+        larger = (m for m in mills if finer.diameter_mm < m.diameter_mm <= room and not m.is_short)
         rough = next((m for m in larger if clears(f.region, m.diameter_mm)), finer)
     yield replace(_operation(part, f.name, CLEARED, rough, size, 0.0, depth), features=(f.name,))
     for tool, travel in [(finer, rim)] if mills or finer == rough else [(rough, rim), (finer, _left(cut, rough))]:
         yield replace(_finish(part, f.name, tool, travel, depth), features=(f.name,))
+
+
+def _fitting(mills: Sequence[_Tool], most_mm: float) -> _Tool:
+    """Return the first end mill at hand that is no larger; the smallest where none is."""
+    return next((m for m in mills if m.diameter_mm <= most_mm), min(mills, key=lambda m: m.diameter_mm))
 
 
 def _left(cut: Cut, rough: _Tool) -> float:
@@ -246,9 +281,10 @@ def _round(recipe: Recipe, part: Part, cut: Cut) -> Iterator[Operation]:
 
     One that is at hand cuts all of it.
     """
-    mills, largest, deep = _tools(recipe, END_MILL), _largest_of(cut), part.thickness_mm
+    largest, deep = _largest_of(cut), part.thickness_mm
+    mills = _tools(recipe, END_MILL, _Deep(deep, deep))
     if mills:
-        finer = rough = next((m for m in mills if m.diameter_mm <= largest), mills[-1])
+        finer = rough = _fitting(mills, largest)
     else:
         finer = _mill(corner_mill(largest, deep, recipe.limits.cutting.depth_good.value))
         rough = _mill(rough_mill(cut, finer.diameter_mm))
@@ -294,6 +330,7 @@ def _operation(
     *,
     width: float = 0.0,
 ) -> Operation:
-    return Operation(
+    made = Operation(
         part.name, what, done, tool.name, tool.kind, tool.diameter_mm, tool.teeth, volume, travel, depth, count, width
     )
+    return replace(made, is_short=True) if tool.is_short else made

@@ -15,7 +15,7 @@ from part_samples import COVER, RECIPE, plan_of
 
 from generator.base.cutting import ALUMINIUM, BRASS, KINDS_OF_MATERIAL, feed_range, speed_range
 from generator.base.materials import material
-from generator.checks.cutting import tools_at_hand
+from generator.checks.cutting import flute_length, tools_at_hand
 from generator.estimate.dowel_holes import is_reamed
 from generator.estimate.making import estimate
 from generator.estimate.operations import CHAMFERED, CLEARED, DRILLED, REAMED, ROUND, Operation
@@ -160,6 +160,47 @@ def test_tools_that_are_not_at_hand_are_counted_and_named():
     assert found.tools == len({(s.operation.kind, s.operation.diameter_mm) for s in found.steps}) > len(found.missing)
     bare = with_tools()
     assert estimate(bare, plan_of(bare)).missing == ()
+
+
+def tool_for(recipe: Recipe, what: str) -> set[tuple[str, bool]]:
+    made = estimate(recipe, plan_of(recipe)).steps
+    return {(s.operation.tool, s.operation.is_short) for s in made if s.operation.what == what}
+
+
+def test_a_mill_that_does_not_reach_the_floor_leaves_the_work_to_one_that_does():
+    """The cover is cut through whole, 12 mm; its pocket and holes are as deep as the recipe says."""
+    long, short = replace(MILL, diameter=4.0, flute_length=14.0), replace(MILL, flute_length=11.9)
+    both = with_tools(long=long, short=short)
+    assert tool_for(both, "outer-profile") == {("long", False)}
+    deep = deep_cut("bottom-pocket", both)
+    for flutes, tool in ((deep + 0.1, "short"), (deep, "short"), (deep - 0.1, "long")):
+        tools = with_tools(long=long, short=replace(MILL, flute_length=flutes))
+        assert tool_for(tools, "bottom-pocket") == {(tool, False)}
+    held = with_tools(long=long, short=replace(MILL, flute_length=40.0, stick_out=deep - 0.1))
+    assert tool_for(held, "bottom-pocket") == {("long", False)}
+
+
+def deep_cut(feature: str, recipe: Recipe) -> float:
+    (found,) = [f for f in plan_of(recipe).cover.features if f.name == feature]
+    return found.z_to_mm - found.z_from_mm
+
+
+def test_where_no_mill_reaches_the_operation_says_so_just_where_a_finding_does():
+    short = with_tools(mill=replace(MILL, flute_length=11.9))
+    assert tool_for(short, "outer-profile") == {("mill", True)}
+    told = {f.feature for f in flute_length.run(short, plan_of(short)) if f.code == "too-short"}
+    marked = {s.operation.what for s in estimate(short, plan_of(short)).steps if s.operation.is_short}
+    assert marked == told == {"outer-profile"}
+    enough = with_tools(mill=replace(MILL, flute_length=12.0))
+    assert tool_for(enough, "outer-profile") == {("mill", False)}
+
+
+def test_a_drill_too_short_for_a_hole_leaves_it_to_a_mill_that_reaches():
+    drill = Tool(kind="drill", diameter=6.6, flute_length=4.0)
+    assert tool_for(with_tools(drill=drill), "bolt-holes") == {("drill", True)}
+    mill = replace(MILL, diameter=3.0)
+    assert tool_for(with_tools(drill=drill, mill=mill), "bolt-holes") == {("mill", False)}
+    assert tool_for(with_tools(drill=drill, mill=replace(mill, flute_length=1.0)), "bolt-holes") == {("drill", True)}
 
 
 # ------------------------------------------------------------------ spread

@@ -99,6 +99,17 @@ def test_warnings_stand_on_the_sheets_that_they_concern_and_those_of_fitting_on_
     assert "load-bearing" not in everything
 
 
+def test_a_mill_that_is_too_short_is_told_beside_its_name():
+    def cutters(*sets: str) -> str:
+        return " ".join(" ".join(texts(files("gate-latch", *sets)["setups/setup-2.pdf"])).split())
+
+    assert "TOO SHORT" not in cutters()
+    told = cutters("tools.rougher.flute_length=9", "tools.finisher.flute_length=9")
+    assert re.search(r"rougher, 2 edges TOO SHORT for this depth", told)
+    assert "WARNINGS" in told
+    assert "flutes" in told
+
+
 def test_what_holds_the_part_is_told_in_inches_where_the_recipe_is():
     told = " ".join(" ".join(texts(files("canoe-yoke")["setups/setup-2.pdf"])).split())
     assert "4.762 mm (0.1875 in) wide" in told  # 3/16 in

@@ -9,6 +9,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import NOISE, Check, no_less, no_more
 from generator.estimate.cutters import (
+    DRILL_POINT,
     Deep,
     below_face_mm,
     deep_cuts,
@@ -25,8 +26,6 @@ from generator.recipe.model_tools import Tool
 
 ID = "flute-length"
 Mills = tuple[tuple[str, Tool], ...]
-TIP = 0.3
-"""Length of a drill's point in diameters: 118° (geometry: 0.5 / tan 59°)."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -94,14 +93,14 @@ def _hits(feature: str, face: str, at: Point | None, below_mm: float, tools: Mil
 
 def _drilled(recipe: Recipe, part: Part, hole: Feature, drills: tuple[str, ...]) -> Iterator[Finding]:
     """Yield ``short-drill`` for a hole that no drill of its size gets through with its point."""
-    below = below_face_mm(part, hole) + TIP * recipe.tools[drills[0]].diameter
+    below = below_face_mm(part, hole) + DRILL_POINT * recipe.tools[drills[0]].diameter
     out = tuple((n, recipe.tools[n]) for n in drills if stands_out(recipe.tools[n], below))
     if not out:
         at = bounds(hole.region).centre
         yield _hits(hole.name, hole.face.value, at, below, tuple((n, recipe.tools[n]) for n in drills))
         return
     name, tool = max(out, key=lambda x: x[1].flute_length or inf)
-    needed = net_depth_mm(part, hole) + TIP * tool.diameter
+    needed = net_depth_mm(part, hole) + DRILL_POINT * tool.diameter
     if tool.flute_length is None or tool.flute_length >= needed - NOISE:
         return
     yield Finding(

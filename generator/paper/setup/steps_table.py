@@ -22,6 +22,7 @@ __all__ = ["StepFigures", "figures_of", "how_reckoned", "steps_table"]
 BIG: Final = 3.5
 MARK, CUTTER, TIME, LEAST_FILE = 9.8, 38.0, 12.0, 22.0
 """Widths of columns, mm; those of figures are as wide as their figures."""
+TOO_SHORT: Final = "TOO SHORT for this depth"
 FEET_PER_M: Final = 1.0 / 0.3048
 BORED: Final = {
     DRILLED: "drills at half of an end mill's vc, 0.01 D a revolution",
@@ -137,6 +138,8 @@ def _cutter(subject: Subject, s: SetupStep, wide: float) -> Cell:
         first, name = first.removesuffix(f" {kind}"), f"{kind}, {op.tool or 'assumed'}"
     lines = list(cell(Said(first, BIG), width_mm=wide).lines)
     lines += cell(Said(name, LEAST_MM, not op.tool), width_mm=wide).lines
+    if op.is_short:
+        lines += cell(Said(TOO_SHORT, LEAST_MM, True), width_mm=wide).lines
     return Cell(tuple(lines))
 
 
