@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import inf
 from typing import Final
 
 from generator.base.remedy import Edit, Way
@@ -44,9 +45,10 @@ def bounded(edit: Edit, rules: Changes) -> Edit | None:
         return edit
     length = lengths[0]
     down = edit.towards < 0
+    low = bounds.at_least if bounds.at_least is not None else -inf
+    high = bounds.at_most if bounds.at_most is not None else inf
     if bounds.one_of:
-        usable = [x for x in bounds.one_of if (x <= length + SLACK_MM if down else x >= length - SLACK_MM)]
+        had = [x for x in bounds.one_of if low - SLACK_MM <= x <= high + SLACK_MM]
+        usable = [x for x in had if (x <= length + SLACK_MM if down else x >= length - SLACK_MM)]
         return Edit(edit.key, f"{(max if down else min)(usable):g} mm", edit.towards) if usable else None
-    low = bounds.at_least if bounds.at_least is not None else length
-    high = bounds.at_most if bounds.at_most is not None else length
     return edit if low - SLACK_MM <= length <= high + SLACK_MM else None

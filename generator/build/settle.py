@@ -12,7 +12,7 @@ from generator.base.remedy import Edit
 from generator.base.stocked import INCH_PLATE_STEP, PLATES_MM, SHEETS_MM
 from generator.base.units import INCH, MM_PER_INCH
 from generator.build.edit_lengths import lengths_before, lengths_of
-from generator.build.edit_rules import bounded
+from generator.build.edit_rules import allowed, bounded
 from generator.build.trials import Edits, Trials, Warned, warnings
 
 __all__ = ["settled"]
@@ -104,6 +104,9 @@ def _by_parameter(trials: Trials, edits: Edits, key: str, known: frozenset[Warne
     if len(there) != 1 or not isinstance(recipe.parameters.get(name), int | float):
         return edits
     number = there[0] / (MM_PER_INCH if recipe.units == INCH.name else 1.0)
+    change = Edit(f"parameters.{name}", f"{number:.6g}")
+    if not allowed((change,), trials.rules):
+        return edits
     trial: Edits = {k: v for k, v in edits.items() if k != key}
-    trial[f"parameters.{name}"] = f"{number:.6g}"
+    trial[change.key] = change.value
     return trial if trials.is_fine(trial, known) else edits

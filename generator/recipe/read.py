@@ -10,6 +10,7 @@ from typing import Any
 from generator.base.errors import DRAWABLE, Mistake, RecipeError
 from generator.base.fields import Kinds, OutlineSpec
 from generator.base.frozen_record import frozen_record
+from generator.recipe.consistent import contradictions
 from generator.recipe.context import DERIVED, Context, Origin
 from generator.recipe.load import Loaded, Opener, RecipeSource, TextFile, load, open_source, read_bytes
 from generator.recipe.merge import overridden
@@ -93,6 +94,8 @@ def _read(root: MapNode, loaded: Loaded, kinds: Kinds, mistakes: Mistakes, undra
     folder = os.path.dirname(loaded.files[0].name)
     context = Context(kinds, parameters, units, mistakes, folder)
     recipe = read_record(context, Recipe, root, "", root.place)
+    if isinstance(recipe, Recipe):
+        mistakes.extend(contradictions(recipe, kinds, lambda path: _nearest(context.origins, path) or DERIVED))
     if mistakes:
         mistakes.extend(_undrawable(context, undrawable))
     mistakes.raise_any()
