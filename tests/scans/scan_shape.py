@@ -248,8 +248,18 @@ def ray(edge: Segment, x: np.ndarray, y: np.ndarray, ux: float, uy: float) -> np
 # ------------------------------------------------------------------ widths between the jaws
 
 
-def support(edges: list[Segment], angle: float) -> tuple[float, np.ndarray, bool]:
-    """Furthest reach of the outline in a direction, the middle of where it is reached, whether an arc reaches it."""
+@dataclass(frozen=True)
+class Touch:
+    """Where a jaw touches: how far out, the middle and spread of the touching points, whether an arc is among them."""
+
+    reach: float
+    middle: np.ndarray
+    spread: float
+    on_arc: bool
+
+
+def support(edges: list[Segment], angle: float) -> Touch:
+    """Where a jaw square to a direction touches the outline from outside."""
     n = np.array([math.cos(angle), math.sin(angle)])
     reached: list[tuple[float, np.ndarray, bool]] = []
     for s in edges:
@@ -260,14 +270,15 @@ def support(edges: list[Segment], angle: float) -> tuple[float, np.ndarray, bool
             reached.append((float(n @ c) + s.radius, c + s.radius * n, True))
     most = max(r[0] for r in reached)
     touching = [r for r in reached if r[0] > most - 1e-6]
-    return most, np.mean([r[1] for r in touching], axis=0), any(r[2] for r in touching)
+    points = np.array([r[1] for r in touching])
+    return Touch(most, points.mean(axis=0), float(np.ptp(points, axis=0).max()), any(r[2] for r in touching))
 
 
 def seats(edges: list[Segment]) -> list[tuple[float, float]]:
     """(direction in radians, width) where parallel jaws seat: least widths, and greatest ones over two round ends."""
 
     def width(a: float) -> float:
-        return support(edges, a)[0] + support(edges, a + math.pi)[0]
+        return support(edges, a).reach + support(edges, a + math.pi).reach
 
     step = math.radians(0.5)
     grid = [width(i * step) for i in range(360)]
@@ -283,7 +294,7 @@ def seats(edges: list[Segment]) -> list[tuple[float, float]]:
             a, b = low + (high - low) * 0.382, low + (high - low) * 0.618
             low, high = (low, b) if sign * width(a) < sign * width(b) else (a, high)
         angle = (low + high) / 2
-        if most and not (support(edges, angle)[2] and support(edges, angle + math.pi)[2]):
+        if most and not (support(edges, angle).on_arc and support(edges, angle + math.pi).on_arc):
             continue
         found.append((angle, width(angle)))
     return found

@@ -66,7 +66,7 @@ def _choices(part: Part) -> list[dict[str, Any]]:
     pairs = [(a, b) for i, a in enumerate(holes) for b in list(holes)[i + 1 :]]
     pairs.sort(key=lambda p: -math.dist(holes[p[0]][:2], holes[p[1]][:2]))
     edges = segments(part.outer)
-    widths = sorted(seats(edges), key=lambda s: (not _flat(edges, s[0]), -s[1]))
+    widths = sorted(seats(edges), key=lambda s: (not _steady(edges, s[0]), -s[1]))
     first = widths[0]
     rest = sorted(widths[1:], key=lambda s: -round(abs(math.sin(s[0] - first[0])), 1))
     diameters = [{"kind": "diameter", "true": holes[n][2], "of": n} for n in names]
@@ -78,10 +78,9 @@ def _choices(part: Part) -> list[dict[str, Any]]:
     return [item for group in order for item in group]
 
 
-def _flat(edges: list[Segment], angle: float) -> bool:
-    """Whether a jaw that measures in this direction lies on a straight edge, where it holds itself."""
-    square = [abs(math.cos(angle) * s.tangent(0)[0] + math.sin(angle) * s.tangent(0)[1]) for s in edges if not s.radius]
-    return any(x < 1e-4 for x in square)
+def _steady(edges: list[Segment], angle: float) -> bool:
+    """Whether a jaw that measures in this direction lies on a straight edge or on two places, and so holds itself."""
+    return any(support(edges, a).spread > 1.0 for a in (angle, angle + math.pi))
 
 
 def _typed(value: float, how: str, resolution: float) -> float:
@@ -126,7 +125,7 @@ def caliper_of(
             fact["between"] = m["between"]
         else:
             a = m["angle"]
-            entry["touch"] = [click(support(edges, b)[1]) for b in (a, a + math.pi)]
+            entry["touch"] = [click(support(edges, b).middle) for b in (a, a + math.pi)]
             du, dv = bed.matrix[:, :2] @ np.array([math.cos(a), math.sin(a)])
             entry["direction_px_deg"] = round(math.degrees(math.atan2(dv, du)))
             fact["direction_deg"] = math.degrees(a)
