@@ -5,8 +5,11 @@ from __future__ import annotations
 from math import ceil
 from typing import Final
 
+from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.base.materials import Material
+from generator.base.units import MODEL
+from generator.estimate.assumed_mills import LARGEST_ASSUMED_MM, assumed_cuts
 from generator.estimate.operations import Operation, operations
 from generator.estimate.times import Cutting, Minutes, cutting_of, kind_of_part, minutes_of
 from generator.outline.measure import bounds
@@ -21,7 +24,9 @@ __all__ = ["Estimate", "Piece", "Step", "estimate", "piece_size"]
 G_PER_MM3: Final = 1e-6
 """Grams of a cubic millimetre for each kg/m³ of density."""
 SHEET_MARGIN_MM: Final = 5.0
-"""An insert's piece of sheet is larger than the insert by this on every side (our own choice)."""
+"""An insert's piece of sheet is larger than the insert by this on every side at least (our own choice)."""
+SHEET_FRAME_MM: Final = 2.0
+"""So much of the sheet stays outside the cutter that goes round the insert (our own choice)."""
 WHOLE_MM: Final = 1.0
 """Pieces of stock are sawn to whole millimetres (chosen)."""
 
@@ -151,9 +156,25 @@ def _piece(recipe: Recipe, plan: Plan, part: Part) -> Piece:
 def piece_size(plan: Plan, part: Part) -> tuple[float, float, float]:
     """Return length, width and thickness of the piece of stock that a part is made of, mm."""
     is_cover = part.name == "cover"
-    box, margin = (bounds(plan.blank.region), 0.0) if is_cover else (bounds(part.profile), SHEET_MARGIN_MM)
+    box, margin = (bounds(plan.blank.region), 0.0) if is_cover else (bounds(part.profile), _sheet_margin(plan, part))
     x, y = (ceil((side + 2.0 * margin) / WHOLE_MM - 1e-9) * WHOLE_MM for side in (box.width_mm, box.height_mm))
     return x, y, plan.blank.thickness_mm if is_cover else part.thickness_mm
+
+
+def _sheet_margin(plan: Plan, part: Part) -> float:
+    """Return how much larger than an insert its sheet is on every side, mm: the cutter goes round within it."""
+    cut = next((c for c in assumed_cuts(plan) if c.part == part.name and c.outline), None)
+    if cut is None:
+        return SHEET_MARGIN_MM
+    if cut.named:
+        return max(SHEET_MARGIN_MM, cut.cutter_mm + SHEET_FRAME_MM)
+    try:
+        fits = 2.0 * cut.largest.radius_mm
+    except GeometryError:
+        fits = 0.0
+    mills = [d for _, d in plan.tool_diameters] or [LARGEST_ASSUMED_MM]
+    cutter = max((d for d in mills if d <= fits + MODEL.model_mm), default=min(mills))
+    return max(SHEET_MARGIN_MM, cutter + SHEET_FRAME_MM)
 
 
 def _mass(material: Material, volume_mm3: float) -> float:
