@@ -70,7 +70,7 @@ class Score:
         holes: in truth, traced, matched.
         counts, true_counts: lines, arcs, circles.
         covered: for every stated interval whether the truth lies in it.
-        mirrored, rotation: how the traced footprint had to be placed.
+        place: how the traced footprint had to be placed.
     """
 
     both: Spread
@@ -84,8 +84,16 @@ class Score:
     counts: dict[str, int]
     true_counts: dict[str, int]
     covered: list[bool]
-    mirrored: bool
-    rotation: float
+    place: Place
+
+    @property
+    def mirrored(self) -> bool:
+        return self.place.mirrored
+
+    @property
+    def rotation(self) -> float:
+        """Degrees by which the traced footprint had to be turned."""
+        return math.degrees(self.place.angle) % 360
 
     @property
     def diameter(self) -> float:
@@ -305,7 +313,7 @@ def score(truth: dict[str, Any], traced: Traced, *, mirror: bool = True) -> Scor
         holes=(len(true.circles), len(traced.circles), len(pairs)),
         counts={"lines": lines, "arcs": len(traced.edges) - lines, "circles": len(traced.circles)},
         true_counts=truth["primitives"], covered=_covered(true, traced, moved, place, pairs),
-        mirrored=place.mirrored, rotation=math.degrees(place.angle) % 360,
+        place=place,
     )  # fmt: skip
 
 

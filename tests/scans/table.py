@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.scans.scan_cases import TARGETS, Case, corpus, simulated
+from tests.scans.scan_relations import Kept, axes_kept, common_centres, tangent_joins
 from tests.scans.scorer import Score, Traced, read_dxf, score
 
 ROOT = Path(__file__).parents[2]
@@ -36,6 +37,9 @@ class Row:
     seconds: float
     score: Score | None
     why: str = ""
+    joins: Kept = Kept(0, 0, 0)
+    centres: Kept = Kept(0, 0, 0)
+    axes: Kept = Kept(0, 0, 0)
 
 
 def by_command(case: Case) -> Traced:
@@ -78,9 +82,11 @@ def traced(case: Case, tracer: Tracer) -> Row:
         return Row(case, _spent() - start, None, f"{type(error).__name__}: {error}"[:150])
     seconds = _spent() - start
     try:
-        return Row(case, seconds, score(case.truth, footprint))
+        s = score(case.truth, footprint)
     except ValueError as error:
         return Row(case, seconds, None, str(error))
+    kept = [look(case.truth, footprint, s.place) for look in (tangent_joins, common_centres, axes_kept)]
+    return Row(case, seconds, s, "", *kept)
 
 
 def figures(row: Row) -> list[tuple[float, float]]:
@@ -103,12 +109,21 @@ def line(row: Row) -> str:
     holes = "" if s.holes[0] == s.holes[1] == s.holes[2] else f"  holes {s.holes[2]} of {s.holes[0]}"
     hurt = f"  at damage {1e3 * s.at_damage:.0f}" if s.at_damage else ""
     covered = f"  covered {sum(s.covered)}/{len(s.covered)}" if s.covered else ""
-    return f"{row.case.name:44s}{''.join(cells)}  {counts}{holes}{hurt}{covered}"
+    relations = f"  joins {_kept(row.joins)} centres {_kept(row.centres)} axes {_kept(row.axes)}"
+    return f"{row.case.name:44s}{''.join(cells)}  {counts}{holes}{hurt}{relations}{covered}"
+
+
+def _kept(k: Kept) -> str:
+    return f"{k.found}/{k.true}" + (f"+{k.false} false" if k.false else "")
 
 
 def _difference(s: Score) -> str:
     kinds = [(k, s.counts[k] - s.true_counts[k]) for k in ("lines", "arcs", "circles")]
     return " ".join(f"{n:+d} {k}" for k, n in kinds if n)
+
+
+def _total(kept: list[Kept]) -> Kept:
+    return Kept(sum(k.true for k in kept), sum(k.found for k in kept), sum(k.false for k in kept))
 
 
 def summary(kind: str, rows: list[Row]) -> list[str]:
@@ -122,8 +137,10 @@ def summary(kind: str, rows: list[Row]) -> list[str]:
     exact = sum(r.score.counts == r.score.true_counts for r in good if r.score)
     covered = [c for r in good if r.score for c in r.score.covered]
     share = f", {100 * sum(covered) / len(covered):.0f} % of {len(covered)} intervals cover" if covered else ""
+    kept = [_total([getattr(r, what) for r in good]) for what in ("joins", "centres", "axes")]
     return [
-        f"{kind}: {len(good)} of {len(rows)} traced, {exact} with exact counts{share}",
+        f"{kind}: {len(good)} of {len(rows)} traced, {exact} with exact counts{share}; tangent joins {_kept(kept[0])}, "
+        f"common centres {_kept(kept[1])}, axes {_kept(kept[2])}",
         f"{'  worst':44s}"
         + "".join(f"{w:7.1f}{'!' if w > c[0][1] else ' '}" for w, c in zip(worst, columns, strict=True)),
         f"{'  to reach':44s}" + "".join(f"{c[0][1]:7.1f} " for c in columns),
