@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from generator.base.cautions import CAUTIONS, LOAD_BEARING
-from generator.base.finding import Finding
+from generator.base.finding import Finding, Severity
 from generator.base.units import LengthUnit, length_unit
 from generator.checks.shop.hole_callout import named
 from generator.outline.measure import bounds, signed_area
@@ -38,11 +38,11 @@ def blocks(
     plan: Plan,
     rows: Sequence[Row],
     findings: Sequence[Finding],
-    unplaced: int,
+    unplaced: Sequence[Finding],
     frame: Frame,
     recipe: Recipe | None = None,
 ) -> list[Block]:
-    """Return the blocks in their order; ``unplaced`` findings concern the whole part and have no place."""
+    """Return the blocks in their order; ``unplaced`` findings have no place in the view and are told by words."""
     out: list[Block] = [
         lambda s, x, y, w: _title(s, x, y, w, plan, frame, recipe),
         lambda s, x, y, w: _legend(s, x, y, w, plan, rows),
@@ -220,6 +220,9 @@ def _bolt_row(sheet: Sheet, x: float, y: float, cells: tuple[str, ...], ink: str
 
 # -- notes and findings
 
+_MOST_WITHOUT_PLACE: Final = 10
+"""So many findings that have no place in the view are told; the others are counted."""
+
 
 def _notes(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
     y = _heading(sheet, x, y, width, "Notes")
@@ -241,7 +244,9 @@ def _notes(sheet: Sheet, x: float, y: float, width: float, plan: Plan) -> float:
     return y
 
 
-def _findings(sheet: Sheet, x: float, y: float, width: float, findings: Sequence[Finding], unplaced: int) -> float:
+def _findings(
+    sheet: Sheet, x: float, y: float, width: float, findings: Sequence[Finding], unplaced: Sequence[Finding]
+) -> float:
     y = _heading(sheet, x, y, width, "Findings")
     for number, finding in enumerate(findings, 1):
         draw_marker(sheet, (x + 2.6, y + 2.2), number, finding.severity)
@@ -250,10 +255,18 @@ def _findings(sheet: Sheet, x: float, y: float, width: float, findings: Sequence
             text += f" → {finding.remedy}"
         indent = 7.5
         y = max(_lines(sheet, x + indent, y, wrapped(text, _TEXT, width - indent)), y + 5.4) + 1.2
-    if unplaced:
-        noun = "finding concerns" if unplaced == 1 else "findings concern"
-        more = "more " if findings else ""
-        y = _lines(
-            sheet, x, y, wrapped(f"{unplaced} {more}{noun} the whole part: see report.md.", _TEXT, COLUMN), ink=QUIET
-        )
+    for text in _without_place(unplaced, width):
+        y = _lines(sheet, x, y, [text], ink=QUIET) + 0.4
     return y + 1.0
+
+
+def _without_place(findings: Sequence[Finding], width: float) -> list[str]:
+    """Return a line for each finding without a place, the most serious first; what warns or forbids is told in full."""
+    order = list(Severity)
+    serious = sorted(findings, key=lambda f: order.index(f.severity))
+    lines: list[str] = []
+    for f in serious[:_MOST_WITHOUT_PLACE]:
+        text = f"{f.severity.value}: {f.message}"
+        lines += [shortened(text, _TEXT, width)] if f.severity is Severity.NOTES else wrapped(text, _TEXT, width)
+    left = len(serious) - _MOST_WITHOUT_PLACE
+    return [*lines, f"and {left} more: see report.md"] if left > 0 else lines

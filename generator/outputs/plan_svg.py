@@ -43,7 +43,7 @@ def plan_svg(work: Work) -> str:
     sheet = Sheet()
     lost = unreached(plan)
     draw_view(sheet, plan, rows, placed, frame, lost)
-    parts = blocks(plan, rows, placed, len(found) - len(placed), frame, work.recipe)
+    parts = blocks(plan, rows, placed, [f for f in found if f.point_mm is None], frame, work.recipe)
     if lost:
         parts.insert(_AFTER_LEGEND, lambda s, x, y, w: unreached_block(s, x, y, w, plan, lost))
     _columns(sheet, parts)

@@ -66,7 +66,10 @@ def _held(sheet: Sheet, plan: Plan, frame: Frame) -> None:
         sheet.circle(frame.at(*clamp.at), clamp.radius_mm * frame.scale, CLAMP)
     for tab in plan.tabs:
         dx, dy = tab.root.x - tab.foot.x, tab.root.y - tab.foot.y
-        half = tab.width_mm / (2.0 * hypot(dx, dy))
+        long = hypot(dx, dy)
+        if long <= 0.0:  # a tab of no length has no direction: there is nothing to draw
+            continue
+        half = tab.width_mm / (2.0 * long)
         ends = (
             (p.x + side * dy * half, p.y - side * dx * half)
             for p, sides in ((tab.foot, (1, -1)), (tab.root, (-1, 1)))

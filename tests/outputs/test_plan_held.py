@@ -52,3 +52,11 @@ def test_the_plan_shows_clamps_and_tabs_with_their_words():
     (bare,) = [data.decode() for path, data in OUTPUT.write(plain) if str(path).endswith(".svg")]
     assert "clamp" not in bare
     assert "tab that" not in bare
+
+
+def test_a_tab_of_no_length_is_not_drawn_and_stops_nothing():
+    made = plan_of(replace(RECIPE, holding=Holding(by="tabs", at=(0.0, 2.0, 4.0))))
+    flat = replace(made, tabs=(replace(made.tabs[0], root=made.tabs[0].foot), *made.tabs[1:]))
+    work = replace(sample_plans.work(), plan=flat, recipe=RECIPE)
+    (svg,) = [data.decode() for path, data in OUTPUT.write(work) if str(path).endswith(".svg")]
+    assert svg.count('fill="#8a6d1f"') == 2

@@ -134,7 +134,20 @@ def test_findings_are_numbered_where_they_are_and_listed() -> None:
     texts = [t.text for t in read_drawing(data).texts]
     for number in range(1, 7):
         assert texts.count(str(number)) == 2  # on the plate and in the list
-    assert any("1 more finding concerns the whole part" in t for t in texts)
+    assert "notes: It is heavy." in texts
+
+
+def test_findings_without_a_place_are_told_by_words_the_most_serious_first_and_not_too_many() -> None:
+    warns = Finding("fit-chance", "low", Severity.WARNS, "It goes over in 93 % of cases, " * 3 + "and no more.")
+    notes = [Finding("some-check", "said", Severity.NOTES, f"Note {k} is said. " * 9) for k in range(15)]
+    texts = [t.text for t in read_drawing(drawn(samples()["latch"], (*notes, warns))).texts]
+    first = next(k for k, t in enumerate(texts) if t.startswith("warns: It goes over in 93 %"))
+    lines = texts[first:]
+    assert " ".join(lines[:2]) == f"warns: {warns.message}"  # told to its end
+    told = [t for t in lines if t.startswith("notes: Note")]
+    assert len(told) == 9
+    assert all(t.endswith("…") for t in told)  # a line each
+    assert "and 6 more: see report.md" in lines
 
 
 def test_a_load_bearing_original_is_told_loudly() -> None:
