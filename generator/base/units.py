@@ -45,6 +45,11 @@ class LengthUnit:
     mm: float
     decimals: int
 
+    @property
+    def limit_decimals(self) -> int:
+        """Return how many decimals a limit has: a thousandth of a mm, as fits are told, a ten-thousandth of an inch."""
+        return max(3, self.decimals)
+
     def figure(self, value_mm: float) -> str:
         """Return a length as a bare figure without needless digits; halves are rounded away from zero."""
         return decimal(self._told(value_mm), self.decimals)

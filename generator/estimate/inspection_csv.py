@@ -1,4 +1,4 @@
-"""The inspection sheet as a table: four lines that say what it belongs to, then a line a characteristic."""
+"""The inspection sheet as a table: lines that say what it belongs to, then a line a characteristic."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ __all__ = ["COLUMNS", "HEAD", "MOST_PARTS", "PART", "Inspected", "inspected", "i
 
 HEAD: Final = ("recipe", "revision", "characteristics", "unit")
 """Words at the beginning of the first lines."""
+TOLD: Final = ("drawing number", "date of issue")
+"""Words of lines that follow where the recipe has them; nothing is held against them."""
 COLUMNS: Final = ("number", "part", "count", "what", "nominal", "lower", "upper", "instrument", "limits from")
 PART: Final = "part-"
 """Columns for readings begin so: ``part-1``, ``part-2`` …"""
@@ -36,6 +38,7 @@ class Inspected:
         unit: of all figures.
         parts: how many of each part are wanted.
         characteristics: what is measured.
+        number, date: of the drawing; empty where the recipe names none.
     """
 
     name: str
@@ -43,6 +46,8 @@ class Inspected:
     unit: LengthUnit
     parts: int
     characteristics: tuple[Characteristic, ...]
+    number: str = ""
+    date: str = ""
 
     @property
     def digest(self) -> str:
@@ -51,14 +56,16 @@ class Inspected:
 
     @property
     def head(self) -> tuple[tuple[str, str], ...]:
-        """Return the first lines of the table, word and value."""
-        return tuple(zip(HEAD, (self.name, self.revision, self.digest, self.unit.name), strict=True))
+        """Return the first lines of the table, word and value: what readings are held against, and what is known."""
+        held = tuple(zip(HEAD, (self.name, self.revision, self.digest, self.unit.name), strict=True))
+        return (*held, *((word, said) for word, said in zip(TOLD, (self.number, self.date), strict=True) if said))
 
 
 def inspected(recipe: Recipe, plan: Plan) -> Inspected:
     """Return what is measured on a plan, for its sheet and for the reading back."""
     unit = length_unit(plan.units)
-    return Inspected(plan.name, plan.revision, unit, recipe.order.quantity, characteristics(recipe, plan))
+    order, found = recipe.order, characteristics(recipe, plan)
+    return Inspected(plan.name, plan.revision, unit, order.quantity, found, order.number, order.date)
 
 
 def inspection_csv(sheet: Inspected) -> str:

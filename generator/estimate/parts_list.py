@@ -9,12 +9,13 @@ from typing import Final
 from generator.base.frozen_record import frozen_record
 from generator.base.limits_and_fits import INCH_PINS
 from generator.base.screws import CONE, HEXAGON
-from generator.base.units import MM_PER_INCH, length_unit
+from generator.base.units import INCH, MILLIMETRE, MM_PER_INCH, length_unit
 from generator.estimate.bolt_length import fallback_length, needed_length
 from generator.estimate.joint import Joint, groups, told
 from generator.estimate.making import piece_size
 from generator.estimate.operations import PIN_IN_BED
 from generator.outline.measure import area
+from generator.part.loose import loose_pieces
 from generator.part.metals import adhesive_of
 from generator.part.part import Part, Plan
 from generator.part.relation import box_of
@@ -94,8 +95,10 @@ def _made(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
         is_cover = part is plan.cover
         what = "cover" if is_cover else f"insert {part.name.removeprefix('insert-')}"
         finish = recipe.order.finish if is_cover else recipe.order.insert_finish
+        pieces = 1 if is_cover or not part.profile else loose_pieces(part)
+        note = f"{finish}; one insert is {pieces} loose pieces" if pieces > 1 else finish
         designation = f"{plan.name} {part.name}, revision {plan.revision}"
-        yield (number, MADE, what, designation, part.material.name, size, finish)
+        yield (number, MADE, what, designation, part.material.name, size, note)
 
 
 # ------------------------------------------------------------------ what is bought
@@ -161,7 +164,8 @@ def _adhesives(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
             areas[adhesive.name] = areas.get(adhesive.name, 0.0) + area(part.profile) * recipe.order.quantity
             inserts.setdefault(adhesive.name, []).append(name)
     for adhesive_name, covered in areas.items():
-        size = f"{covered / 100.0:.1f} cm² of bond"
+        size = f"{covered / INCH.mm**2:.2f} in²" if plan.units == INCH.name else f"{covered / 100.0:.1f} cm²"
+        size += " of bond"
         note = f"insert {', '.join(inserts[adhesive_name])}"
         yield (AS_NEEDED, BOUGHT, "adhesive", adhesive_name, "", size, note)
 
@@ -180,7 +184,9 @@ def _dowels(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
         size = f"{length_unit('inch').length(dowels.diameter)}, at most {length_unit('inch').length(deep)} long"
         yield (str(count), BOUGHT, "dowel pin", "ASME B18.8.2", "steel, hardened", size, note)
     elif dowels.pins == "h6" or length == inf:
-        size = f"{d} {dowels.pins}, at most {deep:g} mm long"
+        unit = length_unit(plan.units)
+        fit = f"{d} {dowels.pins}" if unit is MILLIMETRE else f"{d} mm {dowels.pins}"
+        size = f"{fit}, at most {unit.length(deep) if unit is INCH else f'{deep:g} mm'} long"
         yield (str(count), BOUGHT, "ground rod" if dowels.pins == "h6" else "dowel pin", "", "steel", size, note)
     else:
         designation = (

@@ -192,7 +192,7 @@ class _Reading:
                 (found,) = figures_in(row[k].text, self._separator, 1)
             except (FigureError, ValueError):
                 found = float("nan")
-            if not abs(found - value) < 0.5 * 10.0 ** -(self._sheet.unit.decimals + 1):
+            if not abs(found - value) < 0.5 * 10.0**-self._sheet.unit.limit_decimals:
                 remedy = "readings are held against the recipe: put the figure back, or change the recipe"
                 self._wrong(row[k], f"number {number}", f"{word} `{shown(row[k].text)}`", size.text(value), remedy)
         k = self._columns.get("part")

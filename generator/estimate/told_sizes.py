@@ -31,9 +31,10 @@ class ToldSize:
     unit: LengthUnit
 
     def text(self, value: float) -> str:
-        """Return a figure with the unit's decimals, and one more where it has one."""
-        text = f"{value + 0.0:z.{self.unit.decimals + 1}f}"
-        return text[:-1] if text.endswith("0") else text
+        """Return a figure with the unit's decimals, and as many more as limits have where it has them."""
+        text = f"{value + 0.0:z.{self.unit.limit_decimals}f}"
+        more = self.unit.limit_decimals - self.unit.decimals
+        return text[:-more] if more and text.endswith("0" * more) else text
 
     @property
     def nominal_text(self) -> str:
@@ -52,9 +53,9 @@ class ToldSize:
 
 
 def told_size(c: Characteristic, unit: LengthUnit) -> ToldSize:
-    """Return nominal, with as many decimals as a drawing has, and limits that lie about it with one more."""
+    """Return nominal and limits as finely as a drawing tells them, to 0.001 mm or 0.0001 in."""
     nominal = float(unit.figure(c.nominal_mm))
-    fine = unit.decimals + 1
+    fine = unit.limit_decimals
     lower = round(nominal + round((c.lower_mm - c.nominal_mm) / unit.mm, fine), fine)
     upper = round(nominal + round((c.upper_mm - c.nominal_mm) / unit.mm, fine), fine)
     return ToldSize(nominal, lower, upper, unit)

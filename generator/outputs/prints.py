@@ -67,7 +67,10 @@ def write(work: Work) -> Iterator[tuple[str, bytes]]:
     prints = []
     for part in printed_parts(work):
         mesh = mesh_of(slabs(part))
-        yield stl_name(part), stl_bytes(mesh, f"{SAYS}: {part.name} of {work.plan.name}; mm")
+        yield (
+            stl_name(part),
+            stl_bytes(mesh, f"{SAYS}, mm, revision {work.plan.revision}: {part.name} of {work.plan.name}"),
+        )
         name = f"{SAYS}: {part.name}"
         prints.append(Print(name, mesh, f"{SAYS}, finished part {part.material.name}", part.material.colour))
     title = f"{SAYS}: {work.plan.title or work.plan.name}"

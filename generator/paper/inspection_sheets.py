@@ -143,6 +143,11 @@ def _row(c: Characteristic, table: _Table) -> _Row:
 # ------------------------------------------------------------------ head and foot
 def _head(easel: Easel, paper: Format, plan: Plan, sheet: Inspected, part: str, page: str) -> None:
     top, right = paper.height_mm - EDGE_MM, paper.width_mm - EDGE_MM
+    drawing = f"drawing {sheet.number}" + (f"-{part}" if part != BLANK else "") if sheet.number else ""
+    issued = ", ".join(w for w in (drawing, f"issued {sheet.date}" if sheet.date else "") if w)
+    if issued:
+        room = 0.6 * (right - EDGE_MM) - width_mm(f"; {page}", 3.5)
+        page = f"{fitted(issued, 3.5, room)}; {page}"
     easel.write(page, (right, top - 5.5), 3.5, anchor="end")
     room = right - EDGE_MM - width_mm(page, 3.5) - 6.0
     easel.write(fitted(f"Inspection: {_told(part)}", 5.0, room, bold=True), (EDGE_MM, top - 5.5), 5.0, bold=True)

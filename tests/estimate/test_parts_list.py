@@ -82,6 +82,19 @@ def test_quantities_are_those_of_the_order_but_pins_are_used_again():
     assert b == pytest.approx(12 * a, abs=0.6)
 
 
+def test_lengths_and_areas_of_an_inch_recipe_are_inches():
+    rows = of("canoe-yoke", "dowels.diameter=6 mm", "dowels.pins=h6")
+    assert one(rows, "adhesive").size == "0.27 in² of bond"  # 1.73 cm² / 6.4516
+    assert one(rows, "ground rod").size == "6 mm h6, at most 0.5487 in long"  # 5/16 in and 6 mm
+    assert not [r for r in rows if re.search(r"\d (mm|cm²)\b", r.size.replace("6 mm h6", ""))]
+
+
+def test_an_insert_of_loose_pieces_says_how_many():
+    """Three letters without a bridge; figures cut out of a strip leave it whole."""
+    assert one(of("bee-house"), "insert letters").note.endswith("; one insert is 3 loose pieces")
+    assert "loose" not in one(of("gate-latch"), "insert number").note
+
+
 def test_an_insert_that_is_pressed_in_takes_no_adhesive():
     assert not [r for r in of("gate-latch", "inlays.number.fit=press") if r.what == "adhesive"]
 

@@ -13,9 +13,12 @@ import pypdfium2
 import pypdfium2.raw as raw
 import pytest
 
+from generator.base.units import INCH
 from generator.build.work import work_of
+from generator.estimate.told_sizes import told_size
 from generator.outputs import inspection, parts_list
 from generator.outputs.output import Files, Work
+from generator.outputs.proofs import demand
 from generator.paper.collisions import collisions
 from generator.paper.inspection_sheets import inspection_sheets
 from generator.paper.letters import LEAST_MM
@@ -51,6 +54,29 @@ def pieces(data: bytes) -> list[str]:
                 raw.FPDFTextObj_GetText(item.raw, whole.raw, ctypes.cast(buffer, ctypes.POINTER(ctypes.c_ushort)), size)
                 out.append(buffer.raw.decode("utf-16-le").rstrip("\0"))
     return out
+
+
+def test_number_and_date_of_the_drawing_stand_on_every_page_and_in_the_table():
+    sets = ("order.number=P-0021", "order.date=2026-05-04")
+    made = files("gate-latch", *sets)
+    drawings = ("P-0021-cover", "P-0021-insert-number", "P-0021")
+    pages = texts(made[inspection.PDF])
+    assert all("issued 2026-05-04" in page for page in pages)
+    assert {d for d in drawings if any(f"drawing {d}," in page for page in pages)} == set(drawings)
+    rows = list(csv.reader(io.StringIO(made[inspection.TABLE].decode("utf-8-sig"))))
+    assert rows[4:6] == [["drawing number", "P-0021"], ["date of issue", "2026-05-04"]]
+    demand(inspection.prove(work("gate-latch", *sets), made))
+    assert not any("issued" in page or "drawing" in page for page in texts(files("gate-latch")[inspection.PDF]))
+
+
+def test_limits_in_inches_have_four_decimals_and_are_those_of_millimetres():
+    """By the definition of the inch, each limit is rounded by at most half of its last decimal."""
+    for c in sheet("canoe-yoke").characteristics:
+        size = told_size(c, INCH)
+        for text, mm in ((size.lower_text, c.lower_mm), (size.upper_text, c.upper_mm)):
+            assert re.fullmatch(r"-?\d+\.\d{4}", text)
+            assert abs(float(text) * 25.4 - mm) <= 25.4 * 1.0001e-4  # of the nominal, and of the deviation from it
+        assert size.lower < size.upper
 
 
 @pytest.mark.parametrize("name", RECIPES)

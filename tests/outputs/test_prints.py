@@ -28,6 +28,15 @@ def stl(data: bytes) -> trimesh.Trimesh:
     return trimesh.load(io.BytesIO(data), file_type="stl")
 
 
+def test_the_head_of_an_stl_tells_unit_revision_and_part():
+    work = work_of(LATCH)
+    for path, data in prints.write(work):
+        if path.endswith(".stl"):
+            head = data[:80].decode("ascii").rstrip()
+            assert head.startswith(f"Trial print in plastic, mm, revision {work.plan.revision}: ")
+            assert head.endswith(" of gate-latch")
+
+
 @pytest.mark.parametrize("path", RECIPES, ids=lambda p: p.stem)
 def test_every_part_is_closed_faces_outward_and_has_the_volume_of_its_regions(path):
     work = work_of(path)

@@ -81,7 +81,7 @@ def _told(what: str, value: Any, unit: LengthUnit) -> str:
         return f"{decimal(value, 2)} g"
     if what.endswith("torque"):
         return f"{decimal(value, 2)} N m"
-    return f"{decimal(value / unit.mm, max(3, unit.decimals))} {unit.suffix}"
+    return f"{decimal(value / unit.mm, unit.limit_decimals)} {unit.suffix}"
 
 
 # ------------------------------------------------------------------ what is compared

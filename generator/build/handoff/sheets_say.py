@@ -145,8 +145,9 @@ def sheet_says(path: str, data: bytes) -> list[Statement]:
     rows = list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")))
     try:
         unit = length_unit(dict(row[:2] for row in rows[: len(HEAD)])["unit"])
+        first = next(k for k, row in enumerate(rows) if row and row[0] == COLUMNS[0])
         number, nominal = COLUMNS.index("number"), COLUMNS.index("nominal")
-        figures = [(int(row[number]), row[nominal]) for row in rows[len(HEAD) + 1 :]]
+        figures = [(int(row[number]), row[nominal]) for row in rows[first + 1 :]]
         return [Statement(n, path, float(f) * unit.mm, _rounding(f, unit), f) for n, f in figures]
-    except (KeyError, ValueError, IndexError) as error:
+    except (KeyError, ValueError, IndexError, StopIteration) as error:
         raise ProofError(f"{path}: not an inspection sheet: {error}", feature=path) from error

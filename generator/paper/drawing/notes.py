@@ -14,6 +14,7 @@ from generator.paper.drawing.told import Told
 from generator.paper.letters import width_mm
 from generator.paper.lines import VISIBLE
 from generator.paper.sheet import Easel, rectangle
+from generator.part.loose import loose_pieces
 
 __all__ = ["Note", "caution_blocks", "note_blocks", "notes_of", "wrapped"]
 
@@ -47,6 +48,9 @@ def notes_of(told: Told, datum: Datum | None, sheet_words: Sequence[str], *, has
         out.append((f"Upper rim of the outline: chamfer {text} × 45°", numbers))
     out.append(("What is not dimensioned follows the files of layers (DXF) and solid (STEP) of this revision.", ()))
     out.append(("Numbers in balloons are those of the inspection sheet; figures in brackets follow from others.", ()))
+    pieces = 1 if said.is_cover else loose_pieces(part)
+    if pieces > 1:
+        out.append((f"The insert is {pieces} loose pieces: quantity counts inserts, not pieces.", ()))
     if any(p.fill for p in part.features):
         fills = dict.fromkeys(f.fill.name for f in part.features if f.fill)
         out.append((f"Engravings are filled: {', '.join(fills)}.", ()))

@@ -73,8 +73,8 @@ class Said:
         return f"{self.figure(c.nominal_mm)} {self.limit(high, signed=True)}/{self.limit(low, signed=True)}"
 
     def limit(self, mm: float, *, signed: bool = False) -> str:
-        """Return a deviation: to a thousandth of a mm, as fits are told, or a ten-thousandth of an inch."""
-        text = f"{mm / self.unit.mm:.{max(3, self.unit.decimals)}f}".rstrip("0").rstrip(".")
+        """Return a deviation, told as finely as limits are."""
+        text = f"{mm / self.unit.mm:.{self.unit.limit_decimals}f}".rstrip("0").rstrip(".")
         text = "0" if text in ("-0", "") else text.replace("-", "−")
         return f"+{text}" if signed and text != "0" and not text.startswith("−") else text
 
