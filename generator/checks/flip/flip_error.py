@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees
+from dataclasses import replace
+from math import ceil, degrees
 
 from generator.base.errors import GeometryError
 from generator.base.finding import Finding, Severity
@@ -12,6 +13,8 @@ from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.estimate.flip import Flip, flip_of
 from generator.outline.contour import Point
+from generator.outline.measure import bounds
+from generator.outline.region import Region
 from generator.part.nearness import wall_mm, web_mm
 from generator.part.part import Face, Plan
 from generator.part.relation import meets
@@ -19,6 +22,11 @@ from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
 
 ID = "flip-error"
+CLOSEST_MM = 0.01
+"""No closer work is offered (chosen): dowel holes are not placed better at a small machine."""
+MOST_SPAN = 2.0
+"""Dowels are offered no farther apart than so many times their distance or the part's length (chosen)."""
+HALVINGS = 24
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -66,10 +74,33 @@ def _remedy(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float) -> str:
     if free and other.span_mm > 0.0 and other.worst(plan.cover.profile)[0] <= limit:
         edits.append(f"set dowels.axis to {'x' if flip.upright else 'y'}")
     closer = flip.each_mm * limit / off_mm
-    if closer > flip.play_mm / 2.0:
+    if closer > max(flip.play_mm / 2.0, CLOSEST_MM):
         edits.append(f"set tolerances.flip to at most {no_more(closer)}")
-    edits.append("set dowels.at farther apart")
-    return ", or ".join(edits)
+    edits += _farther(recipe, plan, flip, limit)
+    told = f"each dowel would have to be within {closer:.2g} mm, closer than anybody sets a blank"
+    return ", or ".join(edits) or f"register the blank another way than on these dowels: {told}"
+
+
+def _farther(recipe: Recipe, plan: Plan, flip: Flip, limit_mm: float) -> list[str]:
+    """Return the edit that puts the dowels as far apart as needed, where that does it and is not out of all measure."""
+    box = bounds(plan.cover.profile)
+    most = MOST_SPAN * max(flip.span_mm, box.height_mm if flip.upright else box.width_mm)
+
+    def does(span_mm: float) -> bool:
+        return replace(flip, span_mm=span_mm).worst(plan.cover.profile)[0] <= limit_mm
+
+    if not isinstance(recipe.dowels, Dowels) or not does(most):
+        return []
+    low, high = flip.span_mm, most
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if does(middle) else (middle, high)
+    if recipe.dowels.place == "inside" or len(plan.blank.dowel_holes) != 2:
+        return [f"put the outermost dowels at least {no_less(high)} apart with dowels.at"]
+    half = ceil((high - flip.span_mm) / 2.0 * 100.0) / 100.0
+    centres = [bounds(Region((c,))).centre for c in plan.blank.dowel_holes]
+    a, b = sorted(p.y if flip.upright else p.x for p in centres)
+    return [f"set dowels.at to `[{a - half:.6g} mm, {b + half:.6g} mm]`"]
 
 
 # ------------------------------------------------------------------ walls between the faces
@@ -120,9 +151,16 @@ def _eaten(recipe: Recipe, flip: Flip, wall: _Wall) -> Finding:
         limit=least.value,
         unit="mm",
         source=least.told_source,
-        remedy=f"{_wider(recipe, wall, least.value - left)}, or work closer than tolerances.flip says",
+        remedy=_wider(recipe, wall, least.value - left) + _closer(flip, off, wall.width_mm - least.value),
         path=wall.path,
     )
+
+
+def _closer(flip: Flip, off_mm: float, may_mm: float) -> str:
+    """Return the edit that takes so much off that the wall bears the rest; empty where nobody works so closely."""
+    each = flip.each_mm * may_mm / off_mm
+    enough = each >= max(flip.play_mm / 2.0, CLOSEST_MM)
+    return f", or set tolerances.flip to at most {no_more(each)}" if enough else ""
 
 
 def _wider(recipe: Recipe, wall: _Wall, by_mm: float) -> str:
