@@ -17,7 +17,9 @@ from generator.build.handoff.choose import chosen
 from generator.build.judge import check
 from generator.build.work import work_of
 from generator.outputs.drawings_pdf import OUTPUT as DRAWINGS
+from generator.outputs.inspection import OUTPUT as INSPECTION
 from generator.outputs.layers_dxf import OUTPUT as LAYERS
+from generator.outputs.setup_sheets import OUTPUT as SETUPS
 from tests.oracles.part21 import parse
 
 RECIPE = """\
@@ -135,8 +137,8 @@ def test_all_kinds_of_files_were_compared(handed):
     _, done, files = handed
     found = set(done.agreed.files)
     assert {"cover.step", "insert-plate.step", "drawings/cover.pdf", "drawings/cover.dxf", "drawings/insert-plate.pdf",
-            "inspection/inspection.csv", "layers/cover_top-face_bolt-holes.dxf",
-            "layers/cover_bottom-face_bottom-pocket.dxf"} <= found  # fmt: skip
+            "inspection/inspection.csv", "inspection/inspection.pdf", "setups/setup-1.pdf", "setups/setup-2.pdf",
+            "layers/cover_top-face_bolt-holes.dxf", "layers/cover_bottom-face_bottom-pocket.dxf"} <= found  # fmt: skip
     assert done.agreed.numbers >= 20
     assert done.agreed.statements >= 3 * done.agreed.numbers
     step = parse(files["cover.step"])  # and another reader of STEP finds the hole of ISO 273, medium, M5
@@ -166,6 +168,30 @@ def test_a_file_that_states_another_number_is_named_with_both_numbers(handed, ou
     lines = [line for line in str(error.value).splitlines() if said[0] in line]
     for words in said[1:]:
         assert any(words in line for line in lines), (words, str(error.value))
+
+
+@pytest.mark.parametrize(
+    ("output", "sets", "said"),
+    [
+        (INSPECTION, "original.height=3.2", ["bottom pocket, depth", "inspection.pdf says 3.40", "cover.step 3.2000"]),
+        (SETUPS, "original.height=3.2", ["bottom pocket, depth", "setups/setup-1.pdf says 3.40"]),
+    ],
+)
+def test_a_sheet_on_paper_that_states_another_number(handed, output, sets, said):
+    path, _, files = handed
+    made = {p: d for p, d in spoiled(handed, output, sets).items() if p.endswith(".pdf")}
+    with pytest.raises(ProofError) as error:
+        agreed(path, {**files, **made})
+    lines = [line for line in str(error.value).splitlines() if said[0] in line]
+    for words in said[1:]:
+        assert any(words in line for line in lines), (words, str(error.value))
+
+
+def test_an_inspection_sheet_on_paper_that_lacks_a_number_is_named(handed):
+    path, _, files = handed
+    with pytest.raises(ProofError) as error:
+        agreed(path, {**files, "inspection/inspection.pdf": files["drawings/cover.pdf"]})
+    assert "inspection/inspection.pdf does not state it" in str(error.value)
 
 
 def test_a_sheet_that_states_another_number(handed):

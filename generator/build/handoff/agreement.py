@@ -1,4 +1,4 @@
-"""Do drawing, STEP, DXF and inspection sheet state the same numbers? Every figure is read back from its file."""
+"""Do drawing, STEP, DXF, inspection and setup sheets agree? Every figure is read back from its file."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from generator.base.errors import ProofError
 from generator.base.frozen_record import frozen_record
 from generator.base.units import length_unit
 from generator.build.handoff.layers_say import layer_file, layers_say
-from generator.build.handoff.sheets_say import dxf_says, pdf_says, sheet_says
+from generator.build.handoff.sheets_say import dxf_says, pdf_says, rows_say, sheet_says
 from generator.build.handoff.solids_say import solids_say
 from generator.build.handoff.statement import Look, Statement, looks
 from generator.estimate.characteristics import Kind, characteristics, datum_of
-from generator.outputs.inspection import TABLE
+from generator.outputs.inspection import PDF, TABLE
 from generator.outputs.layers_dxf import ALL_LAYERS
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
@@ -58,7 +58,8 @@ def agreement(recipe: Recipe, plan: Plan, files: Mapping[str, bytes]) -> Agreeme
     """
     wanted = looks(plan, characteristics(recipe, plan))
     said = tuple(_said(plan, wanted, files))
-    faults = [*unsaid(wanted, said, _drawings(files)), *disagreements(wanted, said)]
+    sheets = [path for path in (TABLE, PDF) if path in files] or [TABLE]
+    faults = [*unsaid(wanted, said, _drawings(files), sheets), *disagreements(wanted, said)]
     if faults:
         lines = "\n".join(f"  {fault}" for fault in faults)
         raise ProofError(
@@ -88,6 +89,9 @@ def _said(plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes]) -> Ite
     wanted = [replace(look, expected_mm=expected.get(look.number, nan)) for look in wanted]
     for path in _drawings(files):
         yield from (pdf_says if path.endswith(".pdf") else dxf_says)(path, files[path], unit)
+    for path in files:
+        if path == PDF or (path.startswith("setups/") and path.endswith(".pdf")):
+            yield from rows_say(path, files[path], unit)
     layers = [layer_file(p, d) for p, d in files.items() if p.startswith("layers/") and p != ALL_LAYERS]
     yield from layers_say(layers, wanted, datum.at, bool(datum.feature))
     solids = {part.name: files[f"{part.name}.step"] for part in plan.parts if f"{part.name}.step" in files}
@@ -107,13 +111,15 @@ def disagreements(wanted: Sequence[Look], said: Sequence[Statement]) -> list[str
     return out
 
 
-def unsaid(wanted: Sequence[Look], said: Sequence[Statement], drawings: Sequence[str]) -> list[str]:
-    """Return a sentence for every number that a drawing of its part, or the inspection sheet, does not state."""
+def unsaid(
+    wanted: Sequence[Look], said: Sequence[Statement], drawings: Sequence[str], sheets: Sequence[str] = (TABLE,)
+) -> list[str]:
+    """Return a sentence for every number that a drawing of its part, or an inspection sheet, does not state."""
     told = {(s.file, s.number) for s in said}
     return [
         f"{look.part}, number {look.number}, {look.what}: {path} does not state it"
         for look in wanted
         if look.kind in DEMANDED
-        for path in (*(d for d in drawings if d.split("/")[-1].rpartition(".")[0] == look.part), TABLE)
+        for path in (*(d for d in drawings if d.split("/")[-1].rpartition(".")[0] == look.part), *sheets)
         if (path, look.number) not in told
     ]

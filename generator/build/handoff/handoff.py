@@ -64,7 +64,7 @@ def handoff(
     if built.folder is None:
         return HandedOff(checked, None, missing=wanted)
     files = chosen(_files(built.folder))
-    progress("comparing what drawing, STEP, DXF and inspection sheet state")
+    progress("comparing what drawing, STEP, DXF, inspection and setup sheets state")
     plan, said = checked.plan, checked.reading.recipe
     agreed = agreement(said, plan, files)
     sentence = (

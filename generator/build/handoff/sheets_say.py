@@ -17,7 +17,7 @@ from generator.estimate.inspection_csv import COLUMNS, HEAD
 from generator.paper.box import Box
 from generator.paper.pdf_read import PdfError, ReadPage, ReadPath, read_pdf
 
-__all__ = ["dxf_says", "pdf_says", "sheet_says"]
+__all__ = ["dxf_says", "pdf_says", "rows_say", "sheet_says"]
 
 FIGURE: Final = re.compile(r"^[⌀R(]*([−-]?\d+(?:\.\d+)?)")
 CHAMFER: Final = re.compile(r"(\d+(?:\.\d+)?) × 45°")
@@ -26,6 +26,12 @@ HALF_MM: Final = 3.5
 """Balloons are less than twice as high on paper."""
 SIGNS: Final = (("%%c", "⌀"), ("%%p", "±"), ("%%d", "°"), ("%%%", "%"))
 BALLOON: Final = "balloon"
+TABLE: Final = "table"
+BARE: Final = re.compile(r"[⌀R]?[−-]?\d+(?:\.\d+)?")
+SAME_ROW_MM: Final = 0.5
+"""Balloon and nominal of a row stand at one height."""
+CAPITAL: Final = 1493.0 / 4096.0
+"""Half the height of a capital in em: DejaVu Sans 2.37."""
 
 
 @frozen_record
@@ -135,6 +141,35 @@ def _rounding(digits: str, unit: LengthUnit) -> float:
     """Return by how much a figure may be off through rounding, mm: no figure has fewer decimals than the unit's."""
     decimals = max(len(digits.partition(".")[2]), unit.decimals)
     return 0.5 * 10.0**-decimals * unit.mm + SLACK_MM
+
+
+def rows_say(path: str, data: bytes, unit: LengthUnit) -> list[Statement]:
+    """Return the nominals of the tables of an inspection or setup sheet: a row has its number in a balloon.
+
+    Where a page frames its table, what lies outside it is a picture's.
+
+    Raises: ProofError: it cannot be read.
+    """
+    try:
+        pages = read_pdf(data)
+    except PdfError as error:
+        raise ProofError(f"{path}: {error}", feature=path) from error
+    return [s for page in pages for s in _rows_of(path, page, unit)]
+
+
+def _rows_of(path: str, page: ReadPage, unit: LengthUnit) -> Iterator[Statement]:
+    frames = [Box.around([(float(x), float(y)) for x, y in w.points]) for p in page.named(TABLE) for w in p.ways]
+    texts = [(_Said(t.text.strip(), *t.at), t.at[1] + CAPITAL * t.em_mm) for t in page.texts]
+    for balloon in _balloons(page.paths):
+        _, y = balloon.centre
+        number = next((s.text for s, _ in texts if s.text.isdigit() and _holds(balloon, s)), None)
+        if number is None or (frames and not any(balloon.within(f) for f in frames)):
+            continue
+        row = [s for s, middle in texts if s.x > balloon.right and abs(middle - y) < SAME_ROW_MM]
+        bare = min((s for s in row if BARE.fullmatch(s.text)), key=lambda s: s.x, default=None)
+        found = _statement(int(number), path, bare.text, unit) if bare else None
+        if found:
+            yield found
 
 
 def sheet_says(path: str, data: bytes) -> list[Statement]:
