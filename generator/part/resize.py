@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from math import cos, floor, sin
+from math import ceil, cos, floor, sin
 from typing import Any
 
 from generator.base.errors import GeometryError
@@ -18,7 +18,7 @@ from generator.part.clearing import Room, halved, told_place
 from generator.shapes.draw import draw_outline
 from generator.shapes.shape import Context
 
-__all__ = ["Smaller", "drawn_again", "factor_into", "is_fitted", "is_from_file", "smaller"]
+__all__ = ["Smaller", "drawn_again", "factor_into", "is_fitted", "is_from_file", "larger", "smaller"]
 
 SIZE_KEYS = (
     ("cap_height",),
@@ -42,12 +42,14 @@ LEAST = 0.05
 """An outline that would have to be smaller than this share of itself is not offered."""
 TRIES = (1.0005, 1.0, 0.98, 0.95, 0.9)
 """A trifle more than what halving found; and where a kind is not larger and smaller by one factor, a little less."""
+LARGER_TRIES = (1.0, 1.02, 1.1)
+"""The same for what is drawn larger."""
 STEP = 100.0
 
 
 @frozen_record
 class Smaller:
-    """An outline drawn smaller.
+    """An outline drawn smaller, or larger.
 
     Attributes:
         edits: what to write, such as ``set K.text.cap_height to at most 12.5 mm``.
@@ -99,6 +101,23 @@ def smaller(outline: OutlineSpec, path: str, factor: float, fits: Callable[[Outl
     return next((s for s in tried if s is not None and fits(s.outline)), None)
 
 
+def larger(outline: OutlineSpec, path: str, factor: float, does: Callable[[OutlineSpec], bool]) -> Smaller | None:
+    """Return the edits that draw an outline larger, tried; None if it has no key for that, or does not do with them.
+
+    One that others are added to or cut from keeps its shape with no single size, and is not tried.
+
+    Args:
+        outline: as it is.
+        path: its recipe path.
+        factor: reckoned.
+        does: draws an outline and says whether it does what it should.
+    """
+    if is_from_file(outline) or outline.add or outline.cut or outline.mirror:
+        return None
+    tried = (_with_factor(outline, path, factor * share, up=True) for share in LARGER_TRIES)
+    return next((s for s in tried if s is not None and does(s.outline)), None)
+
+
 def is_from_file(outline: OutlineSpec) -> bool:
     """Return True for an outline that cannot be drawn again here: it is larger and smaller by one factor."""
     return any(getattr(outline.params, key, "") for key in ("file", "font"))
@@ -126,19 +145,19 @@ def _turned_centre(outline: OutlineSpec) -> Point:
     return Point(c * centre[0] - s * centre[1], s * centre[0] + c * centre[1])
 
 
-def _with_factor(outline: OutlineSpec, path: str, factor: float) -> Smaller | None:
-    """Return the outline with its size keys times a factor, rounded down."""
+def _with_factor(outline: OutlineSpec, path: str, factor: float, *, up: bool = False) -> Smaller | None:
+    """Return the outline with its size keys times a factor, rounded down or up."""
     keys = next((k for k in SIZE_KEYS if all(_is_size(getattr(outline.params, key, None)) for key in k)), None)
     if keys is None:
         return None
     changes, told = {}, []
     for key in keys:
         old = getattr(outline.params, key)
-        new = tuple(_down(x * factor) for x in old) if isinstance(old, tuple) else _down(old * factor)
+        new = tuple(_to_step(x * factor, up) for x in old) if isinstance(old, tuple) else _to_step(old * factor, up)
         if not _is_size(new):
             return None
         changes[key] = new
-        told.append(f"{path}.{outline.kind}.{key} to {_told(key, new)}")
+        told.append(f"{path}.{outline.kind}.{key} to {_told(key, new, up)}")
     return Smaller("set " + " and ".join(told), replace(outline, params=replace(outline.params, **changes)))
 
 
@@ -149,11 +168,11 @@ def _is_size(value: Any) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool) and value > 0.0
 
 
-def _down(value: float) -> float:
-    return floor(value * STEP + MODEL.same_mm) / STEP
+def _to_step(value: float, up: bool) -> float:
+    return (ceil(value * STEP - MODEL.same_mm) if up else floor(value * STEP + MODEL.same_mm)) / STEP
 
 
-def _told(key: str, value: Any) -> str:
+def _told(key: str, value: Any, up: bool) -> str:
     if isinstance(value, tuple):
         return told_place(value)
-    return f"at most {value:g}" + ("" if key in NO_LENGTH else " mm")
+    return f"at {'least' if up else 'most'} {value:g}" + ("" if key in NO_LENGTH else " mm")

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil, sqrt
 
 from generator.base.adhesives import KEY_OF, Adhesive
+from generator.base.errors import GeometryError, RecipeError
+from generator.base.fields import OutlineSpec
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.checks.check import NOISE, Check, no_less
@@ -15,7 +18,11 @@ from generator.outline.region import Region
 from generator.part.bonds import bonds, may_be_thicker
 from generator.part.metals import adhesive_of, far_corners
 from generator.part.part import Part, Plan
+from generator.part.plan import make_plan
+from generator.part.relation import covers, meets
+from generator.part.resize import larger
 from generator.recipe.model import Recipe
+from generator.shapes.shape import NoFiles
 
 ID = "glue-area"
 
@@ -45,7 +52,7 @@ def _finding(
     others = f" ({count} such pieces)" if count > 1 else ""
     more = (needed - size) / length(piece)
     thick = recipe.inlays[name].stock.thickness + more
-    edit = f"set inlays.{name}.stock.thickness to at least {no_less(thick)}, or "
+    ways = [f"set inlays.{name}.stock.thickness to at least {no_less(thick)}"]
     return Finding(
         check=ID,
         code="small",
@@ -59,11 +66,39 @@ def _finding(
         limit=limit.value,
         unit=limit.unit,
         source=limit.told_source,
-        remedy=(edit if may_be_thicker(recipe, plan, insert, more) else "")
-        + f"draw it at least {_times(area(piece), size - area(piece), needed):.2f} times as large, or join it to its "
-        "neighbours",
+        remedy=", or ".join(
+            (ways if may_be_thicker(recipe, plan, insert, more) else [])
+            + [_larger(recipe, name, _times(area(piece), size - area(piece), needed), needed)]
+            + ["join it to its neighbours"]
+        ),
         path=f"inlays.{name}.outline",
     )
+
+
+def _larger(recipe: Recipe, name: str, times: float, needed_mm2: float) -> str:
+    """Return the edit that draws the insert so much larger, tried on a plan of it; else what it would need."""
+    inlay = recipe.inlays[name]
+
+    def does(outline: OutlineSpec) -> bool:
+        other = replace(recipe, inlays={**recipe.inlays, name: replace(inlay, outline=outline)})
+        try:
+            plan = make_plan(other, files=NoFiles())
+        except (GeometryError, RecipeError):
+            return False
+        (insert,) = (i for i in plan.inserts if i.name == f"insert-{name}")
+        least = min((held for held, _ in bonds(plan, insert)), default=0.0)
+        return least >= needed_mm2 - NOISE and _has_room(plan, name)
+
+    found = larger(inlay.outline, f"inlays.{name}.outline", times, does)
+    told = f"draw it at least {times:.2f} times as large: every piece needs {needed_mm2:.3g} mm² of bond"
+    return found.edits if found else f"{told}, and room for that in the cover"
+
+
+def _has_room(plan: Plan, name: str) -> bool:
+    """Return True if a pocket lies in the cover and meets nothing else that is cut from its face or through it."""
+    pocket = next(f for f in plan.cover.features if f.name == f"inlay-pocket-{name}")
+    others = [f for f in plan.cover.features if f is not pocket and f.region and f.z_to_mm > pocket.z_from_mm]
+    return covers(plan.cover.profile, pocket.region) and not any(meets(f.region, pocket.region) for f in others)
 
 
 def _times(face: float, edge: float, needed: float) -> float:
