@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from tests.scans.photo_light import render_photo, usual_photo
 from tests.scans.scan_conditions import Conditions, lost_in_shadow, usual
 from tests.scans.scan_parts import all_parts
 from tests.scans.simulate import render, render_turned, save
@@ -78,8 +79,14 @@ def conditions_of(kind: str, seed: int) -> Conditions:
 def simulated(kind: str, number: int, folder: Path) -> Case:
     """Simulated case ``number`` of a kind, its files written below ``folder``; the parts take turns."""
     parts = all_parts()
-    part, c = parts[number % len(parts)], conditions_of(kind, number)
+    part = parts[number % len(parts)]
     name = f"{part.name}-{kind.replace(',', '').replace(' ', '-')}-{number}"
+    if kind.startswith("photo"):
+        reference = ("card", "a4")[number % 2]
+        photo = render_photo(part, usual_photo(reference, "25" in kind, number), number)
+        image = save(photo, folder / name)
+        return Case(name, kind, [image], image.parent / "caliper.yaml", photo[1], reference)
+    c = conditions_of(kind, number)
     turns = (0.0, 90.0) if "two" in kind else (0.0,)
     scans = render_turned(part, c, number, turns) if len(turns) > 1 else [render(part, c, number)]
     images = [save(scan, folder / name / str(n)) for n, scan in enumerate(scans)]

@@ -26,7 +26,6 @@ from tests.scans.scorer import Score, Traced, read_dxf, score
 
 ROOT = Path(__file__).parents[2]
 Tracer = Callable[[Case], Traced]
-SIMULATED = [kind for kind in TARGETS if not kind.startswith("photo")]
 
 
 @dataclass(frozen=True)
@@ -169,7 +168,7 @@ def main(words: list[str] | None = None) -> int:
     parser.add_argument(
         "--corpus", action="store_true", help="the six cases of tests/data/scans (also without options)"
     )
-    parser.add_argument("--simulated", type=int, default=0, metavar="N", help="N simulated cases of every kind of scan")
+    parser.add_argument("--simulated", type=int, default=0, metavar="N", help="N simulated cases of every kind")
     parser.add_argument("--kind", action="append", choices=list(TARGETS), help="only this kind (may be given again)")
     parser.add_argument("--case", help="only cases whose name has this in it")
     parser.add_argument("--tracer", help="module:function from a Case to a Traced, instead of the command")
@@ -180,7 +179,7 @@ def main(words: list[str] | None = None) -> int:
         tracer = getattr(importlib.import_module(module), function)
     with tempfile.TemporaryDirectory() as folder:
         cases = corpus() if given.corpus or not given.simulated else []
-        kinds = [k for k in SIMULATED if not given.kind or k in given.kind]
+        kinds = [k for k in TARGETS if not given.kind or k in given.kind]
         cases += [simulated(kind, n, Path(folder)) for kind in kinds for n in range(given.simulated)]
         cases = [c for c in cases if not given.kind or c.kind in given.kind]
         rows = table([c for c in cases if not given.case or given.case in c.name], tracer)
