@@ -20,7 +20,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.scans.scan_cases import TARGETS, Case, corpus, simulated
+from tests.scans.scan_cases import AT_DAMAGE, TARGETS, Case, corpus, simulated
 from tests.scans.scan_relations import Kept, axes_kept, common_centres, tangent_joins
 from tests.scans.scorer import Score, Traced, read_dxf, score
 
@@ -106,7 +106,7 @@ def line(row: Row) -> str:
     cells = [f"{value:7.1f}{'!' if value > most else ' '}" for value, most in figures(row)]
     counts = "exact" if s.counts == s.true_counts else _difference(s)
     holes = "" if s.holes[0] == s.holes[1] == s.holes[2] else f"  holes {s.holes[2]} of {s.holes[0]}"
-    hurt = f"  at damage {1e3 * s.at_damage:.0f}" if s.at_damage else ""
+    hurt = f"  at damage {1e3 * s.at_damage:.0f}{'!' if s.at_damage > AT_DAMAGE else ''}" if s.at_damage else ""
     covered = f"  covered {sum(s.covered)}/{len(s.covered)}" if s.covered else ""
     relations = f"  joins {_kept(row.joins)} centres {_kept(row.centres)} axes {_kept(row.axes)}"
     return f"{row.case.name:44s}{''.join(cells)}  {counts}{holes}{hurt}{relations}{covered}"
