@@ -101,6 +101,8 @@ class Proof:
         deviation: how far apart they are, in ``unit``.
         limit: how far they may be.
         unit: ``mm``, ``mm²``, ``relative`` …
+
+    Raises: TypeError, ValueError: deviation or limit is no number.
     """
 
     what: str
@@ -108,6 +110,11 @@ class Proof:
     deviation: float
     limit: float
     unit: str
+
+    def __post_init__(self) -> None:
+        """Make plain numbers of deviation and limit: what compares those of an array is no bool that JSON can hold."""
+        for name in ("deviation", "limit"):
+            object.__setattr__(self, name, float(getattr(self, name)))
 
     @property
     def holds(self) -> bool:

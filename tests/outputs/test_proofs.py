@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from math import inf, nan
 
+import numpy as np
 import pytest
 
 from generator.base.errors import ProofError
@@ -37,6 +39,20 @@ def test_every_failure_is_named():
 )
 def test_only_a_number_within_the_limit_holds(deviation, holds):
     assert Proof("x", "y", deviation, 1.0, "mm").holds is holds
+
+
+@pytest.mark.parametrize("number", [np.float64(0.5), np.float32(0.5), np.array(0.5), 0, 1])
+def test_whatever_number_it_is_given_the_report_can_hold_it(number):
+    proof = Proof("x", "y", number, number, "mm")
+    assert json.loads(json.dumps([proof.deviation, proof.limit, proof.holds])) == [number, number, True]
+    assert type(proof.deviation) is type(proof.limit) is float
+    assert type(proof.holds) is bool
+
+
+@pytest.mark.parametrize("wrong", [None, "", "0.1 mm", np.array([0.1, 0.2])])
+def test_what_is_no_number_proves_nothing(wrong):
+    with pytest.raises((TypeError, ValueError)):
+        Proof("x", "y", wrong, 1.0, "mm")
 
 
 def test_relative_and_counted():
