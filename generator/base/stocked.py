@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Final
 
 INCH_MM: Final = 25.4
@@ -19,15 +20,24 @@ INCH_PLATE_STEP: Final = INCH_MM / 32.0
 
 
 def nearest(value_mm: float, sizes_mm: tuple[float, ...], inch_step_mm: float = 0.0) -> float:
-    """Return the size of a series nearest to a value, mm; with ``inch_step_mm`` multiples of that count as well."""
+    """Return the size of a series nearest to a value, mm, of two as near the larger.
+
+    With ``inch_step_mm`` multiples of that count as well.
+    """
     more: tuple[float, ...] = (max(1.0, round(value_mm / inch_step_mm)) * inch_step_mm,) if inch_step_mm else ()
-    return min((*sizes_mm, *more), key=lambda x: abs(x - value_mm))
+    return min((*sizes_mm, *more), key=lambda x: (round(abs(x - value_mm), 9), -x))
 
 
 def larger(value_mm: float, sizes_mm: tuple[float, ...], inch_step_mm: float = 0.0) -> float | None:
     """Return the next larger size of a series, mm; None beyond its end."""
     more: tuple[float, ...] = ((value_mm // inch_step_mm + 1.0) * inch_step_mm,) if inch_step_mm else ()
     return min((x for x in (*sizes_mm, *more) if x > value_mm), default=None)
+
+
+def smaller(value_mm: float, sizes_mm: tuple[float, ...], inch_step_mm: float = 0.0) -> float | None:
+    """Return the next smaller size of a series, mm; None before its beginning."""
+    more: tuple[float, ...] = ((ceil(value_mm / inch_step_mm) - 1.0) * inch_step_mm,) if inch_step_mm else ()
+    return max((x for x in (*sizes_mm, *more) if 0.0 < x < value_mm), default=None)
 
 
 def nearest_drill(diameter_mm: float, inch: bool = False) -> float:
