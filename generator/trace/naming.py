@@ -1,0 +1,94 @@
+"""Readings upon primitives: which features a reading means, and the equation that it makes."""
+
+from __future__ import annotations
+
+from math import atan2, cos, radians, sin
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
+from generator.trace.layout import Layout, straightened
+from generator.trace.primitives import LINE, distance
+from generator.trace.reading_equations import centre_distance, diameter, outside_width, over_holes, radius
+from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, RADIUS, WIDTH, Caliper, Reading
+from generator.trace.relating import Readings
+from generator.trace.unknowns import Measured
+
+Floats = NDArray[np.float64]
+
+REACH_MM: Final = 4.0
+"""A click farther than this from any edge that could be meant names no feature."""
+
+
+@frozen_record(eq=False)
+class Frame:
+    """How pixels of the picture that the readings speak of become mm of the part, by the nominal scale."""
+
+    mm_per_px: tuple[float, float]
+
+    def nominal(self, point: tuple[float, float]) -> Floats:
+        """Return a pixel in mm, y up."""
+        return np.array([point[0] * self.mm_per_px[0], -point[1] * self.mm_per_px[1]])
+
+
+def measured_by(caliper: Caliper, frame: Frame) -> Readings:
+    """Return the function that turns readings into measured values of the unknowns."""
+
+    def measured(layout: Layout, x: Floats) -> list[Measured]:
+        out = []
+        for r in caliper.readings:
+            m = _measured(r, layout, x, caliper.deviation, frame)
+            if m is not None:
+                out.append(Measured(m.of, m.function, m.value, m.sigma, r.name))
+        return out
+
+    return measured
+
+
+def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Frame) -> Measured | None:
+    model = layout.model
+    if r.kind == WIDTH:
+        assert r.direction_deg is not None
+        a = radians(-r.direction_deg)
+        v = straightened(x) @ np.array([cos(a), sin(a)])
+        return outside_width(model, layout.joints[0], x, atan2(v[1], v[0]), r.value, sigma)
+    if r.kind not in (DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES):
+        return None
+    features = [n - 1 for n in r.numbers] or [_feature(r, p, layout, x, frame) for p in r.holes]
+    if r.kind == DIAMETER:
+        return diameter(model, features[0], r.value, sigma)
+    if r.kind == RADIUS:
+        return radius(model, features[0], r.value, sigma)
+    if r.kind == CENTRES:
+        return centre_distance(model, features[0], features[1], r.value, sigma)
+    return over_holes(model, features[0], features[1], r.kind == OVER_HOLES, r.value, sigma)
+
+
+def _feature(r: Reading, point: tuple[float, float], layout: Layout, x: Floats, frame: Frame) -> int:
+    """Return the number of the arc or circle that a click means: the hole that it lies in, else the nearest edge.
+
+    Raises: GeometryError: it names none.
+    """
+    at = straightened(x) @ frame.nominal(point)
+    primitives = layout.model.with_values(x)
+    best: tuple[float, int] | None = None
+    for i, p in enumerate(primitives):
+        if p.kind == LINE or (r.kind == DIAMETER and p.side > 0 and p.loop > 0):
+            continue
+        if r.kind == RADIUS:
+            off = abs(float(distance(p, at[None, :])[0]))
+        elif p.loop == 0:
+            continue
+        else:
+            off = max(0.0, float(np.hypot(at[0] - p.values[0], at[1] - p.values[1])) - p.values[2])
+        if best is None or off < best[0]:
+            best = (off, i)
+    if best is None or best[0] > REACH_MM:
+        raise GeometryError(
+            f"reading {r.name}: there is no {'arc' if r.kind == RADIUS else 'hole'} at pixel "
+            f"({point[0]:g}, {point[1]:g}); click inside the feature that was measured"
+        )
+    return best[1]

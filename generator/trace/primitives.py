@@ -1,0 +1,194 @@
+"""What an outline is made of while it is being measured: lines and arcs as numbers of one long vector.
+
+A line is the angle of its outward normal and its distance from the origin; an arc or circle its centre, its radius and
+a side: +1 where material lies within it, -1 where it is hollow (a hole, a fillet). The distance of a point is positive
+outside the material.
+"""
+
+from __future__ import annotations
+
+from math import atan2, cos, hypot, sin
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
+
+Floats = NDArray[np.float64]
+
+LINE, ARC, CIRCLE = "line", "arc", "circle"
+SIZE: Final = {LINE: 2, ARC: 3, CIRCLE: 3}
+
+
+@frozen_record
+class Primitive:
+    """One line, arc or circle.
+
+    Attributes:
+        kind: ``line``, ``arc`` or ``circle``.
+        side: for arcs and circles +1 where material lies within, -1 where it is hollow; +1 for lines.
+        values: (normal angle rad, distance mm) of a line; (x, y, radius) mm of an arc or circle.
+        loop: number of the loop that it belongs to; 0 is the outline.
+    """
+
+    kind: str
+    side: int
+    values: tuple[float, ...]
+    loop: int
+
+    @property
+    def size(self) -> int:
+        """Return how many numbers it is made of."""
+        return SIZE[self.kind]
+
+
+class Circle(NamedTuple):
+    """A fitted circle, mm."""
+
+    x: float
+    y: float
+    radius: float
+
+
+def algebraic_circle(points: Floats, weights: Floats | None = None) -> Circle:
+    """Return the circle that minimises the sum of squared ``x² + y² − 2 a x − 2 b y − c`` (Kasa 1976).
+
+    Raises: ValueError: the points lie on a line.
+    """
+    w = np.ones(len(points)) if weights is None else weights
+    origin = np.average(points, axis=0, weights=w)
+    p = points - origin
+    design = np.column_stack([2.0 * p, np.ones(len(p))])
+    root = np.sqrt(w)[:, None]
+    found, _, rank, _ = np.linalg.lstsq(design * root, (p**2).sum(axis=1) * root[:, 0], rcond=1e-12)
+    if rank < 3:
+        raise ValueError("the points lie on a line")
+    a, b, c = (float(v) for v in found)
+    return Circle(a + float(origin[0]), b + float(origin[1]), float(np.sqrt(c + a * a + b * b)))
+
+
+def geometric_circle(points: Floats, weights: Floats | None = None) -> Circle:
+    """Return the circle that minimises the sum of squared distances (Gander, Golub & Strebel 1994), by Gauss-Newton.
+
+    Steps are damped (Marquardt 1963), so that short arcs converge too.
+
+    Raises: ValueError: the points lie on a line.
+    """
+    w = np.ones(len(points)) if weights is None else weights
+    x = np.array(algebraic_circle(points, w))
+    damping = 1e-4
+
+    def cost(at: Floats) -> float:
+        return float((w * (np.hypot(points[:, 0] - at[0], points[:, 1] - at[1]) - at[2]) ** 2).sum())
+
+    now = cost(x)
+    for _ in range(200):
+        d = points - x[:2]
+        length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-12)
+        jacobian = np.column_stack([-d / length[:, None], -np.ones(len(d))])
+        normal = jacobian.T @ (jacobian * w[:, None])
+        right = -jacobian.T @ (w * (length - x[2]))
+        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal) + 1e-15), right)
+        tried = cost(x + step)
+        if tried <= now:
+            x, damping = x + step, max(damping / 10.0, 1e-12)
+            if now - tried <= 1e-15 * now and np.abs(step).max() < 1e-10 * max(abs(x[2]), 1.0):
+                break
+            now = tried
+        else:
+            damping *= 10.0
+            if damping > 1e12:
+                break
+    return Circle(float(x[0]), float(x[1]), abs(float(x[2])))
+
+
+def fitted_line(points: Floats, normals: Floats, weights: Floats | None = None) -> tuple[float, float]:
+    """Return angle (rad) and distance (mm) of the line of least squared distances, its normal on the normals' side."""
+    w = np.ones(len(points)) if weights is None else weights
+    middle = np.average(points, axis=0, weights=w)
+    p = (points - middle) * np.sqrt(w)[:, None]
+    _, vectors = np.linalg.eigh(p.T @ p)
+    n = vectors[:, 0]
+    if float(n @ normals.sum(axis=0)) < 0.0:
+        n = -n
+    return atan2(n[1], n[0]), float(n @ middle)
+
+
+def fitted(kind: str, points: Floats, normals: Floats, weights: Floats | None, loop: int) -> Primitive:
+    """Return the line, arc or circle of least squared distances through points whose normals point out of material."""
+    if kind == LINE:
+        return Primitive(LINE, 1, fitted_line(points, normals, weights), loop)
+    x, y, r = geometric_circle(points, weights)
+    outward = ((points - (x, y)) * normals).sum()
+    return Primitive(kind, 1 if outward > 0 else -1, (x, y, r), loop)
+
+
+def distance(p: Primitive, points: Floats) -> Floats:
+    """Return the distances of points, shape (n, 2), from a primitive: positive outside the material, mm."""
+    if p.kind == LINE:
+        angle, d = p.values
+        off: Floats = points @ np.array([cos(angle), sin(angle)]) - d
+        return off
+    x, y, r = p.values
+    return p.side * (np.hypot(points[:, 0] - x, points[:, 1] - y) - r)
+
+
+FARTHEST_MM: Final = 4.0
+"""Neighbours that cross this far from where they were seen to meet do not meet (a chip, nearly parallel lines)."""
+
+
+def meeting(before: Primitive, after: Primitive, near: tuple[float, float], touching: bool) -> tuple[float, float]:
+    """Return the point where two neighbours meet, mm: where they touch, or their crossing nearest to a point.
+
+    Where they do not reach each other, the point of the one where it comes nearest to the other; where they cross
+    farther than ``FARTHEST_MM`` away, the given point.
+    """
+    if touching and (before.kind != LINE or after.kind != LINE):
+        return _touch(before, after)
+    found = crossing(before, after, near)
+    return found if hypot(found[0] - near[0], found[1] - near[1]) <= FARTHEST_MM else near
+
+
+def crossing(before: Primitive, after: Primitive, near: tuple[float, float]) -> tuple[float, float]:
+    """Return the crossing of two neighbours that is nearest to a point, mm; see ``meeting``."""
+    if before.kind == LINE and after.kind == LINE:
+        (a, d), (b, e) = before.values, after.values
+        det = cos(a) * sin(b) - sin(a) * cos(b)
+        if abs(det) < 1e-9:
+            return near
+        return (d * sin(b) - e * sin(a)) / det, (e * cos(a) - d * cos(b)) / det
+    if before.kind == LINE or after.kind == LINE:
+        line, arc = (before, after) if before.kind == LINE else (after, before)
+        a, d = line.values
+        x, y, r = arc.values
+        off = cos(a) * x + sin(a) * y - d
+        foot = (x - off * cos(a), y - off * sin(a))
+        half = max(r * r - off * off, 0.0) ** 0.5
+        options = [(foot[0] - s * half * sin(a), foot[1] + s * half * cos(a)) for s in (1, -1)]
+    else:
+        (x, y, r), (u, v, q) = before.values, after.values
+        dx, dy = u - x, v - y
+        gap = hypot(dx, dy)
+        if gap < 1e-9:
+            return near
+        along = (gap * gap + r * r - q * q) / (2.0 * gap)
+        half = max(r * r - along * along, 0.0) ** 0.5
+        foot = (x + along * dx / gap, y + along * dy / gap)
+        options = [(foot[0] - s * half * dy / gap, foot[1] + s * half * dx / gap) for s in (1, -1)]
+    return min(options, key=lambda p: hypot(p[0] - near[0], p[1] - near[1]))
+
+
+def _touch(before: Primitive, after: Primitive) -> tuple[float, float]:
+    """Return where two tangent neighbours touch: their outward normals agree there."""
+    if before.kind == LINE or after.kind == LINE:
+        line, arc = (before, after) if before.kind == LINE else (after, before)
+        a = line.values[0]
+        x, y, r = arc.values
+        return x + arc.side * r * cos(a), y + arc.side * r * sin(a)
+    (x, y, r), (u, v, q) = before.values, after.values
+    # c1 + s1 r1 n = c2 + s2 r2 n
+    k = after.side * q - before.side * r
+    nx, ny = (x - u) / k, (y - v) / k
+    length = hypot(nx, ny)
+    return x + before.side * r * nx / length, y + before.side * r * ny / length

@@ -1,0 +1,112 @@
+"""Caliper readings: what was measured, and on which features of the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
+
+Floats = NDArray[np.float64]
+
+DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES, WIDTH, THICKNESS = (
+    "diameter",
+    "radius",
+    "centre_distance",
+    "over_holes",
+    "between_holes",
+    "outside_width",
+    "thickness",
+)
+KINDS: Final = (DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES, WIDTH, THICKNESS)
+
+
+@frozen_record
+class Reading:
+    """One caliper reading.
+
+    Attributes:
+        name: how it is called.
+        kind: one of the words above.
+        value: mm.
+        holes: pixels (u, v) within the holes or near the arcs that it touches.
+        numbers: the same features by their numbers in the picture, 1 for the first; used where there are no pixels.
+        touch: pixels where the jaws touched, or nothing.
+        direction_deg: of an outside width, in the picture: atan2(dv, du), degrees.
+    """
+
+    name: str
+    kind: str
+    value: float
+    holes: tuple[tuple[float, float], ...] = ()
+    numbers: tuple[int, ...] = ()
+    touch: tuple[tuple[float, float], ...] = ()
+    direction_deg: float | None = None
+
+
+@frozen_record
+class Caliper:
+    """All readings of a part.
+
+    Attributes:
+        readings: in the order of the file.
+        sigma: standard deviation of one, mm.
+        resolution: of the instrument, mm.
+    """
+
+    readings: tuple[Reading, ...] = ()
+    sigma: float = 0.015
+    resolution: float = 0.01
+
+    @property
+    def deviation(self) -> float:
+        """Return the standard deviation of a reading with what the display rounds away, mm (GUM 4.3.7: step / √12)."""
+        return float(np.hypot(self.sigma, self.resolution / 12.0**0.5))
+
+    def thickness(self) -> float | None:
+        """Return the mean of the readings of thickness, mm, or None if there is none."""
+        found = [r.value for r in self.readings if r.kind == THICKNESS]
+        return sum(found) / len(found) if found else None
+
+
+def px_per_mm(caliper: Caliper, loops: Sequence[Floats]) -> float | None:
+    """Return the scale that readings give to coarse outlines, or None if no reading tells.
+
+    Args:
+        caliper: the readings.
+        loops: outlines to the pixel, the part's first, shape (n, 2) each.
+    """
+    ratios = []
+    for r in caliper.readings:
+        size = _size_px(r, loops)
+        if size is not None and r.value > 0.0:
+            ratios.append(size / r.value)
+    return float(np.median(ratios)) if ratios else None
+
+
+def _size_px(r: Reading, loops: Sequence[Floats]) -> float | None:
+    if r.kind == WIDTH and r.direction_deg is not None:
+        a = np.radians(r.direction_deg)
+        along = loops[0] @ np.array([np.cos(a), np.sin(a)])
+        return float(along.max() - along.min())
+    if r.kind in (DIAMETER, CENTRES) and r.holes:
+        middles = [loop.mean(axis=0) for loop in loops[1:]]
+        found = [_nearest(middles, p) for p in r.holes]
+        if any(f is None for f in found):
+            return None
+        if r.kind == DIAMETER and found[0] is not None:
+            loop = loops[1 + found[0]]
+            return float(2.0 * np.hypot(*(loop - loop.mean(axis=0)).T).mean())
+        if r.kind == CENTRES and len(found) == 2 and found[0] is not None and found[1] is not None:
+            return float(np.hypot(*(middles[found[0]] - middles[found[1]])))
+    return None
+
+
+def _nearest(middles: Sequence[Floats], point: tuple[float, float]) -> int | None:
+    if not middles:
+        return None
+    away = [float(np.hypot(m[0] - point[0], m[1] - point[1])) for m in middles]
+    return int(np.argmin(away))

@@ -1,0 +1,110 @@
+"""Relations imposed upon the primitives, and those given up that cost too much."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
+from generator.trace.bundle import costs, fit
+from generator.trace.layout import Layout
+from generator.trace.primitives import Primitive
+from generator.trace.proposals import IN_ORDER
+from generator.trace.reading_equations import Joint
+from generator.trace.relations import MIRROR, Relation, surprise
+from generator.trace.slips import Slip
+from generator.trace.symmetry import symmetry_axes
+from generator.trace.unknowns import Fit, Known, Measured, Model
+
+Floats = NDArray[np.float64]
+
+Readings = Callable[[Layout, Floats], Sequence[Measured]]
+"""Readings as measured values, given the primitives and the present values of the unknowns."""
+
+LIKELY: Final = 9.0
+"""Squared Mahalanobis distance for each equation up to which a relation is proposed: three standard deviations."""
+DEAREST: Final = 12.0
+"""Chi-square for each equation that a relation may cost (Schwarz's criterion asks ln n, some 6, for what it saves)."""
+
+
+@frozen_record(eq=False)
+class Solved:
+    """Primitives with their relations.
+
+    Attributes:
+        layout: the primitives, as they were cut.
+        found: the fit.
+        relations: those that hold.
+        costs: chi-square that each of them costs.
+        dropped: those that were likely but too dear, with their costs.
+        joints: with what touches told.
+        slips: readings that were given up, by name.
+    """
+
+    layout: Layout
+    found: Fit
+    relations: tuple[Relation, ...]
+    costs: tuple[float, ...]
+    dropped: tuple[tuple[Relation, float], ...]
+    joints: tuple[tuple[Joint, ...], ...]
+    slips: dict[str, Slip]
+
+    @property
+    def primitives(self) -> tuple[Primitive, ...]:
+        """Return the primitives as fitted."""
+        return self.layout.model.with_values(self.found.x)
+
+
+def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: dict[str, Slip]) -> Solved:
+    """Return the layout fitted with the relations that its free fit makes likely and that cost little."""
+    axes = symmetry_axes(layout, free)
+    model = Model(layout.model.primitives, layout.model.scans, len(axes))
+    start = _widened(layout.model, free.x, axes)
+    layout = Layout(model, layout.points, layout.joints, layout.middles, layout.loops)
+    found = fit(model, layout.points, start, known=known, readings=readings(layout, start))
+    kept: list[Relation] = []
+    dropped: list[tuple[Relation, float]] = []
+    for proposals in IN_ORDER:
+        likely = [r for r in proposals(layout, found, axes) if surprise(r, found.x, found.covariance) < LIKELY]
+        if not likely:
+            continue
+        kept += likely
+        measured = readings(layout, found.x)
+        while True:
+            equations = [e for r in kept for e in r.equations]
+            tried = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
+            groups = [r.equations for r in kept]
+            prices = costs(model, layout.points, tried, groups, known=known, readings=measured)
+            dear = [p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
+            dearest = int(np.argmax(dear))
+            if not tried.holds and likely[0].kind == MIRROR:
+                last = max(r.axis for r in kept)
+                dropped += [(r, float("inf")) for r in kept if r.axis == last]
+                kept = [r for r in kept if r.axis != last]
+                if last < 0 or not kept:
+                    break
+                continue
+            if dear[dearest] <= DEAREST and tried.holds:
+                found = tried
+                break
+            dropped.append((kept[dearest], prices[dearest]))
+            del kept[dearest]
+            if not kept:
+                break
+    equations = [e for r in kept for e in r.equations]
+    measured = readings(layout, found.x)
+    found = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
+    prices = costs(model, layout.points, found, [r.equations for r in kept], known=known, readings=measured)
+    touching = {frozenset(r.of) for r in kept if r.kind == "tangent"}
+    joints = tuple(
+        tuple(Joint(j.before, j.after, j.near, frozenset((j.before, j.after)) in touching) for j in loop)
+        for loop in layout.joints
+    )
+    return Solved(layout, found, tuple(kept), tuple(prices), tuple(dropped), joints, slips)
+
+
+def _widened(model: Model, x: Floats, axes: Sequence[tuple[float, float]]) -> Floats:
+    return np.concatenate([x[: model.axis_start], [v for a in axes for v in a], x[model.axis_start :]])

@@ -1,0 +1,249 @@
+"""From runs of points to primitives and the joints between them."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
+from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted, geometric_circle
+from generator.trace.reading_equations import Joint
+from generator.trace.segmenting import (
+    ARC_PRICE,
+    CORNER,
+    DAMAGE,
+    DAMAGE_MOST_MM,
+    DAMAGE_POINT,
+    DAMAGE_PRICE,
+    LINE_PRICE,
+    Run,
+    noise,
+    segment,
+)
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SLACK: Final = 1.5
+"""Points of neighbouring stretches are not quite independent: their noise counts this much more for cuts."""
+LEAST_NOISE_MM: Final = 0.002
+FEWEST: Final = 3
+"""A run of fewer points between two others is what blur left of a corner."""
+
+
+@frozen_record(eq=False)
+class Row:
+    """The points of one loop, mm by the nominal scale, y up.
+
+    Attributes:
+        points: shape (n, 2).
+        normals: unit normals away from the material.
+        sigma: standard deviation of each across the edge, mm.
+        loop: 0 for the outline, else the number of what is open in it.
+    """
+
+    points: Floats
+    normals: Floats
+    sigma: Floats
+    loop: int
+
+    def forwards(self) -> Row:
+        """Return the row counter-clockwise."""
+        x, y = self.points.T
+        if float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) >= 0.0:
+            return self
+        return Row(self.points[::-1], self.normals[::-1], self.sigma[::-1], self.loop)
+
+    def weighed(self) -> Row:
+        """Return the row with the noise of its own points added to what each says of itself."""
+        own = max(noise(self.points, self.normals), LEAST_NOISE_MM)
+        return Row(self.points, self.normals, np.hypot(own, self.sigma), self.loop)
+
+
+@frozen_record(eq=False)
+class Loop:
+    """Primitives of one loop in order, the points of each, and what was left out.
+
+    Attributes:
+        primitives: in order round the loop.
+        points: for each primitive the indices of its points in the row.
+        near: for each primitive the place (mm) where it meets the one after it.
+        left_out: indices of the points of chips, burrs and corners.
+    """
+
+    primitives: tuple[Primitive, ...]
+    points: tuple[Ints, ...]
+    near: tuple[tuple[float, float], ...]
+    left_out: Ints
+
+
+def loop_of(row: Row, *, circle_first: bool) -> Loop:
+    """Return the primitives of a row of points.
+
+    Args:
+        row: the points.
+        circle_first: whether one circle is tried before all else (a hole).
+    """
+    n = len(row.points)
+    whole = np.arange(n)
+    if circle_first and _is_circle(row):
+        circle = fitted(CIRCLE, row.points, row.normals, 1.0 / row.sigma**2, row.loop)
+        return Loop((circle,), (whole,), (), np.zeros(0, dtype=np.int64))
+    runs = _merged(row, _settled(row, segment(row.points, row.sigma * SLACK)))
+    if len(runs) == 1:
+        circle = fitted(CIRCLE, row.points, row.normals, 1.0 / row.sigma**2, row.loop)
+        return Loop((circle,), (runs[0].taken,), (), np.zeros(0, dtype=np.int64))
+    runs = _bridged(row, runs)
+    taken = [r.taken for r in runs]
+    primitives = tuple(_fit(row, r.kind, i) for r, i in zip(runs, taken, strict=True))
+    near = []
+    for r, after in zip(runs, [*runs[1:], runs[0]], strict=True):
+        gap = (after.first - r.last) % n
+        between = (r.last + np.arange(gap + 1)) % n
+        middle = row.points[between].mean(axis=0)
+        near.append((float(middle[0]), float(middle[1])))
+    left = np.setdiff1d(whole, np.concatenate(taken))
+    return Loop(primitives, tuple(taken), tuple(near), left)
+
+
+def joints_of(loop: Loop, first: int) -> tuple[Joint, ...]:
+    """Return the joints of a loop whose first primitive has the given number; a circle has none."""
+    n = len(loop.primitives)
+    if n < 2:
+        return ()
+    return tuple(Joint(first + (i - 1) % n, first + i, loop.near[i - 1], False) for i in range(n))
+
+
+def _inner(indices: Ints) -> Ints:
+    """Return a run's points without its ends, which lie partly on the neighbours."""
+    cut = 1 if len(indices) >= 5 else 0
+    return indices[cut : len(indices) - cut]
+
+
+def _fit(row: Row, kind: str, at: Ints) -> Primitive:
+    return fitted(kind, row.points[at], row.normals[at], 1.0 / row.sigma[at] ** 2, row.loop)
+
+
+def _is_circle(row: Row) -> bool:
+    """Tell whether one circle explains a loop, few points of dirt aside."""
+    try:
+        c = geometric_circle(row.points, 1.0 / row.sigma**2)
+    except ValueError:
+        return False
+    off = np.hypot(row.points[:, 0] - c.x, row.points[:, 1] - c.y) - c.radius
+    scale = 1.4826 * float(np.median(np.abs(off)))
+    # a scale's error of 1 % along one axis makes an ellipse of 0.5 % of the radius
+    return scale < max(3.0 * float(np.median(row.sigma)), 0.006 * c.radius)
+
+
+def _settled(row: Row, runs: list[Run]) -> list[Run]:
+    """Return the runs of lines and arcs: what is too short between two others is a corner's blur."""
+    kept = [r for r in runs if r.kind not in (CORNER, DAMAGE) and len(r.indices(len(row.points))) >= FEWEST]
+    return kept or runs
+
+
+def _merged(row: Row, runs: list[Run]) -> list[_Part]:
+    """Return the runs with neighbours joined that one primitive explains, damage between them left out."""
+    n = len(row.points)
+    parts = [_Part(r.kind, r.first, r.last, _inner(r.indices(n))) for r in runs]
+    i = 0
+    while len(parts) > 1 and i < len(parts):
+        for over in (1, 2):
+            if len(parts) <= over + (over > 1):
+                continue
+            row_of = [parts[(i + k) % len(parts)] for k in range(over + 1)]
+            joined = _joined(row, row_of)
+            if joined is not None:
+                gone = sorted(((i + k) % len(parts) for k in range(1, over + 1)), reverse=True)
+                parts[i] = joined
+                for g in gone:
+                    del parts[g]
+                i = -1
+                break
+        i += 1
+    return parts
+
+
+def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
+    """Return the runs with a line put where two neighbours do not meet: a short edge that damage left in pieces."""
+    n = len(row.points)
+    out: list[_Part] = []
+    for a, b in zip(parts, [*parts[1:], parts[0]], strict=True):
+        out.append(a)
+        gap = (b.first - a.last) % n
+        if gap < 4:
+            continue
+        between = (a.last + np.arange(gap + 1)) % n
+        start, end = row.points[between[0]], row.points[between[-1]]
+        p, q = _fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken)
+        middle = row.points[between].mean(axis=0)
+        at = np.array(crossing(p, q, (float(middle[0]), float(middle[1]))))
+        room = float(np.hypot(*(end - start)))
+        if min(np.hypot(*(at - start)), np.hypot(*(at - end)), np.hypot(*(at - middle))) < max(1.0, 0.8 * room):
+            continue
+        straight = _straightest(row, between)
+        if len(straight) >= 3:
+            out.append(_Part(LINE, int(between[0]), int(between[-1]), straight))
+    return out
+
+
+def _straightest(row: Row, at: Ints) -> Ints:
+    """Return most points of a run that lie on one line (least median of squares over all pairs, Rousseeuw 1984)."""
+    p = row.points[at]
+    best: tuple[float, Floats] | None = None
+    for i in range(len(at)):
+        for k in range(i + 2, len(at)):
+            d = p[k] - p[i]
+            off = np.abs((p - p[i]) @ np.array([-d[1], d[0]])) / max(float(np.hypot(*d)), 1e-9)
+            score = float(np.sort(off)[len(at) // 2])
+            if best is None or score < best[0]:
+                best = (score, off)
+    if best is None:
+        return at[:0]
+    return at[best[1] < max(4.0 * float(np.median(row.sigma[at])), 0.03)]
+
+
+class _Part(NamedTuple):
+    """A run and those of its points that count."""
+
+    kind: str
+    first: int
+    last: int
+    taken: Ints
+
+
+def _joined(row: Row, parts: list[_Part]) -> _Part | None:
+    """Return the first and last of two or three neighbours as one, those between as damage, if that is simpler."""
+    a, b = parts[0], parts[-1]
+    prices = {LINE: LINE_PRICE, ARC: ARC_PRICE}
+    now = sum(_misfit(row, p.kind, p.taken) + prices[p.kind] for p in parts)
+    given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
+    if len(parts) > 2 and _length(row, parts[1].taken) > DAMAGE_MOST_MM:
+        return None
+    both = np.concatenate([a.taken, b.taken])
+    best: tuple[float, str] | None = None
+    for kind in sorted({a.kind, b.kind}):
+        gain = now - _misfit(row, kind, both) - prices[kind] - given_up
+        if gain > 0.0 and (best is None or gain > best[0]):
+            best = (gain, kind)
+    return None if best is None else _Part(best[1], a.first, b.last, both)
+
+
+def _length(row: Row, at: Ints) -> float:
+    return float(np.hypot(*np.diff(row.points[at], axis=0).T).sum())
+
+
+def _misfit(row: Row, kind: str, at: Ints) -> float:
+    """Return chi-square of the best primitive of a kind, points of chips counted as damage."""
+    sigma = row.sigma[at] * SLACK
+    weights = 1.0 / row.sigma[at] ** 2
+    for _ in range(4):
+        try:
+            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop)
+        except (ValueError, np.linalg.LinAlgError):
+            return 1e18
+        ratio = np.abs(distance(p, row.points[at])) / sigma
+        weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
+    return float(np.minimum(ratio**2, DAMAGE_POINT).sum())

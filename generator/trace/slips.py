@@ -1,0 +1,120 @@
+"""Readings that cannot be: found by what picture and other readings say, with the slip that explains them best."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.frozen_record import frozen_record
+from generator.trace.unknowns import Fit, Measured
+
+Floats = NDArray[np.float64]
+
+GROSS: Final = 6.0
+"""Standard deviations by which a reading may differ from what is expected before it is used."""
+SUSPECT: Final = 4.0
+"""Baarda's normalised residual (1968) beyond which a reading is given up: 1 in 16,000 by chance."""
+UNCONTROLLED: Final = 0.1
+"""Share of a reading's own error that must show in its residual for a slip to be seen."""
+
+
+@frozen_record
+class Slip:
+    """A reading that was given up.
+
+    Attributes:
+        name: of the reading.
+        value: as it was read, mm.
+        expected: what the picture and the others say, mm.
+        sigma: standard deviation of the difference, mm.
+        probable: the value that was probably meant, mm, or None.
+        words: how the slip came about, probably.
+        plain: the slip is of a kind so rare by chance that the value meant is taken instead.
+    """
+
+    name: str
+    value: float
+    expected: float
+    sigma: float
+    probable: float | None
+    words: str
+    plain: bool = False
+
+
+def gross(measured: Sequence[Measured], found: Fit) -> list[Slip]:
+    """Return the readings that differ by far from what a fit without them expects."""
+    out = []
+    for m in measured:
+        here, spread = m.function(found.x), spread_of(m, found) + m.sigma**2
+        if abs(here - m.value) > GROSS * spread**0.5:
+            out.append(_slip(m, here, spread**0.5))
+    return out
+
+
+def worst(measured: Sequence[Measured], found: Fit) -> Slip | None:
+    """Return the reading of a fit with all of them that fits the others least, or None if all do (data snooping)."""
+    best: tuple[float, Slip] | None = None
+    for m, rest in zip(measured, found.readings, strict=True):
+        shows = control(m, found)
+        if shows < UNCONTROLLED:
+            continue
+        normalised = abs(float(rest)) / (m.sigma * shows**0.5)
+        if normalised > SUSPECT and (best is None or normalised > best[0]):
+            # what the others expect: the residual grown by what the reading pulled
+            expected = m.value + float(rest) / shows
+            best = (normalised, _slip(m, expected, m.sigma / shows**0.5))
+    return None if best is None else best[1]
+
+
+def control(m: Measured, found: Fit) -> float:
+    """Return the share (0 to 1) of a reading's own error that its residual shows: 0 where nothing else controls it."""
+    return max(0.0, 1.0 - spread_of(m, found) / m.sigma**2)
+
+
+def spread_of(m: Measured, found: Fit) -> float:
+    """Return the variance of what a fit says of a reading, mm²."""
+    gradient = np.zeros(len(found.x))
+    for at in m.of:
+        ahead, behind = found.x.copy(), found.x.copy()
+        ahead[at] += 1e-6
+        behind[at] -= 1e-6
+        gradient[at] = (m.function(ahead) - m.function(behind)) / 2e-6
+    return float(gradient @ found.covariance @ gradient)
+
+
+def _slip(m: Measured, expected: float, sigma: float) -> Slip:
+    near = max(4.0 * sigma, 0.02 * abs(expected) ** 0.5)
+    for value, words in _meant(m.value):  # plain slips come first
+        if abs(value - expected) <= near:
+            return Slip(m.name, m.value, expected, sigma, value, words, words in _PLAIN)
+    return Slip(m.name, m.value, expected, sigma, None, "another feature was measured, or the jaws sat askew")
+
+
+_PLAIN: Final = ("two digits changed places", "read in inches", "the decimal point is one place off")
+
+
+def _meant(value: float) -> list[tuple[float, str]]:
+    """Return values that a reading may have been meant as, likeliest slips first."""
+    text = f"{value:.2f}"
+    out = []
+    digits = [i for i, c in enumerate(text) if c.isdigit()]
+    for i, k in pairwise(digits):
+        if text[i] != text[k]:
+            swapped = list(text)
+            swapped[i], swapped[k] = text[k], text[i]
+            out.append((float("".join(swapped)), "two digits changed places"))
+    out.append((value * 25.4, "read in inches"))
+    out.append((value / 25.4, "inches taken for millimetres"))
+    out.append((value * 10.0, "the decimal point is one place off"))
+    out.append((value / 10.0, "the decimal point is one place off"))
+    for i in digits:
+        for d in "0123456789":
+            if d != text[i]:
+                out.append((float(text[:i] + d + text[i + 1 :]), "one digit is wrong"))
+    out.append((value * 2.0, "a radius was read for a diameter"))
+    out.append((value / 2.0, "a diameter was read for a radius"))
+    return out

@@ -1,0 +1,94 @@
+"""From points on edges to primitives, step by step: cut, calibrate, cut again, relate."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.trace.bundle import fit
+from generator.trace.layout import Layout, lay_out
+from generator.trace.relating import Readings, Solved, relate
+from generator.trace.runs import Row
+from generator.trace.scans import Placed, place, with_scans
+from generator.trace.slips import Slip, gross, worst
+from generator.trace.unknowns import HEAD, Fit, Known, Measured
+
+Floats = NDArray[np.float64]
+
+
+def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known) -> Solved:
+    """Return the primitives of a part seen in one scan or several.
+
+    Args:
+        scans: for each scan the points of every loop, the outline first, mm by the nominal scale.
+        readings: what the caliper says.
+        known: what is known beforehand.
+
+    Raises: GeometryError: the scans do not show the same part.
+    """
+    weighed = [[r.forwards().weighed() for r in rows] for rows in scans]
+    head = np.zeros(HEAD)
+    others = [Placed(tuple(rows), place(weighed[0], rows, head)) for rows in weighed[1:]]
+    slips: dict[str, Slip] = {}
+    layout, found = _laid(weighed[0], others, head, known)
+    for _ in range(2):
+        found, slips = calibrated(layout, found, readings, known)
+        sound = mended(readings, slips)(layout, found.x)
+        found = fit(layout.model, layout.points, found.x, known=known, readings=sound)
+        head = found.x[:HEAD]
+        others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(found.x), strict=True)]
+        layout, found = _laid(weighed[0], others, head, known)
+    found, slips = calibrated(layout, found, readings, known)
+    return relate(layout, found, mended(readings, slips), known, slips)
+
+
+def _laid(first: Sequence[Row], others: Sequence[Placed], head: Floats, known: Known) -> tuple[Layout, Fit]:
+    """Return the layout of all scans' points, cut with the scanner's errors taken out, and its fit without readings."""
+    layout = lay_out(first, head)
+    poses: list[tuple[float, float, float]] = []
+    if others:
+        layout, poses = with_scans(layout, others, head)
+    start = layout.model.start(poses)
+    start[:HEAD] = head
+    return layout, fit(layout.model, layout.points, start, known=known)
+
+
+def mended(readings: Readings, slips: dict[str, Slip]) -> Readings:
+    """Return the readings without those that were given up, plain slips with the value that was meant."""
+
+    def sound(layout: Layout, x: Floats) -> list[Measured]:
+        out = []
+        for m in readings(layout, x):
+            slip = slips.get(m.name)
+            if slip is None:
+                out.append(m)
+            elif slip.plain and slip.probable is not None:
+                out.append(replace(m, value=slip.probable, sigma=2.0 * m.sigma))
+        return out
+
+    return sound
+
+
+def calibrated(layout: Layout, free: Fit, readings: Readings, known: Known) -> tuple[Fit, dict[str, Slip]]:
+    """Return the fit with all readings that can be, and those that cannot by their names.
+
+    Args:
+        layout: the primitives.
+        free: their fit without readings.
+        readings: what the caliper says.
+        known: what is known beforehand.
+    """
+    measured = list(readings(layout, free.x))
+    slips = {s.name: s for s in gross(measured, free)}
+    if len(slips) > len(measured) // 2:  # the picture's scale is wrong, not the readings
+        slips = {}
+    while True:
+        kept = [m for m in measured if m.name not in slips]
+        found = fit(layout.model, layout.points, free.x, known=known, readings=kept)
+        slip = worst(kept, found)
+        if slip is None:
+            return found, slips
+        slips[slip.name] = slip

@@ -1,0 +1,75 @@
+"""Axes in which a part looks like its own image."""
+
+from __future__ import annotations
+
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from generator.trace.layout import Layout, straightened
+from generator.trace.primitives import Primitive
+from generator.trace.relations import partner
+from generator.trace.unknowns import Fit
+
+Floats = NDArray[np.float64]
+
+
+def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
+    """Return axes (angle of the normal in rad, distance in mm) in which the part looks like its own image.
+
+    They go through the middle of its outline; each is found where the outline lies best upon its image.
+    """
+    on = layout.points.of
+    outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
+    head = found.x[:7]
+    straight = straightened(head)
+    p = layout.points.at[outline] @ straight.T
+    if len(p) < 20:
+        return []
+    middle = _centroid(layout, found)
+    tree = cKDTree(p)
+    sub = p[:: max(1, len(p) // 150)] - middle
+
+    def off(a: float) -> float:
+        n = np.array([np.cos(a), np.sin(a)])
+        return float(np.percentile(tree.query(sub - 2.0 * (sub @ n)[:, None] * n + middle)[0], 80))
+
+    step = pi / 360.0
+    angles = np.arange(0.0, pi, step)
+    value = np.array([off(float(a)) for a in angles])
+    spacing = float(np.median(np.hypot(*np.diff(p, axis=0).T)))
+    size = float(np.ptp(p, axis=0).max())
+    out: list[tuple[float, float]] = []
+    for i in np.argsort(value):
+        # half a step of angle moves the far end by this much
+        if value[i] > 0.75 * spacing + 0.15 + 0.5 * step * size or len(out) >= 6:
+            break
+        if any(abs(np.sin(angles[i] - a)) < 0.12 for a, _ in out):
+            continue
+        near = angles[i] + np.linspace(-step, step, 21)
+        best = float(near[int(np.argmin([off(float(a)) for a in near]))])
+        if off(best) <= 0.75 * spacing + 0.15:
+            n = np.array([np.cos(best), np.sin(best)])
+            out.append((best, float(n @ middle)))
+    primitives = layout.model.with_values(found.x)
+    return [a for a in out if _covers(primitives, layout.middles, a)]
+
+
+def _covers(primitives: tuple[Primitive, ...], middles: Floats, axis: tuple[float, float]) -> bool:
+    """Tell whether every primitive has an image in an axis."""
+    return all(partner(primitives, middles, i, axis, 1.2) is not None for i in range(len(primitives)))
+
+
+def _centroid(layout: Layout, found: Fit) -> Floats:
+    """Return the centroid of the polygon through the outline's points, mm."""
+    on = layout.points.of
+    outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
+    head = found.x[:7]
+    straight = straightened(head)
+    x, y = (layout.points.at[outline] @ straight.T).T
+    cross = x * np.roll(y, -1) - np.roll(x, -1) * y
+    area = cross.sum()
+    moment = np.array([((x + np.roll(x, -1)) * cross).sum(), ((y + np.roll(y, -1)) * cross).sum()])
+    return np.asarray(moment / (3.0 * area), dtype=np.float64)

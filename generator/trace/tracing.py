@@ -1,0 +1,175 @@
+"""From pictures and readings to a traced part: the whole way for scans."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
+from generator.trace.edge_model import Look
+from generator.trace.edge_points import Ground, steepest
+from generator.trace.naming import Frame, measured_by
+from generator.trace.picture import Picture, sensible_dpi
+from generator.trace.readings import Caliper, px_per_mm
+from generator.trace.relating import Solved
+from generator.trace.runs import Row
+from generator.trace.solving import solve
+from generator.trace.surround import Coarse, find_parts, shoelace
+from generator.trace.unknowns import Known
+from generator.trace.windows import Pooled, Stretches, shared_look, stretches
+
+Floats = NDArray[np.float64]
+
+USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
+"""Resolutions that scanners offer (common practice, no source)."""
+LEAST_LOOP_MM: Final = 0.8
+"""Openings of a smaller diameter are dirt or scratches."""
+FEWEST_POINTS: Final = 8
+
+
+@frozen_record(eq=False)
+class Seen:
+    """One picture with the part found in it.
+
+    Attributes:
+        picture: what was loaded.
+        part: where the part lies, to the pixel.
+        loops: places of its edges, the outline first.
+        look: what its edges share.
+        mm_per_px: nominal size of a pixel along u and v.
+    """
+
+    picture: Picture
+    part: Coarse
+    loops: tuple[Stretches, ...]
+    look: Look
+    mm_per_px: tuple[float, float]
+
+    def rows(self) -> list[Row]:
+        """Return the edges' places in mm by the nominal scale, y up."""
+        k = np.array([self.mm_per_px[0], -self.mm_per_px[1]])
+        size = float(np.mean(self.mm_per_px))
+        return [
+            Row(s.points * k, s.normals * np.array([1.0, -1.0]), s.sigma_px * size, i) for i, s in enumerate(self.loops)
+        ]
+
+
+@frozen_record(eq=False)
+class Traced:
+    """A traced part.
+
+    Attributes:
+        seen: every picture, in order.
+        solved: its primitives and their relations.
+        caliper: the readings.
+        remarks: sentences for the person.
+    """
+
+    seen: tuple[Seen, ...]
+    solved: Solved
+    caliper: Caliper
+    remarks: tuple[str, ...]
+
+
+def trace_scans(pictures: Sequence[Picture], caliper: Caliper, *, dpi: float | None = None, part: int = 1) -> Traced:
+    """Return the part that one scan or several show.
+
+    Args:
+        pictures: the scans; of several the part is turned between them, the scanner left as it is.
+        caliper: the readings; pixels are meant in the first picture.
+        dpi: resolution of the scans, or None to take it from the files or the readings.
+        part: which part of a picture is meant, 1 for the largest.
+
+    Raises: GeometryError: there is no such part, it is not wholly in the picture, or its scale cannot be known.
+    """
+    remarks: list[str] = []
+    seen = []
+    for picture in pictures:
+        remarks += [f"{picture.name}: {r}" for r in picture.remarks]
+        coarse = chosen(picture, part)
+        # one scanner at one setting: what the first scan tells counts for all
+        scale = seen[0].mm_per_px if seen else _scale(picture, coarse, caliper, dpi, remarks)
+        seen.append(see(picture, coarse, scale))
+    frame = Frame(seen[0].mm_per_px)
+    known = beforehand(seen[0])
+    solved = solve([s.rows() for s in seen], measured_by(caliper, frame), known)
+    return Traced(tuple(seen), solved, caliper, tuple(remarks))
+
+
+def beforehand(seen: Seen) -> Known:
+    """Return what is known of a scan before it is measured: edges are found to a share of a pixel."""
+    px = float(np.mean(seen.mm_per_px))
+    return Known(
+        outside_mm=float(np.hypot(0.004, 0.12 * px)), alike_mm=0.003 + 0.02 * px, uneven_mm=0.0005 + 0.035 * px
+    )
+
+
+def chosen(picture: Picture, part: int) -> Coarse:
+    """Return a part of a picture by its number.
+
+    Raises: GeometryError: there is no such part, or it is not wholly in the picture.
+    """
+    parts = find_parts(picture.light)
+    if part > len(parts):
+        found = "one part" if len(parts) == 1 else f"{len(parts)} parts"
+        raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen")
+    if parts[part - 1].cropped:
+        raise GeometryError(
+            f"{picture.name}: the part is not wholly in the picture; scan it again with some of the background all "
+            "round it"
+        )
+    return parts[part - 1]
+
+
+def see(picture: Picture, part: Coarse, mm_per_px: tuple[float, float]) -> Seen:
+    """Return the places of a part's edges."""
+    px_mm = 1.0 / float(np.mean(mm_per_px))
+    ground = Ground(picture.light, part.rows, part.columns)
+    pooled = []
+    for i, loop in enumerate((part.outer, *part.inner)):
+        area = shoelace(loop)
+        if i and abs(area) < np.pi / 4.0 * (LEAST_LOOP_MM * px_mm) ** 2:
+            continue
+        outward = (-1.0 if area > 0.0 else 1.0) * (1.0 if i == 0 else -1.0)
+        edge = steepest(ground, loop, outward, part.surround - part.level)
+        if len(edge.points) >= 4 * FEWEST_POINTS:
+            pooled.append(Pooled(ground, edge, px_mm))
+    look = shared_look(pooled)
+    return Seen(picture, part, tuple(stretches(p, look) for p in pooled), look, mm_per_px)
+
+
+def _scale(
+    picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None, remarks: list[str]
+) -> tuple[float, float]:
+    """Return the nominal size of a pixel, mm: as given, else by the file, else by the readings.
+
+    Raises: GeometryError: nothing tells it.
+    """
+    by_readings = px_per_mm(caliper, (part.outer, *part.inner))
+    told, why = (dpi, dpi), ""
+    if dpi is None:
+        said, why = sensible_dpi(picture.dpi)
+        told = said if said is not None else (None, None)
+    if by_readings is not None:
+        found = 25.4 * by_readings
+        usual = min(USUAL_DPI, key=lambda d: abs(d - found) / d)
+        nominal = float(usual) if abs(usual - found) < 0.03 * usual else found
+        if told[0] is None or told[1] is None:
+            remarks.append(
+                f"{picture.name}: {why or 'the file tells no resolution'}; by the readings it is {nominal:g} dpi"
+            )
+            return 25.4 / nominal, 25.4 / nominal
+        if abs(told[0] / found - 1.0) > 0.03:
+            remarks.append(
+                f"{picture.name}: the file says {told[0]:g} dpi, but the readings say {found:.0f}; {nominal:g} is taken"
+            )
+            return 25.4 / nominal, 25.4 / nominal
+    if told[0] is None or told[1] is None:
+        raise GeometryError(
+            f"{picture.name}: {why or 'the file tells no resolution'}; give it as --dpi, or a reading of the part"
+        )
+    return 25.4 / told[0], 25.4 / told[1]

@@ -1,0 +1,73 @@
+"""Short stretches of an outline: the edge's place in each, from the light of its neighbours pooled."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.signal import savgol_filter
+
+from generator.base.frozen_record import frozen_record
+from generator.trace.edge_model import Look, distances, look_of, places
+from generator.trace.edge_points import Edge, Ground
+
+Floats = NDArray[np.float64]
+
+STRETCH_MM: Final = 0.5
+"""Length of a stretch; at least ``FEWEST_PX`` pixels."""
+FEWEST_PX: Final = 4
+SHARED_MOST: Final = 100
+"""So many stretches tell what all edges share; more would tell no more."""
+
+
+@frozen_record
+class Stretches:
+    """The edge of one loop, a point for each stretch, in order.
+
+    Attributes:
+        points: shape (n, 2), u and v in px.
+        normals: unit normals away from the material, shape (n, 2).
+        sigma_px: standard deviation across the edge of each point, from its own misfit, shape (n,).
+        moved_px: how far the place lies from where the light changes fastest, shape (n,).
+    """
+
+    points: Floats
+    normals: Floats
+    sigma_px: Floats
+    moved_px: Floats
+
+
+class Pooled:
+    """Profiles of one loop's stretches along the normals of a smooth curve through its edge."""
+
+    def __init__(self, ground: Ground, edge: Edge, px_per_mm: float) -> None:
+        window = max(5, int(0.4 * px_per_mm) // 2 * 2 + 1)
+        window = min(window, (len(edge.points) - 1) // 2 * 2 + 1)
+        base = savgol_filter(edge.points, window, 2, axis=0, mode="wrap")
+        self.at = distances(px_per_mm)
+        k = max(FEWEST_PX, round(px_per_mm * STRETCH_MM))
+        count = max(8, len(base) // k)
+        cuts = np.linspace(0, len(base), count + 1).astype(int)
+        light = ground.profiles(base, edge.normals, self.at)
+        middle = (cuts[:-1] + cuts[1:]) // 2
+        self.points = base[middle]
+        self.normals = edge.normals[middle]
+        self.profiles = np.stack([np.median(light[a:b], axis=0) for a, b in pairwise(cuts)])
+        self.first = ((edge.points[middle] - base[middle]) * edge.normals[middle]).sum(axis=1)
+
+
+def shared_look(pooled: list[Pooled]) -> Look:
+    """Return what all edges of a picture share, from stretches of every loop."""
+    profiles = np.vstack([p.profiles for p in pooled])
+    normals = np.vstack([p.normals for p in pooled])
+    step = max(1, -(-len(profiles) // SHARED_MOST))
+    return look_of(profiles[::step], normals[::step], pooled[0].at)
+
+
+def stretches(pooled: Pooled, look: Look) -> Stretches:
+    """Return the edge's place in every stretch."""
+    found = places(pooled.profiles, pooled.normals, pooled.at, look)
+    points = pooled.points + pooled.normals * found.shift_px[:, None]
+    return Stretches(points, pooled.normals, found.sigma_px, found.shift_px - pooled.first)
