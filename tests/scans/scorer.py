@@ -253,18 +253,16 @@ def placed(true: Traced, traced: Traced, *, mirror: bool = True) -> Place:
             place = replace(place, x=float(shift[0]), y=float(shift[1]))
             starts.append((float(np.minimum(tree.query(place.points(few))[0], 5.0).mean()), place))
     starts.sort(key=lambda s: s[0])
-    near = [_refined(goal, few, place, 12)[1] for _, place in starts[:24]]
-    done = [_refined(goal, fine, place, 40) for place in _unlike(goal, few, near)[:6]]
-    return min(done, key=lambda d: d[0])[1]
+    near = [_refined(goal, few, place, 12)[1] for place in _unlike([p for _, p in starts], 0.1)[:10]]
+    near.sort(key=lambda p: float(distances(goal, p.points(few))[0].mean()))
+    return min((_refined(goal, fine, p, 40) for p in _unlike(near, 0.01)[:6]), key=lambda d: d[0])[1]
 
 
-def _unlike(goal: list[Segment], points: np.ndarray, places: list[Place]) -> list[Place]:
-    """Places in order of their fit, each kind once."""
-    rated = sorted(((float(distances(goal, p.points(points))[0].mean()), i) for i, p in enumerate(places)))
+def _unlike(places: list[Place], least: float) -> list[Place]:
+    """The places in their order, without those that a better one is like, to ``least`` radians."""
     kept: list[Place] = []
-    for _, i in rated:
-        p = places[i]
-        if all(p.mirrored != q.mirrored or abs(math.remainder(p.angle - q.angle, 2 * math.pi)) > 0.01 for q in kept):
+    for p in places:
+        if all(p.mirrored != q.mirrored or abs(math.remainder(p.angle - q.angle, 2 * math.pi)) > least for q in kept):
             kept.append(p)
     return kept
 

@@ -8,9 +8,10 @@ import pytest
 from tests.scans.scan_parts import all_parts
 from tests.scans.scan_relations import axes_kept, common_centres, tangent_joins
 from tests.scans.scan_shape import Part
-from tests.scans.scorer import traced_of
+from tests.scans.scorer import Place, traced_of
 from tests.scans.test_scan_scorer import truth
 
+HERE = Place(0.0, 0.0, 0.0, False)
 PARTS = {p.name: p for p in all_parts()}
 
 
@@ -27,21 +28,21 @@ def test_the_truth_keeps_all_and_a_shaken_one_none(name):
     p = PARTS[name]
     t, same, other = truth(p), shaken(p, 0.0), shaken(p, 0.02)
     tangent = [join for loop in [p.joins] for join in loop].count("tangent")
-    joins = tangent_joins(t, same)
+    joins = tangent_joins(t, same, HERE)
     assert joins.true == joins.found >= tangent
     assert joins.false == 0
-    assert tangent_joins(t, other).found < joins.true / 2
-    centres, axes = common_centres(t, same), axes_kept(t, same)
+    assert tangent_joins(t, other, HERE).found < joins.true / 2
+    centres, axes = common_centres(t, same, HERE), axes_kept(t, same, HERE)
     assert centres.found == centres.true
     assert centres.false == 0
     assert axes.found == axes.true == len(p.axes)
-    assert common_centres(t, other).found == 0
-    assert axes_kept(t, other).found == 0
+    assert common_centres(t, other, HERE).found == 0
+    assert axes_kept(t, other, HERE).found == 0
 
 
 def test_bosses_are_concentric_with_their_holes():
     """By hand: each of the keeper's two bosses is round its hole; the hollow arcs are round nothing else."""
-    assert common_centres(truth(PARTS["waisted_keeper"]), shaken(PARTS["waisted_keeper"], 0.0)).true == 2
+    assert common_centres(truth(PARTS["waisted_keeper"]), shaken(PARTS["waisted_keeper"], 0.0), HERE).true == 2
 
 
 def test_a_rounded_corner_is_a_false_tangent_join():
