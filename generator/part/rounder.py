@@ -15,7 +15,7 @@ from generator.outline.contour import Point
 from generator.outline.distance import point_distance
 from generator.outline.reach import largest_cutter
 from generator.outline.region import EMPTY, Region
-from generator.outline.rounding import can_be_rounded, rounded
+from generator.outline.rounding import rounded
 from generator.outline.separate import separated
 from generator.part.drawn import opening_region
 from generator.part.notches import notched
@@ -140,18 +140,17 @@ def _cover(recipe: Recipe, plan: Plan, outer: OutlineSpec, openings: dict[str, O
 
 
 def _outer(recipe: Recipe, plan: Plan, outer: OutlineSpec) -> Region:
-    """Return another outer shape, drawn; where it comes from a file, the one there is with its corners rounded.
+    """Return another outer shape: drawn, or the one there is with its corners rounded where that is the same.
+
+    Rounding is done last but for growing, turning and moving: it need not be drawn again, nor its file be read.
 
     Raises: GeometryError: it cannot be drawn.
     """
-    try:
-        return draw_outline(replace(outer, path=OUTER), _context(plan))
-    except GeometryError:
-        old, radius = recipe.cover.outer, outer.round_corners_mm
-        is_rounder = radius != old.round_corners_mm and not outer.grow_mm
-        if not is_rounder or not all(can_be_rounded(c, radius) for c in plan.outer):
-            raise
+    old, radius = recipe.cover.outer, outer.round_corners_mm
+    plain = not old.round_corners_mm and not old.grow_mm
+    if plain and replace(outer, round_corners_mm=0.0) == old:
         return Region.of(rounded(c, radius) for c in plan.outer)
+    return draw_outline(replace(outer, path=OUTER), _context(plan))
 
 
 def _context(plan: Plan) -> Context:

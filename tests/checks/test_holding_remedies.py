@@ -118,10 +118,12 @@ def test_two_clamps_are_not_sent_to_one_place(tmp_path):
 
 def test_where_the_blank_is_too_small_the_margin_is_told_that_is_enough(tmp_path):
     no_dowels = (Edit("dowels", None),)
-    (told,) = of(plate(tmp_path, "by: tabs, clamps: [[50, 0]]", no_dowels, 4.0), "clamps", "in-the-way")
+    (told,) = of(
+        plate(tmp_path, "by: tabs, clamp_radius: 30, clamps: [[50, 0]]", no_dowels, 4.0), "clamps", "in-the-way"
+    )
     ((margin, place),) = ways(told.remedy)
     assert margin.key == "cover.stock.margin"
-    # over the part's rounded corner: radius 8, cutter 6 and clamp 12 to the middle, half of 12 over the blank's corner
-    needed = (8.0 + 6.0 + 12.0 + 0.1) / sqrt(2.0) - 8.0 - 6.0 / sqrt(2.0)
+    # over the part's rounded corner: radius 8, cutter 6 and clamp 30 to the middle, half of 30 over the blank's corner
+    needed = (8.0 + 6.0 + 30.0 + 0.1) / sqrt(2.0) - 8.0 - 15.0 / sqrt(2.0)
     assert float((margin.value or "").removesuffix(" mm")) == pytest.approx(needed, abs=0.2)
     assert place.key == "holding.clamps[0]"

@@ -8,7 +8,7 @@ from math import hypot
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import CUTTER_WITHOUT_TOOLS, GEOMETRY
-from generator.checks.check import NOISE, Check
+from generator.checks.check import NOISE, Check, no_less
 from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
 from generator.outline.create import circle
@@ -32,13 +32,15 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     outline = outline_of(recipe, plan)
     cutter = outline.used[1].diameter if outline else CUTTER_WITHOUT_TOOLS.value
     holes = [Region((c,)) for c in plan.blank.dowel_holes]
-    for found in _clamps(plan, held, cutter, holes):
+    for found in _clamps(recipe, plan, held, cutter, holes):
         yield from found
     for k, tab in enumerate(tabs_of(recipe, plan.cover.profile, cutter)):
         yield from _tab(recipe, k, tab, holes)
 
 
-def _clamps(plan: Plan, held: Holding, cutter_mm: float, holes: list[Region]) -> Iterator[list[Finding]]:
+def _clamps(
+    recipe: Recipe, plan: Plan, held: Holding, cutter_mm: float, holes: list[Region]
+) -> Iterator[list[Finding]]:
     """Yield what is wrong with each clamp, with one place that mends all of it."""
     at = [Point(*p) for p in held.clamps]
     found = [list(_clamp(plan, held, k, p, cutter_mm, holes)) for k, p in enumerate(at)]
@@ -47,20 +49,19 @@ def _clamps(plan: Plan, held: Holding, cutter_mm: float, holes: list[Region]) ->
         return
     places = clamp_places(plan, at, held.clamp_radius, cutter_mm, bad)
     for k in bad:
-        remedy = _moved(places.get(k), f"holding.clamps[{k}]")
+        remedy = _moved(places.get(k), f"holding.clamps[{k}]", cutter_mm + recipe.limits.flip.frame.value)
         yield [replace(f, remedy=remedy) for f in found[k]]
 
 
-def _moved(place: ClampPlace | None, path: str) -> str:
-    """Return the edit that takes a clamp where it may stand."""
+def _moved(place: ClampPlace | None, path: str, least_mm: float) -> str:
+    """Return the edit that takes a clamp where it may stand; a larger blank has a margin of so much at least."""
     if place is None:
         return f"leave {path} out and hold the part otherwise: no place beside it is clear of cutter, dowels and clamps"
     edit = f"set {path} to `[{place.at.x:g} mm, {place.at.y:g} mm]`"
     if not place.margin_mm:
         return edit
-    return (
-        f"set cover.stock.margin to at least {place.margin_mm:g} mm and {edit}; the blank is too small for it as it is"
-    )
+    margin = no_less(max(place.margin_mm, least_mm))
+    return f"set cover.stock.margin to at least {margin} and {edit}; the blank is too small for it as it is"
 
 
 def _clamp(plan: Plan, held: Holding, k: int, at: Point, cutter_mm: float, holes: list[Region]) -> Iterator[Finding]:
