@@ -45,7 +45,7 @@ class Deep:
         at: the place that keeps the cutter small; None where none does.
         depth_mm: how deep the cutting edges go in.
         below_mm: how deep the tip goes below the face that it is cut from: over a recess more than ``depth_mm``.
-        fits_mm: diameter of the largest end mill that can do it.
+        fits_mm: diameter of the largest end mill that can do it; of the one that the recipe names for it.
         drawn_mm: radius of the tightest inside corner as drawn, 0 if it is sharp; inf where there is none.
         radius_mm: of the tightest inside corner as the cutter leaves it; inf where there is none.
         region: what is cut, or what is cut round.
@@ -134,7 +134,7 @@ def _of_cut(part: Part, cut: Cut) -> Deep:
         at=at,
         depth_mm=part.thickness_mm if feature is None else net_depth_mm(part, feature),
         below_mm=part.thickness_mm if feature is None else below_face_mm(part, feature),
-        fits_mm=max(cut.cutter_mm, 2.0 * radius),
+        fits_mm=cut.cutter_mm if cut.named else max(cut.cutter_mm, 2.0 * radius),
         drawn_mm=radius,
         radius_mm=left,
         region=cut.region,
