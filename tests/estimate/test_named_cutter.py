@@ -1,4 +1,4 @@
-"""Where corners stay as drawn, the cutter that the recipe names cuts pocket and insert, whatever larger one would fit."""
+"""Where corners stay as drawn, the cutter that the recipe names cuts pocket and insert, even if a larger one fits."""
 
 from __future__ import annotations
 
