@@ -22,6 +22,7 @@ __all__ = [
     "VISIBLE",
     "Colour",
     "Line",
+    "whole_dashes",
 ]
 
 Colour = tuple[float, float, float]
@@ -46,6 +47,19 @@ class Line:
     width_mm: float
     dashes: tuple[float, ...] = ()
     colour: Colour = BLACK
+
+
+def whole_dashes(dashes: tuple[float, ...], length_mm: float) -> tuple[float, ...]:
+    """Return a chain line's dashes so that a line of that length begins and ends with one (ISO 128-2, from memory).
+
+    Stretched or shortened a little; a line too short for that is drawn continuous.
+    """
+    period, first = sum(dashes), dashes[0]
+    times = round((length_mm - first) / period)
+    if times < 1:
+        return ()
+    factor = length_mm / (times * period + first)
+    return tuple(factor * d for d in dashes)
 
 
 WIDE_MM: Final = 0.5

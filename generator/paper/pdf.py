@@ -8,13 +8,14 @@ from contextlib import contextmanager
 from functools import cache
 from io import BytesIO
 from itertools import pairwise
-from math import atan, cos, radians, sin, tan
+from math import atan, cos, hypot, radians, sin, tan
 from typing import TYPE_CHECKING, Any, Final
 
 from generator.artwork.text_faces import shipped_font
 from generator.outline.contour import Vertex
 from generator.paper.box import Box
 from generator.paper.letters import CAP_SHARE, face_word, has
+from generator.paper.lines import whole_dashes
 from generator.paper.sheet import Drawn, Letters, Sheet, Track
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ POINT_MM: Final = 25.4 / 72.0
 """A point, the unit of PDF, in mm."""
 _MOST_SWEEP: Final = 0.8
 """Radians: arcs are written as curves of at most this sweep, each true to 1e-6 of its radius."""
+CHAIN: Final = 4
+"""Lines of so many dashes and gaps are chain lines."""
 _FACES: Final = {False: "Plain", True: "Bold"}
 _NAME: Final = re.compile(r"[A-Za-z0-9._-]+")
 
@@ -104,6 +107,10 @@ def _undated(canvas: Canvas) -> None:
     document.info = undated
 
 
+def _is_straight(track: Track) -> bool:
+    return len(track.vertices) == 2 and not track.is_closed and track.vertices[0].bulge == 0.0
+
+
 class _Page:
     """Draws one sheet onto the current page."""
 
@@ -145,16 +152,29 @@ class _Page:
             canvas.setDash([d / POINT_MM for d in item.line.dashes])
         if item.fill is not None:
             canvas.setFillColorRGB(*item.fill)
-        path = canvas.beginPath()
-        for track in item.tracks:
-            self._track(path, track)
         if item.name:
             if not _NAME.fullmatch(item.name):
                 raise ValueError(f"{item.name!r} cannot be the name of something drawn")
             canvas.addLiteral(f"/{item.name} BMC")
-        canvas.drawPath(path, stroke=int(item.line is not None), fill=int(item.fill is not None), fillMode=0)
+        for tracks in self._together(item):
+            path = canvas.beginPath()
+            for track in tracks:
+                self._track(path, track)
+            canvas.drawPath(path, stroke=int(item.line is not None), fill=int(item.fill is not None), fillMode=0)
         if item.name:
             canvas.addLiteral("EMC")
+
+    def _together(self, item: Drawn) -> Iterator[tuple[Track, ...]]:
+        """Yield the tracks that are drawn at once: all, but straight chain lines one by one, each in whole dashes."""
+        dashes = item.line.dashes if item.line is not None else ()
+        if len(dashes) < CHAIN or item.fill is not None or not all(_is_straight(t) for t in item.tracks):
+            yield item.tracks
+            return
+        for track in item.tracks:
+            a, b = track.vertices
+            whole = whole_dashes(dashes, hypot(b.x - a.x, b.y - a.y))
+            self._canvas.setDash([d / POINT_MM for d in whole])
+            yield (track,)
 
     def _track(self, path: PDFPathObject, track: Track) -> None:
         rows = (*track.vertices, track.vertices[0]) if track.is_closed else track.vertices

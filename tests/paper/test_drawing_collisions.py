@@ -7,7 +7,8 @@ from drawing_recipes import DEMO, by_chance, demo
 
 from generator.base.paper_sizes import FORMATS
 from generator.paper.box import Box
-from generator.paper.collisions import collisions
+from generator.paper.collisions import boxes_hit, collisions, segments_of_items
+from generator.paper.drawing.block import ink_box
 from generator.paper.drawing.drawing import drawing_of, drawn_parts
 from generator.paper.lines import NARROW
 from generator.paper.sheet import Drawn, Letters, Sheet, arc, line
@@ -17,12 +18,21 @@ from generator.recipe.model import Recipe
 A4 = FORMATS["A4"]
 
 
+def touched(sheet: Sheet) -> list[tuple[Box, str]]:
+    """Balloons that come nearer to a line, or an arrow, than both lines are thick, and what they come near."""
+    drawn = [i for i in sheet.drawn() if i.line is not None]
+    boxes = [ink_box([b]).grown(2.0 * NARROW.width_mm / 2.0) for b in drawn if b.name == "balloon"]
+    others = [(o.name or o.line.name, segments_of_items([o])) for o in drawn if o.line and o.name != "balloon"]
+    return [(box, name) for box in boxes for name, segments in others if boxes_hit(segments, box).any()]
+
+
 def sound(recipe: Recipe, plan: Plan) -> None:
     """Nothing collides on any sheet of any part, blocks keep apart and in the frame, every balloon is told."""
     for part in drawn_parts(plan):
         drawing = drawing_of(recipe, plan, part)
         for sheet, blocks in zip(drawing.sheets, drawing.blocks, strict=True):
             assert collisions(sheet) == ()
+            assert touched(sheet) == []
             frame = Box(20.0, 10.0, sheet.format.width_mm - 10.0, sheet.format.height_mm - 10.0)  # ISO 5457
             for k, block in enumerate(blocks):
                 assert block.box.within(frame), (block.name, block.box)

@@ -140,6 +140,21 @@ def test_lines_are_as_thick_and_as_dashed_as_their_kind():
     assert share == pytest.approx(12.0 / 15.0, abs=0.02)  # dash 12, gap 3 line widths: from memory
 
 
+@pytest.mark.parametrize("length", [4.0, 7.0, 9.1, 12.0, 20.0, 33.3, 150.0])
+def test_a_chain_line_begins_and_ends_with_a_dash(length):
+    """ISO 128-2 (from memory): chain lines end with dashes, and short ones may be continuous."""
+    easel = Easel()
+    easel.draw(line((20.0, 100.0), (20.0 + length, 100.0)), line((10.0, 120.0), (10.0, 120.0 + length)), kind=CENTRE)
+    ink = inked(one_page(easel))
+    mm = DPI / 25.4
+    for run in (ink[round(197.0 * mm)], ink[:, round(10.0 * mm)]):
+        marks = np.flatnonzero(np.diff(np.concatenate(([False], run, [False])).astype(int))).reshape(-1, 2)
+        long = (marks[:, 1] - marks[:, 0]) / mm
+        assert long[[0, -1]] == pytest.approx(6.0 if len(long) > 1 else length, rel=0.35)
+        assert (marks[-1, 1] - marks[0, 0]) / mm == pytest.approx(length, abs=0.3)
+        assert len(long) % 2 == 1  # dash, dot, dash
+
+
 def test_the_same_sheets_give_the_same_bytes_and_no_date():
     easel = Easel()
     easel.write("Plain", (20, 20))

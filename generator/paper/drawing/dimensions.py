@@ -29,8 +29,8 @@ PAST_MM: Final = 2.0
 OFF_MM: Final = 0.8
 """… and begin this far from the outline."""
 CLEAR_MM: Final = 1.0
-BASE_MM: Final = 1.35
-"""Baseline over the dimension line."""
+BASE_MM: Final = 2.0
+"""Baseline over the dimension line: a balloon, which reaches lower than its text, keeps clear of line and arrows."""
 TIER_COST_MM: Final = 24.0
 """A text is rather moved along by this than put one tier farther out (our own choice)."""
 INSIDE_MM: Final = 3.0 * ARROW_MM
