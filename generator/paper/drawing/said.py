@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from generator.base.frozen_record import frozen_record
-from generator.base.general_tolerances import linear_class
 from generator.base.units import LengthUnit, length_unit
 from generator.estimate.characteristics import Characteristic, characteristics
+from generator.estimate.general_limits import general_limits
+from generator.paper.letters import LEAST_MM, fitted
 from generator.part.mass import mass_g
 from generator.part.part import Part, Plan
 from generator.recipe.model import Recipe
@@ -18,6 +19,8 @@ DIAMETER: Final = "⌀"
 PLUS_MINUS: Final = "±"
 GENERAL: Final = "ISO 2768-"
 """How limits that come from the general tolerances name their source."""
+GENERAL_MM: Final = 42.0
+"""Room for the general tolerances in the title block."""
 EVEN_MM: Final = 1e-9
 
 
@@ -56,6 +59,11 @@ class Said:
         """Return the part's finish in words."""
         return self.recipe.order.finish if self.is_cover else self.recipe.order.insert_finish
 
+    @property
+    def general(self) -> str:
+        """Return the general tolerances as the title block has room for them: no others hold for a bare figure."""
+        return fitted(self.recipe.tolerances.general, LEAST_MM, GENERAL_MM)
+
     def figure(self, mm: float) -> str:
         """Return a length as a bare figure, with a true minus sign."""
         return self.unit.figure(mm).replace("-", "−")
@@ -63,14 +71,21 @@ class Said:
     def with_limits(self, c: Characteristic) -> str:
         """Return a characteristic's figure with its tolerance: ``6.6 ±0.05`` or ``6 +0.012/0``.
 
-        The bare figure where the general tolerances hold: the title block names them.
+        The bare figure where its limits are just the general tolerances that the title block names; those that the fit
+        needs tighter on one side are told.
         """
-        if c.source.startswith(GENERAL) and linear_class(self.recipe.tolerances.general):
-            return self.figure(c.nominal_mm)
         low, high = c.lower_mm - c.nominal_mm, c.upper_mm - c.nominal_mm
+        if c.source.startswith(GENERAL) and self._are_general(c, low, high):
+            return self.figure(c.nominal_mm)
         if abs(low + high) < EVEN_MM:
             return f"{self.figure(c.nominal_mm)} {PLUS_MINUS}{self.limit(high)}"
         return f"{self.figure(c.nominal_mm)} {self.limit(high, signed=True)}/{self.limit(low, signed=True)}"
+
+    def _are_general(self, c: Characteristic, low: float, high: float) -> bool:
+        """Return True for deviations that follow from the figure as it is told, whose last decimal may be rounded."""
+        told_mm = float(self.unit.figure(c.nominal_mm)) * self.unit.mm
+        found = general_limits(self.general, c.kind, told_mm)
+        return found is not None and abs(found[0] - low) < EVEN_MM and abs(found[1] - high) < EVEN_MM
 
     def limit(self, mm: float, *, signed: bool = False) -> str:
         """Return a deviation, told as finely as limits are."""

@@ -63,7 +63,7 @@ def title_block(said: Said, *, scale: str, size: str, sheet: int, sheets: int) -
         ),
         (
             ROW_MM,
-            Field("General tolerances", said.recipe.tolerances.general or DASH, 45.0),
+            Field("General tolerances", said.general or DASH, 45.0),
             Field("Edges, ISO 13715", edges, 60.0),
             Field("Quantity", str(order.quantity), 23.0),
             Field("Scale", scale, 26.0),
