@@ -48,7 +48,7 @@ def fit(
         root = np.sqrt(weight) / (points.sigma * noise)
         rows = [rest * root]
         blocks = [jacobian * root[:, None]]
-        prior_rest, known_rows = prior_rows(x, known, len(x))
+        prior_rest, known_rows = prior_rows(model, x, known)
         rows.append(prior_rest)
         blocks.append(known_rows)
         reading_rest, measured_rows = reading_rows(readings, x)
@@ -105,7 +105,7 @@ def costs(
     """Return by how much chi-square would fall if each group of equations were given up and all others kept."""
     rest, jacobian = point_rows(model, points, found.x)
     root = np.sqrt(found.weight) / (points.sigma * found.noise)
-    prior_rest, known_rows = prior_rows(found.x, known, len(found.x))
+    prior_rest, known_rows = prior_rows(model, found.x, known)
     reading_rest, measured_rows = reading_rows(readings, found.x)
     r = np.concatenate([rest * root, prior_rest, reading_rest])
     j = np.vstack([jacobian * root[:, None], known_rows, measured_rows])

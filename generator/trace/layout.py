@@ -11,7 +11,7 @@ from generator.base.frozen_record import frozen_record
 from generator.trace.primitives import CIRCLE, Primitive
 from generator.trace.reading_equations import Joint
 from generator.trace.runs import Loop, Row, joints_of, loop_of
-from generator.trace.unknowns import SCALE_U, SCALE_V, SKEW, Model, Points
+from generator.trace.unknowns import Model, Points, straightened
 
 Floats = NDArray[np.float64]
 
@@ -35,30 +35,29 @@ class Layout:
     loops: tuple[Loop, ...]
 
 
-def straightened(head: Floats) -> Floats:
-    """Return the matrix that takes the scanner's errors of scale and skew out of points: ``true = matrix · seen``."""
-    return np.array([[1.0 + head[SCALE_U], head[SKEW]], [0.0, 1.0 + head[SCALE_V]]])
-
-
 def lay_out(rows: Sequence[Row], head: Floats) -> Layout:
     """Return the primitives of rows of points, cut with the scanner's errors as far as they are known taken out."""
     straight = straightened(head)
     turned = np.linalg.inv(straight)
     primitives: list[Primitive] = []
     joints, loops, at, angle, sigma, of, middles = [], [], [], [], [], [], []
+    modes: list[Floats] = []
     for row in rows:
         normals = row.normals @ turned
         normals /= np.hypot(normals[:, 0], normals[:, 1])[:, None]
-        loop = loop_of(Row(row.points @ straight.T, normals, row.sigma, row.loop), circle_first=row.loop > 0)
+        seen = row.seen(head) @ straight.T
+        loop = loop_of(Row(seen, normals, row.sigma, row.loop), circle_first=row.loop > 0)
         joints.append(joints_of(loop, len(primitives)))
         loops.append(loop)
         for p, taken in zip(loop.primitives, loop.points, strict=True):
             at.append(row.points[taken])
+            if row.modes is not None:
+                modes.append(row.modes[taken])
             angle.append(np.arctan2(row.normals[taken, 1], row.normals[taken, 0]))
             sigma.append(row.sigma[taken])
             of.append(np.full(len(taken), len(primitives)))
             middle = taken[len(taken) // 2] if p.kind != CIRCLE else None
-            middles.append((row.points[middle] @ straight.T) if middle is not None else np.array(p.values[:2]))
+            middles.append(seen[middle] if middle is not None else np.array(p.values[:2]))
             primitives.append(p)
     points = Points(
         np.vstack(at),
@@ -66,5 +65,7 @@ def lay_out(rows: Sequence[Row], head: Floats) -> Layout:
         np.concatenate(sigma),
         np.concatenate(of),
         np.zeros(sum(map(len, of)), int),
+        np.concatenate(modes) if modes else None,
     )
-    return Layout(Model(tuple(primitives)), points, tuple(joints), np.array(middles), tuple(loops))
+    count = modes[0].shape[2] if modes else 0
+    return Layout(Model(tuple(primitives), modes=count), points, tuple(joints), np.array(middles), tuple(loops))

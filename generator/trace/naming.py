@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.layout import Layout, straightened
+from generator.trace.layout import Layout
 from generator.trace.primitives import LINE, distance
 from generator.trace.reading_equations import centre_distance, diameter, outside_width, over_holes, radius
 from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, RADIUS, WIDTH, Caliper, Reading
 from generator.trace.relating import Readings
-from generator.trace.unknowns import Measured
+from generator.trace.unknowns import Measured, straightened
 
 Floats = NDArray[np.float64]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from math import pi
 from typing import Final
@@ -22,7 +23,7 @@ from generator.trace.relations import (
     partner,
     tangent,
 )
-from generator.trace.unknowns import Fit, Model
+from generator.trace.unknowns import Fit
 
 Floats = NDArray[np.float64]
 
@@ -36,7 +37,7 @@ def tangents(layout: Layout, found: Fit, axes: Sequence[tuple[float, float]]) ->
     """Return neighbours that nearly share a tangent where they meet."""
     out = []
     primitives = layout.model.with_values(found.x)
-    model = Model(primitives, layout.model.scans, layout.model.axes)
+    model = replace(layout.model, primitives=primitives)
     for loop in layout.joints:
         for j in loop:
             r = tangent(model, j.before, j.after)

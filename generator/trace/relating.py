@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -61,7 +62,7 @@ class Solved:
 def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: dict[str, Slip]) -> Solved:
     """Return the layout fitted with the relations that its free fit makes likely and that cost little."""
     axes = symmetry_axes(layout, free)
-    model = Model(layout.model.primitives, layout.model.scans, len(axes))
+    model = replace(layout.model, axes=len(axes))
     start = _widened(layout.model, free.x, axes)
     layout = Layout(model, layout.points, layout.joints, layout.middles, layout.loops)
     found = fit(model, layout.points, start, known=known, readings=readings(layout, start))

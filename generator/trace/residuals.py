@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from generator.trace.primitives import LINE
 from generator.trace.unknowns import (
+    HEAD,
     OUT_HOLES,
     OUT_OUTLINE,
     SCALE_U,
@@ -20,6 +21,7 @@ from generator.trace.unknowns import (
     Measured,
     Model,
     Points,
+    straightened,
 )
 
 Floats = NDArray[np.float64]
@@ -41,9 +43,12 @@ def point_rows(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]
         jacobian[mask, p] = -outward[mask, 0] * about[:, 1] + outward[mask, 1] * about[:, 0]
         jacobian[mask, p + 1 : p + 3] = outward[mask]
     back = np.einsum("ni,nij->nj", outward, turn)
-    jacobian[:, SCALE_U] = back[:, 0] * points.at[:, 0]
-    jacobian[:, SCALE_V] = back[:, 1] * points.at[:, 1]
-    jacobian[:, SKEW] = back[:, 0] * points.at[:, 1]
+    at = points.seen(x)
+    jacobian[:, SCALE_U] = back[:, 0] * at[:, 0]
+    jacobian[:, SCALE_V] = back[:, 1] * at[:, 1]
+    jacobian[:, SKEW] = back[:, 0] * at[:, 1]
+    if points.modes is not None:
+        jacobian[:, HEAD : model.poses] = np.einsum("ni,nik->nk", back @ straightened(x), points.modes)
     hole = np.array([p.loop > 0 for p in model.primitives])[points.of]
     cosine, sine = np.cos(2.0 * points.angle), np.sin(2.0 * points.angle)
     rest -= np.where(hole, x[OUT_HOLES], x[OUT_OUTLINE]) + x[UNEVEN_C] * cosine + x[UNEVEN_S] * sine
@@ -61,7 +66,7 @@ def point_rows(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]
 
 def _placed(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]:
     """Return where points lie on the part, mm, and the rotation of each point's scan, shape (n, 2, 2)."""
-    at = points.at
+    at = points.seen(x)
     true = np.column_stack([at[:, 0] * (1.0 + x[SCALE_U]) + at[:, 1] * x[SKEW], at[:, 1] * (1.0 + x[SCALE_V])])
     turn = np.zeros((len(at), 2, 2))
     turn[:] = np.eye(2)
@@ -100,8 +105,8 @@ def _distances(model: Model, points: Points, x: Floats, where: Floats, jacobian:
     return rest, outward
 
 
-def prior_rows(x: Floats, known: Known, k: int) -> tuple[Floats, Floats]:
-    """Return how far the scanner's unknowns are from what is known beforehand, in standard deviations."""
+def prior_rows(model: Model, x: Floats, known: Known) -> tuple[Floats, Floats]:
+    """Return how far the scanner's and the camera's unknowns are from what is known, in standard deviations."""
     rules = (
         ({SCALE_U: 1.0}, known.scale),
         ({SCALE_V: 1.0}, known.scale),
@@ -112,11 +117,14 @@ def prior_rows(x: Floats, known: Known, k: int) -> tuple[Floats, Floats]:
         ({UNEVEN_C: 1.0}, known.uneven_mm),
         ({UNEVEN_S: 1.0}, known.uneven_mm),
     )
-    rest, rows = np.zeros(len(rules)), np.zeros((len(rules), k))
+    rest, rows = np.zeros(len(rules) + model.modes), np.zeros((len(rules) + model.modes, len(x)))
     for i, (factors, sigma) in enumerate(rules):
         for at, factor in factors.items():
             rows[i, at] = factor / sigma
         rest[i] = rows[i] @ x
+    camera = np.arange(HEAD, model.poses)
+    rest[len(rules) :] = x[camera]
+    rows[len(rules) + np.arange(model.modes), camera] = 1.0
     return rest, rows
 
 

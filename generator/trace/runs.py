@@ -22,6 +22,7 @@ from generator.trace.segmenting import (
     noise,
     segment,
 )
+from generator.trace.unknowns import HEAD
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -29,6 +30,8 @@ Ints = NDArray[np.int64]
 SLACK: Final = 1.5
 """Points of neighbouring stretches are not quite independent: their noise counts this much more for cuts."""
 LEAST_NOISE_MM: Final = 0.002
+CLEAR_MM: Final = 0.15
+"""Blur and pooling keep points this far from a sharp corner; a fillet keeps them farther (0.41 of its radius)."""
 FEWEST: Final = 3
 """A run of fewer points between two others is what blur left of a corner."""
 
@@ -42,24 +45,34 @@ class Row:
         normals: unit normals away from the material.
         sigma: standard deviation of each across the edge, mm.
         loop: 0 for the outline, else the number of what is open in it.
+        modes: how far each unknown of a camera moves each point, mm for its standard deviation, shape (n, 2, m).
     """
 
     points: Floats
     normals: Floats
     sigma: Floats
     loop: int
+    modes: Floats | None = None
+
+    def seen(self, head: Floats) -> Floats:
+        """Return the points with the camera's unknowns, which stand after the scanner's, shape (n, 2)."""
+        if self.modes is None:
+            return self.points
+        moved: Floats = self.points + self.modes @ head[HEAD : HEAD + self.modes.shape[2]]
+        return moved
 
     def forwards(self) -> Row:
         """Return the row counter-clockwise."""
         x, y = self.points.T
         if float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) >= 0.0:
             return self
-        return Row(self.points[::-1], self.normals[::-1], self.sigma[::-1], self.loop)
+        modes = None if self.modes is None else self.modes[::-1]
+        return Row(self.points[::-1], self.normals[::-1], self.sigma[::-1], self.loop, modes)
 
     def weighed(self) -> Row:
         """Return the row with the noise of its own points added to what each says of itself."""
         own = max(noise(self.points, self.normals), LEAST_NOISE_MM)
-        return Row(self.points, self.normals, np.hypot(own, self.sigma), self.loop)
+        return Row(self.points, self.normals, np.hypot(own, self.sigma), self.loop, self.modes)
 
 
 @frozen_record(eq=False)
@@ -134,8 +147,8 @@ def _is_circle(row: Row) -> bool:
         return False
     off = np.hypot(row.points[:, 0] - c.x, row.points[:, 1] - c.y) - c.radius
     scale = 1.4826 * float(np.median(np.abs(off)))
-    # a scale's error of 1 % along one axis makes an ellipse of 0.5 % of the radius
-    return scale < max(3.0 * float(np.median(row.sigma)), 0.006 * c.radius)
+    # a scanner's aspect makes ellipses of half a percent, a shadow taken for the edge more; slots are far from either
+    return scale < max(3.0 * float(np.median(row.sigma)), 0.02 * c.radius)
 
 
 def _settled(row: Row, runs: list[Run]) -> list[Run]:
@@ -173,13 +186,17 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
     for a, b in zip(parts, [*parts[1:], parts[0]], strict=True):
         out.append(a)
         gap = (b.first - a.last) % n
-        if gap < 4:
+        if gap < 3:
             continue
         between = (a.last + np.arange(gap + 1)) % n
         start, end = row.points[between[0]], row.points[between[-1]]
         p, q = _fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken)
         middle = row.points[between].mean(axis=0)
         at = np.array(crossing(p, q, (float(middle[0]), float(middle[1]))))
+        fillet = _fillet(row, between, at)
+        if fillet is not None:
+            out.append(fillet)
+            continue
         room = float(np.hypot(*(end - start)))
         if min(np.hypot(*(at - start)), np.hypot(*(at - end)), np.hypot(*(at - middle))) < max(1.0, 0.8 * room):
             continue
@@ -187,6 +204,26 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
         if len(straight) >= 3:
             out.append(_Part(LINE, int(between[0]), int(between[-1]), straight))
     return out
+
+
+def _fillet(row: Row, between: Ints, corner: Floats) -> _Part | None:
+    """Return a small arc between two neighbours, where the points stay clear of the corner that they would make."""
+    inner = between[1:-1]
+    if len(inner) < 3:
+        return None
+    clear = float(np.hypot(*(row.points[between] - corner).T).min())
+    spacing = float(np.median(np.hypot(*np.diff(row.points[between], axis=0).T)))
+    if not max(CLEAR_MM, 0.55 * spacing) < clear < 3.0:
+        return None
+    try:
+        arc = _fit(row, ARC, inner)
+    except (ValueError, np.linalg.LinAlgError):
+        return None
+    off = np.abs(distance(arc, row.points[inner]))
+    fits = float(np.median(off)) < max(4.0 * float(np.median(row.sigma[inner])), 0.03)
+    if not fits or arc.values[2] > 6.0:
+        return None
+    return _Part(ARC, int(between[0]), int(between[-1]), inner)
 
 
 def _straightest(row: Row, at: Ints) -> Ints:

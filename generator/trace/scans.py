@@ -1,7 +1,7 @@
 """Several scans of one part: how each lies upon the first, and their points upon its primitives.
 
-Turning the part by a quarter between scans and leaving the scanner as it is separates what is the scanner's from what is
-the part's (reversal: Evans, Hocken & Estler 1996).
+Turning the part by a quarter between scans and leaving the scanner as it is separates what is the scanner's from what
+is the part's (reversal: Evans, Hocken & Estler 1996).
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ from scipy.spatial import cKDTree
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.layout import Layout, straightened
+from generator.trace.layout import Layout
 from generator.trace.primitives import distance
 from generator.trace.runs import Row
-from generator.trace.unknowns import Model, Points
+from generator.trace.unknowns import Model, Points, straightened
 
 Floats = NDArray[np.float64]
 Pose = tuple[float, float, float]

@@ -30,7 +30,8 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known) -> S
     Raises: GeometryError: the scans do not show the same part.
     """
     weighed = [[r.forwards().weighed() for r in rows] for rows in scans]
-    head = np.zeros(HEAD)
+    modes = scans[0][0].modes
+    head = np.zeros(HEAD + (0 if modes is None else modes.shape[2]))
     others = [Placed(tuple(rows), place(weighed[0], rows, head)) for rows in weighed[1:]]
     slips: dict[str, Slip] = {}
     layout, found = _laid(weighed[0], others, head, known)
@@ -38,7 +39,7 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known) -> S
         found, slips = calibrated(layout, found, readings, known)
         sound = mended(readings, slips)(layout, found.x)
         found = fit(layout.model, layout.points, found.x, known=known, readings=sound)
-        head = found.x[:HEAD]
+        head = found.x[: layout.model.poses]
         others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(found.x), strict=True)]
         layout, found = _laid(weighed[0], others, head, known)
     found, slips = calibrated(layout, found, readings, known)
@@ -52,7 +53,7 @@ def _laid(first: Sequence[Row], others: Sequence[Placed], head: Floats, known: K
     if others:
         layout, poses = with_scans(layout, others, head)
     start = layout.model.start(poses)
-    start[:HEAD] = head
+    start[: layout.model.poses] = head
     return layout, fit(layout.model, layout.points, start, known=known)
 
 

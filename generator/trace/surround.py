@@ -73,7 +73,7 @@ def find_parts(light: Image) -> tuple[Coarse, ...]:
     for label in range(1, count + 1):
         if sizes[label] < LEAST_PART * light.size:
             continue
-        part = _coarse(flat, labels, label, boxes[label - 1], surround)
+        part = outlined(flat, labels, label, boxes[label - 1], surround)
         if part is not None:
             parts.append(part)
     if not parts:
@@ -120,10 +120,10 @@ def _levelled(light: Image) -> tuple[Image, float]:
     return light * (np.float32(c[0]) / np.maximum(plane, np.float32(0.25 * c[0]))), float(c[0])
 
 
-def _coarse(
+def outlined(
     light: Image, labels: NDArray[np.int32], label: int, box: tuple[slice, slice], surround: float
 ) -> Coarse | None:
-    """Return one patch as a part, or None where it is too faint."""
+    """Return one patch of a labelled picture as a part, or None where it is too faint."""
     from contourpy import contour_generator
 
     h, w = light.shape

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from generator.trace.layout import Layout, straightened
+from generator.trace.layout import Layout
 from generator.trace.primitives import Primitive
 from generator.trace.relations import partner
-from generator.trace.unknowns import Fit
+from generator.trace.unknowns import Fit, straightened
 
 Floats = NDArray[np.float64]
 
@@ -23,9 +23,9 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
     """
     on = layout.points.of
     outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
-    head = found.x[:7]
+    head = found.x
     straight = straightened(head)
-    p = layout.points.at[outline] @ straight.T
+    p = layout.points.seen(head)[outline] @ straight.T
     if len(p) < 20:
         return []
     middle = _centroid(layout, found)
@@ -66,9 +66,9 @@ def _centroid(layout: Layout, found: Fit) -> Floats:
     """Return the centroid of the polygon through the outline's points, mm."""
     on = layout.points.of
     outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
-    head = found.x[:7]
+    head = found.x
     straight = straightened(head)
-    x, y = (layout.points.at[outline] @ straight.T).T
+    x, y = (layout.points.seen(head)[outline] @ straight.T).T
     cross = x * np.roll(y, -1) - np.roll(x, -1) * y
     area = cross.sum()
     moment = np.array([((x + np.roll(x, -1)) * cross).sum(), ((y + np.roll(y, -1)) * cross).sum()])

@@ -1,7 +1,8 @@
 """What is unknown when a part is measured, and where each unknown stands in one vector.
 
 The scanner's errors of scale along u and v and its skew, by how much edges are seen outside the material (outline,
-holes), the edges' unevenness with direction, the pose of every further scan, axes of symmetry, and all primitives.
+holes), the edges' unevenness with direction, what a camera leaves open, the pose of every further scan, axes of
+symmetry, and all primitives.
 """
 
 from __future__ import annotations
@@ -58,6 +59,7 @@ class Points:
         sigma: standard deviation across the edge, mm, shape (n,).
         of: number of the primitive that each lies on, shape (n,).
         scan: number of the scan, shape (n,).
+        modes: how far the camera's unknowns move each, mm by their own standard deviation, shape (n, 2, m); for photos.
     """
 
     at: Floats
@@ -65,6 +67,14 @@ class Points:
     sigma: Floats
     of: Ints
     scan: Ints
+    modes: Floats | None = None
+
+    def seen(self, x: Floats) -> Floats:
+        """Return where the points lie with the camera's unknowns, which follow the head of ``x``, shape (n, 2)."""
+        if self.modes is None:
+            return self.at
+        moved: Floats = self.at + self.modes @ x[HEAD : HEAD + self.modes.shape[2]]
+        return moved
 
 
 Equation = tuple[tuple[int, ...], Callable[[NDArray[np.complex128]], "np.complex128 | complex"]]
@@ -91,16 +101,17 @@ class Model:
     primitives: tuple[Primitive, ...]
     scans: int = 1
     axes: int = 0
+    modes: int = 0
 
     @property
     def poses(self) -> int:
-        """Return where the poses of scans after the first begin: angle, x and y of each."""
-        return HEAD
+        """Return where the poses of scans after the first begin: angle, x and y of each; the camera's come before."""
+        return HEAD + self.modes
 
     @property
     def axis_start(self) -> int:
         """Return where the axes of symmetry begin: angle of the normal and distance of each."""
-        return HEAD + 3 * (self.scans - 1)
+        return self.poses + 3 * (self.scans - 1)
 
     def poses_of(self, x: Floats) -> list[tuple[float, float, float]]:
         """Return angle (rad) and shift (mm) of every scan after the first."""
@@ -118,7 +129,7 @@ class Model:
 
     def units(self) -> Floats:
         """Return for every unknown the change that moves points by about a millimetre."""
-        out = np.ones(HEAD + 3 * (self.scans - 1) + 2 * self.axes + sum(p.size for p in self.primitives))
+        out = np.ones(self.axis_start + 2 * self.axes + sum(p.size for p in self.primitives))
         out[:OUT_OUTLINE] = 1.0 / LEVER_MM
         out[self.poses : self.axis_start : 3] = 1.0 / LEVER_MM
         places = self.places()
@@ -133,7 +144,7 @@ class Model:
     ) -> Floats:
         """Return the vector of first values."""
         rest = [v for p in self.primitives for v in p.values]
-        return np.array([0.0] * HEAD + [v for p in poses for v in p] + [v for a in axes for v in a] + rest)
+        return np.array([0.0] * self.poses + [v for p in poses for v in p] + [v for a in axes for v in a] + rest)
 
     def with_values(self, x: Floats) -> tuple[Primitive, ...]:
         """Return the primitives with the values of a vector."""
@@ -171,3 +182,8 @@ class Fit:
     def holds(self) -> bool:
         """Tell whether all equations hold."""
         return self.off <= HOLDS
+
+
+def straightened(head: Floats) -> Floats:
+    """Return the matrix that takes the scanner's errors of scale and skew out of points: ``true = matrix · seen``."""
+    return np.array([[1.0 + head[SCALE_U], head[SKEW]], [0.0, 1.0 + head[SCALE_V]]])
