@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.bundle import costs, fit
 from generator.trace.layout import Layout
@@ -19,6 +20,7 @@ from generator.trace.relations import MIRROR, Relation, surprise
 from generator.trace.slips import Slip
 from generator.trace.symmetry import symmetry_axes
 from generator.trace.unknowns import Fit, Known, Measured, Model
+from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
@@ -59,8 +61,26 @@ class Solved:
         return self.layout.model.with_values(self.found.x)
 
 
-def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: dict[str, Slip]) -> Solved:
-    """Return the layout fitted with the relations that its free fit makes likely and that cost little."""
+def relate(
+    layout: Layout,
+    free: Fit,
+    readings: Readings,
+    known: Known,
+    slips: dict[str, Slip],
+    wishes: Wishes = NO_WISHES,
+) -> Solved:
+    """Return the layout fitted with the relations that its free fit makes likely and that cost little.
+
+    Args:
+        layout: the primitives.
+        free: their fit without relations.
+        readings: what the caliper says.
+        known: what is known beforehand.
+        slips: readings that were given up, by name.
+        wishes: relations that must hold whatever they cost, and those that must not be imposed.
+
+    Raises: GeometryError: what is demanded cannot hold.
+    """
     axes = symmetry_axes(layout, free)
     model = replace(layout.model, axes=len(axes))
     start = _widened(layout.model, free.x, axes)
@@ -69,7 +89,10 @@ def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: d
     kept: list[Relation] = []
     dropped: list[tuple[Relation, float]] = []
     for proposals in IN_ORDER:
-        likely = [r for r in proposals(layout, found, axes) if surprise(r, found.x, found.covariance) < LIKELY]
+        proposed = [r for r in proposals(layout, found, axes) if not wishes.forbids(r)]
+        likely = [r for r in proposed if wishes.demands(r) or surprise(r, found.x, found.covariance) < LIKELY]
+        if proposals is IN_ORDER[-1]:
+            likely += wishes.missing(model, [*kept, *likely])
         if not likely:
             continue
         kept += likely
@@ -79,7 +102,7 @@ def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: d
             tried = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
             groups = [r.equations for r in kept]
             prices = costs(model, layout.points, tried, groups, known=known, readings=measured)
-            dear = [p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
+            dear = [-1.0 if wishes.demands(r) else p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
             dearest = int(np.argmax(dear))
             if not tried.holds and likely[0].kind == MIRROR:
                 last = max(r.axis for r in kept)
@@ -91,6 +114,9 @@ def relate(layout: Layout, free: Fit, readings: Readings, known: Known, slips: d
             if dear[dearest] <= DEAREST and tried.holds:
                 found = tried
                 break
+            if dear[dearest] < 0.0:
+                told = ", ".join(f"`{r.name}`" for r in kept)
+                raise GeometryError(f"what is demanded cannot hold together: {told}")
             dropped.append((kept[dearest], prices[dearest]))
             del kept[dearest]
             if not kept:

@@ -15,17 +15,19 @@ from generator.trace.runs import Row
 from generator.trace.scans import Placed, place, with_scans
 from generator.trace.slips import Slip, gross, worst
 from generator.trace.unknowns import HEAD, Fit, Known, Measured
+from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
 
-def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known) -> Solved:
+def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wishes: Wishes = NO_WISHES) -> Solved:
     """Return the primitives of a part seen in one scan or several.
 
     Args:
         scans: for each scan the points of every loop, the outline first, mm by the nominal scale.
         readings: what the caliper says.
         known: what is known beforehand.
+        wishes: relations that are demanded or forbidden.
 
     Raises: GeometryError: the scans do not show the same part.
     """
@@ -43,7 +45,7 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known) -> S
         others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(found.x), strict=True)]
         layout, found = _laid(weighed[0], others, head, known)
     found, slips = calibrated(layout, found, readings, known)
-    return relate(layout, found, mended(readings, slips), known, slips)
+    return relate(layout, found, mended(readings, slips), known, slips, wishes)
 
 
 def _laid(first: Sequence[Row], others: Sequence[Placed], head: Floats, known: Known) -> tuple[Layout, Fit]:

@@ -21,6 +21,7 @@ from generator.trace.solving import solve
 from generator.trace.surround import Coarse, find_parts, shoelace
 from generator.trace.unknowns import Known
 from generator.trace.windows import Pooled, Stretches, shared_look, stretches
+from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
@@ -75,7 +76,14 @@ class Traced:
     remarks: tuple[str, ...]
 
 
-def trace_scans(pictures: Sequence[Picture], caliper: Caliper, *, dpi: float | None = None, part: int = 1) -> Traced:
+def trace_scans(
+    pictures: Sequence[Picture],
+    caliper: Caliper,
+    *,
+    dpi: float | None = None,
+    part: int = 1,
+    wishes: Wishes = NO_WISHES,
+) -> Traced:
     """Return the part that one scan or several show.
 
     Args:
@@ -83,11 +91,12 @@ def trace_scans(pictures: Sequence[Picture], caliper: Caliper, *, dpi: float | N
         caliper: the readings; pixels are meant in the first picture.
         dpi: resolution of the scans, or None to take it from the files or the readings.
         part: which part of a picture is meant, 1 for the largest.
+        wishes: relations that are demanded or forbidden.
 
     Raises: GeometryError: there is no such part, it is not wholly in the picture, or its scale cannot be known.
     """
     remarks: list[str] = []
-    seen = []
+    seen: list[Seen] = []
     for picture in pictures:
         remarks += [f"{picture.name}: {r}" for r in picture.remarks]
         coarse = chosen(picture, part)
@@ -96,7 +105,7 @@ def trace_scans(pictures: Sequence[Picture], caliper: Caliper, *, dpi: float | N
         seen.append(see(picture, coarse, scale))
     frame = Frame(seen[0].mm_per_px)
     known = beforehand(seen[0])
-    solved = solve([s.rows() for s in seen], measured_by(caliper, frame), known)
+    solved = solve([s.rows() for s in seen], measured_by(caliper, frame), known, wishes)
     return Traced(tuple(seen), solved, caliper, tuple(remarks))
 
 
