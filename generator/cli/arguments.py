@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from generator.cli.printer_arguments import add_bars, add_paper
+from generator.cli.trace_arguments import TRACE_EXAMPLES, add_trace_options
 
 if TYPE_CHECKING:
     _Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -29,6 +30,7 @@ EXAMPLES = """examples:
   coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
   coverplate handoff garden-tap.yaml           one zip for the shop, its files compared with each other
   coverplate compare old.yaml new.yaml         what changed, and which sheets are to be reissued
+  coverplate trace scan-1.png scan-2.png       the original's footprint from scans, with its uncertainty
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
   coverplate printer-page                      a page to measure: does the printer print what it should?
 """
@@ -62,6 +64,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_inspect(commands)
     _add_handoff(commands)
     _add_compare(commands)
+    _add_trace(commands)
     _add_schema(commands)
     _add_shapes(commands)
     _add_printer_page(commands)
@@ -215,6 +218,17 @@ def _add_compare(commands: _Commands) -> None:
         "--picture", default="", metavar="FILE", help="draw areas that came and went: a file that ends in .svg or .png"
     )
     _common(p)
+
+
+def _add_trace(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "trace",
+        "Trace the original's footprint from scans or a photo and a few caliper readings.",
+        TRACE_EXAMPLES,
+    )
+    add_trace_options(p)
+    _voice(p)
 
 
 def _add_schema(commands: _Commands) -> None:

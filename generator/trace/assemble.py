@@ -18,7 +18,7 @@ def contour_of(primitives: Sequence[Primitive], joints: Sequence[Joint]) -> Cont
     vertices: list[Vertex] = []
     whole = segments_of(primitives, joints)
     for start, end in zip(whole, [*whole[1:], whole[0]], strict=True):
-        vertices += _halved(start, end)
+        vertices += halved(start, end)
     return Contour(tuple(vertices))
 
 
@@ -50,7 +50,7 @@ def _bulge(p: Primitive, start: tuple[float, float], end: tuple[float, float]) -
     return tan(((b - a) % (2.0 * pi) if left else -((a - b) % (2.0 * pi))) / 4.0)
 
 
-def _halved(start: Vertex, end: Vertex) -> list[Vertex]:
+def halved(start: Vertex, end: Vertex) -> list[Vertex]:
     """Return the vertices of a segment, cut in two where it sweeps more than half a turn."""
     if abs(start.bulge) <= 1.0:
         return [start]

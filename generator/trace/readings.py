@@ -3,25 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.recipe.model_caliper import (
+    BETWEEN_HOLES,
+    CENTRES,
+    DIAMETER,
+    OVER_HOLES,
+    RADIUS,
+    THICKNESS,
+    WIDTH,
+)
+
+__all__ = [
+    "BETWEEN_HOLES",
+    "CENTRES",
+    "DIAMETER",
+    "OVER_HOLES",
+    "RADIUS",
+    "THICKNESS",
+    "WIDTH",
+    "Caliper",
+    "Reading",
+    "px_per_mm",
+]
 
 Floats = NDArray[np.float64]
-
-DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES, WIDTH, THICKNESS = (
-    "diameter",
-    "radius",
-    "centre_distance",
-    "over_holes",
-    "between_holes",
-    "outside_width",
-    "thickness",
-)
-KINDS: Final = (DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES, WIDTH, THICKNESS)
 
 
 @frozen_record

@@ -1,0 +1,33 @@
+"""What the command line takes for tracing a footprint and for caliper sheets."""
+
+from __future__ import annotations
+
+import argparse
+
+__all__ = ["TRACE_EXAMPLES", "add_trace_options"]
+
+TRACE_EXAMPLES = (
+    "  coverplate trace scan-1.png scan-2.png --readings caliper.yaml --name latch\n"
+    "  coverplate trace bracket.png --dpi 600 --out traced\n"
+    "  coverplate trace photo.jpg --reference a4 --readings caliper.yaml\n"
+    "  coverplate trace scan.png --name latch --forbid 'equal radius 3 5' --demand 'tangent 2 3'\n"
+)
+
+
+def add_trace_options(p: argparse.ArgumentParser) -> None:
+    """Add pictures, readings and what is known of them."""
+    p.add_argument(
+        "images", nargs="+", metavar="IMAGE", help="scans of one part, turned by a quarter between them; or one photo"
+    )
+    p.add_argument("--readings", default="", metavar="FILE", help="caliper readings, a YAML file")
+    p.add_argument(
+        "--reference",
+        choices=("scan", "card", "a4", "none"),
+        default="scan",
+        help="what tells the scale: the scanner; a bank card or a sheet of A4 beside the part in a photo; nothing but "
+        "the readings (default: scan)",
+    )
+    p.add_argument("--dpi", type=float, metavar="N", help="resolution of the scans, where the file tells it wrongly")
+    p.add_argument("--part", type=int, default=1, metavar="N", help="which part of the picture, 1 for the largest")
+    p.add_argument("--name", default="", metavar="NAME", help="what the files are called (default: as the picture)")
+    p.add_argument("--out", default=".", metavar="FOLDER", help="folder of the files (default: the present one)")

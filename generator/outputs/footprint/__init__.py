@@ -1,0 +1,1 @@
+"""Files of a traced footprint: recipe lines, DXF, picture, report, figures."""
