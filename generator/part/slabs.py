@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 
 from generator.base.units import MODEL, Tolerance
@@ -11,7 +12,7 @@ from generator.part.section import Taken, feature_at, profile_at, section_walls
 __all__ = ["levels", "slabs"]
 
 
-def slabs(part: Part, *, tol: Tolerance = MODEL) -> tuple[Slab, ...]:
+def slabs(part: Part, *, tol: Tolerance = MODEL, also: Iterable[float] = ()) -> tuple[Slab, ...]:
     """Return the material of a part from the bottom to the top.
 
     Contours that nothing changes are equal from slab to slab. A slab that is cut away altogether has no walls and is
@@ -20,11 +21,12 @@ def slabs(part: Part, *, tol: Tolerance = MODEL) -> tuple[Slab, ...]:
     Args:
         part: cover or insert.
         tol: heights nearer than ``tol.same_mm`` are one height.
+        also: further heights at which slabs end, mm, though nothing changes level there.
 
     Raises: GeometryError: the edge break or a countersink runs into something else.
     """
     out = []
-    for low, high in pairwise(levels(part, tol=tol)):
+    for low, high in pairwise(levels(part, tol=tol, also=also)):
         walls = section_walls(
             profile_at(part, low),
             profile_at(part, high),
@@ -39,10 +41,11 @@ def slabs(part: Part, *, tol: Tolerance = MODEL) -> tuple[Slab, ...]:
     return tuple(out)
 
 
-def levels(part: Part, *, tol: Tolerance = MODEL) -> tuple[float, ...]:
+def levels(part: Part, *, tol: Tolerance = MODEL, also: Iterable[float] = ()) -> tuple[float, ...]:
     """Return the heights at which something begins or ends, from 0 to the part's thickness, mm."""
     top = part.thickness_mm
-    wanted = {z for f in part.features for z in (f.z_from_mm, f.z_to_mm) if 0.0 < z < top}
+    wanted = {z for z in also if 0.0 < z < top}
+    wanted |= {z for f in part.features for z in (f.z_from_mm, f.z_to_mm) if 0.0 < z < top}
     if part.rim_break_mm > 0.0:
         wanted.add(max(0.0, top - part.rim_break_mm))
     out = [0.0]

@@ -10,6 +10,7 @@ from generator.estimate.characteristics import Characteristic, Datum, datum_of
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.paper.drawing.behind import edges_behind
+from generator.paper.drawing.cone_cuts import cone_heights
 from generator.paper.drawing.face_view import FaceEdges, edges_seen
 from generator.paper.drawing.isometric import isometric
 from generator.paper.drawing.marks import HoleKind, Pocket, holes_of, pockets_of
@@ -75,6 +76,8 @@ def subject_of(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteris
     kinds = holes_of(part)
     pockets = pockets_of(part, kinds)
     plane = plane_through(plan, part, made)
+    heights = cone_heights(part, plane)
+    sliced = slabs(part, also=heights) if heights else made
     box = box_of(part.profile)
     reach = (box.xmin, box.xmax) if plane.along == "x" else (box.ymin, box.ymax)
     scale = ISOMETRIC_PAPER_MM / max(box.width_mm, box.height_mm)
@@ -86,8 +89,8 @@ def subject_of(recipe: Recipe, plan: Plan, part: Part, listed: tuple[Characteris
         pockets=pockets,
         datum=_datum(plan, part),
         plane=plane,
-        cut=cut_region(made, plane),
-        behind=edges_behind(made, plane, reach),
+        cut=cut_region(sliced, plane),
+        behind=edges_behind(sliced, plane, reach),
         picture=isometric(made, scale),
         picture_scale=scale,
         sized=sized_in_views(pockets),
