@@ -171,7 +171,7 @@ def test_many_holes_go_on_in_a_table_of_their_own(tmp_path):
     )
     many = plate(tmp_path, DOWELS, under_original=f"  openings:\n{rows}\n")
     told = words(sheets(many)["setups/setup-2.pdf"])
-    assert "H67" in told
+    assert "B65" in told
     assert "Holes from zero" in told
 
 
@@ -201,3 +201,30 @@ def test_measures_are_those_of_the_inspection_sheet(tmp_path):
 def test_a_date_stands_on_the_sheet_only_if_the_recipe_gives_one(tmp_path):
     assert "2026-05-04" not in words(sheets(plate(tmp_path))["setups/setup-1.pdf"])
     assert "2026-05-04" in words(sheets(plate(tmp_path, DOWELS, "order.date=2026-05-04"))["setups/setup-1.pdf"])
+
+
+@pytest.mark.parametrize("dowels", ["", DOWELS, "dowels: {diameter: 4, place: inside, at: [-18, 18]}\n"])
+def test_a_hole_has_one_name_on_drawing_and_setup_sheets(tmp_path, dowels):
+    """Positions of the drawing's holes, turned over about the flip axis by hand, against the tables of both setups."""
+    from generator.paper.drawing.marks import holes_of as drawn_holes
+    from generator.paper.setup.holes import holes_of as told_holes
+
+    at = "original.bolts.0.at=[[24, 3], [-2, 8], [11, -4], [12, 8]]"
+    work = plate(tmp_path, "  seats: {screw: ISO 10642}\n" + dowels, at)
+    drawn = {h.mark: h.at for kind in drawn_holes(work.plan.cover) for h in kind.holes}
+    assert len(drawn) >= 4
+    flip = work.plan.flip
+    told: set[str] = set()
+    for _, subject in setup_sheets.sheets_of(work):
+        turned = subject.setup.face.value == "bottom"
+        for hole in told_holes(subject):
+            if hole.mark in drawn:
+                at = drawn[hole.mark]
+                x = 2.0 * flip.at_mm - at.x if turned and flip.direction == "y" else at.x
+                y = 2.0 * flip.at_mm - at.y if turned and flip.direction == "x" else at.y
+                assert (hole.at.x, hole.at.y) == (pytest.approx(x, abs=1e-6), pytest.approx(y, abs=1e-6))
+                told.add(hole.mark)
+            else:
+                assert hole.mark.startswith("D")
+                assert not dowels.count("inside")
+    assert told == set(drawn)

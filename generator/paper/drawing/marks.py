@@ -1,12 +1,13 @@
 """Marks of holes and pockets: what stands beside them in the views and in the first column of the tables.
 
-Round holes that go through get a letter for each kind and a number for each place: A1, A2, B1. Everything else that is
-cut out gets P1, P2 and so on, in the order of the part's features.
+Round holes that go through get a letter for each kind and a number for each place: A1, A2, B1; dowel holes have D.
+Everything else that is cut out gets P1, P2 and so on, in the order of the part's features.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import count
 from math import hypot
 from typing import Final
 
@@ -18,8 +19,9 @@ from generator.part.relation import Disc, box_of, disc_of
 
 __all__ = ["Hole", "HoleKind", "Pocket", "holes_of", "pockets_of"]
 
-LETTERS: Final = "ABCDEFGHJKLMNQRSTUVWXYZ"
-"""Without I and O, which look like figures, and without P, which marks pockets."""
+LETTERS: Final = "ABCEFGHJKLMNQRSTUVWXYZ"
+"""Without I and O, which look like figures, without D, which marks dowel holes, and without P, which marks pockets."""
+DOWELS: Final = "D"
 SAME_MM: Final = 1e-6
 DIGITS: Final = 6
 
@@ -66,8 +68,9 @@ def holes_of(part: Part) -> tuple[HoleKind, ...]:
             key = (f.layer, round(disc.radius_mm, DIGITS), tuple(_size(s) for s in seats))
             kinds.setdefault(key, []).append((f, disc, seats))
     out = []
-    for k, found in enumerate(kinds.values()):
-        letter = LETTERS[k % len(LETTERS)] * (1 + k // len(LETTERS))
+    letters = (c * times for times in count(1) for c in LETTERS)
+    for key, found in kinds.items():
+        letter = DOWELS if key[0] == "dowel-holes" else next(letters)
         holes = (Hole(f"{letter}{n}", f, d.centre, d.radius_mm, s) for n, (f, d, s) in enumerate(found, start=1))
         out.append(HoleKind(letter, tuple(holes)))
     return tuple(out)

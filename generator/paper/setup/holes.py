@@ -10,6 +10,7 @@ from generator.estimate.operations import CHAMFERED
 from generator.estimate.setup_steps import LayerWork
 from generator.outline.contour import Point
 from generator.outline.region import Region
+from generator.paper.setup.drawn_marks import drawn_mark
 from generator.paper.setup.subject import Subject
 from generator.part.relation import disc_of
 
@@ -32,7 +33,7 @@ class Bore:
 
 @frozen_record
 class Hole:
-    """A hole: ``D1`` … for dowel holes, ``H1`` … for others; middle from zero, and its bores, the widest first."""
+    """A hole: ``D1`` … for dowel holes of the blank, else the drawing's mark; middle from zero, its bores by width."""
 
     mark: str
     at: Point
@@ -40,7 +41,7 @@ class Hole:
 
 
 def holes_of(subject: Subject) -> tuple[Hole, ...]:
-    """Return the holes of a setup: dowel holes first, then as the layers have them, from the left to the right."""
+    """Return the holes of a setup: dowel holes first, then the others in the order of their marks."""
     dowels: list[tuple[Point, list[Bore]]] = []
     others: list[tuple[Point, list[Bore]]] = []
     for work in subject.works:
@@ -55,9 +56,17 @@ def holes_of(subject: Subject) -> tuple[Hole, ...]:
     dowels.sort(key=lambda row: (row[0].x + row[0].y, row[0].x))
     others.sort(key=lambda row: (round(row[0].x, 3), round(row[0].y, 3)))
     return (
-        *(_hole(f"D{k}", *row) for k, row in enumerate(dowels, start=1)),
-        *(_hole(f"H{k}", *row) for k, row in enumerate(others, start=1)),
+        *(_hole(drawn_mark(subject, row[0]) or f"D{k}", *row) for k, row in enumerate(dowels, start=1)),
+        *sorted(
+            (_hole(drawn_mark(subject, row[0]) or f"H{k}", *row) for k, row in enumerate(others, start=1)), key=_order
+        ),
     )
+
+
+def _order(hole: Hole) -> tuple[str, int]:
+    """Return letters and number of a mark."""
+    letters = hole.mark.rstrip("0123456789")
+    return letters, int(hole.mark[len(letters) :])
 
 
 def _hole(mark: str, at: Point, bores: list[Bore]) -> Hole:

@@ -14,6 +14,7 @@ from generator.paper.setup.free_spots import FAR_MM, NEAR_MM, Ground, Place, Spo
 from generator.paper.setup.holes import holes_of
 from generator.paper.setup.lie import Lie
 from generator.paper.setup.subject import Subject
+from generator.paper.setup.zero import pins
 from generator.paper.sheet import Easel, line
 
 __all__ = ["Name", "draw_names", "names_of_holes"]
@@ -48,7 +49,8 @@ class Name:
 
 def names_of_holes(subject: Subject, lie: Lie) -> list[Name]:
     """Return names of holes other than dowel holes; none where there are too many."""
-    found = [h for h in holes_of(subject) if h.mark.startswith("H")]
+    pinned = {p.mark for p in pins(subject)}
+    found = [h for h in holes_of(subject) if h.mark not in pinned]
     if len(found) > MOST_NAMES:
         return []
     rims = (h.bores[0].diameter_mm / 2.0 * lie.scale for h in found)

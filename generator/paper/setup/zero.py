@@ -11,6 +11,7 @@ from generator.estimate.stock import BOTTOM_FACE
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.region import Region
+from generator.paper.setup.drawn_marks import drawn_mark
 from generator.paper.setup.subject import Subject
 from generator.part.part import Face
 
@@ -19,7 +20,7 @@ __all__ = ["Pin", "middle_of", "pins", "sides", "zero_xy", "zero_z"]
 
 @frozen_record
 class Pin:
-    """A dowel hole as the machine sees it: ``D1``, ``D2`` … along the flip axis, from the left or from below."""
+    """A dowel hole as the machine sees it: ``D1``, ``D2`` … along the flip axis, or as the cover's drawing names it."""
 
     mark: str
     at: Point
@@ -32,7 +33,7 @@ def pins(subject: Subject) -> tuple[Pin, ...]:
         return ()
     seen = subject.as_seen(holes)
     along = sorted((bounds(Region((c,))).centre for c in seen), key=lambda p: (p.x + p.y, p.x))
-    return tuple(Pin(f"D{k}", p) for k, p in enumerate(along, start=1))
+    return tuple(Pin(drawn_mark(subject, p) or f"D{k}", p) for k, p in enumerate(along, start=1))
 
 
 def middle_of(subject: Subject) -> Point:
