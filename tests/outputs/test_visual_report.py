@@ -151,6 +151,18 @@ def test_lengths_are_told_in_the_unit_of_the_recipe():
     assert f"{work.plan.cover.thickness_mm / 25.4:.4f}".rstrip("0").rstrip(".") + " in" in html
 
 
+def test_without_scripts_the_words_come_first_and_what_needs_scripts_is_not_shown():
+    """Rules of the style, by hand: only the script says that it runs."""
+    html = page_of(sample_plans.work())
+    assert html.index("<noscript>") < html.index('id="views"')
+    said = " ".join(re.search(r"(?s)<noscript>(.*?)</noscript>", html)[1].split())
+    assert "allow scripts for this file; it loads nothing from any network" in said
+    hidden = re.search(r":root:not\(\.live\) :is\((.*?)\) \{ display: none; \}", html)[1].split(", ")
+    assert hidden == ["#solid-view", ".says", ".controls > .row", ".layers input"]
+    assert 'class="live"' not in html
+    assert 'document.documentElement.classList.add("live")' in html
+
+
 def test_scripts_are_plain():
     code = Elements(page_of(sample_plans.work())).code["script"][-1]
     assert len(SCRIPTS) == 4

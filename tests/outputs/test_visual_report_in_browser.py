@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -152,6 +153,20 @@ def test_cut_face_has_the_area_of_the_section(latch):
     assert filled.sum() / per_mm**2 == pytest.approx(area(slab.lower), rel=0.02)
 
 
+def test_cut_faces_of_cover_and_original_look_apart(latch):
+    """The cover's is warm, that of the original, which is not made, has its own grey."""
+    slide(latch, "#cut", "y")
+    latch.click("input[data-part=insert-number]")
+    warmth = {}
+    for shown, other in (("cover", "original"), ("original", "cover")):
+        latch.click(f"input[data-part={other}]")
+        seen = canvas(latch)
+        face = (seen[:, :, 0] - seen[:, :, 2]) > 18
+        warmth[shown] = face.mean()
+        latch.click(f"input[data-part={other}]")
+    assert warmth["cover"] > 0.01 > 10.0 * warmth["original"]
+
+
 def test_parts_and_layers_are_switched(latch):
     whole = canvas(latch)
     latch.click("input[data-part=cover]")
@@ -182,6 +197,9 @@ def test_solid_is_turned_and_zoomed_by_keys_alone(latch):
     told = latch.ask(SAYS.format("solid"))
     assert told.startswith("insert number")
     assert "z " in told
+    seat = work_of(LATCH).plan.inserts[0].seat_z_mm
+    own, over = re.search(r"z (\S+)\smm above its own bottom face, (\S+)\smm above that of the cover", told).groups()
+    assert float(over) - float(own) == pytest.approx(seat, abs=0.011)
 
 
 def test_tab_goes_through_every_control_and_shows_where_it_is(latch):

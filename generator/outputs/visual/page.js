@@ -1,6 +1,7 @@
 // Wires the page: sliders, keys, pointers, layers and findings. All words that come from the recipe go in as text.
 
 (function () {
+  document.documentElement.classList.add("live");
   const data = JSON.parse(document.getElementById("data").textContent);
   const measure = makeMeasure(data.unit);
   const byId = (id) => document.getElementById(id);
@@ -17,6 +18,12 @@
   function place(x, y, z) {
     const figures = (z === undefined ? [x, y] : [x, y, z]).map((v) => measure.length(v));
     return ["x ", "y ", "z "].slice(0, figures.length).map((name, k) => name + figures[k]).join(", ");
+  }
+
+  // z counts from a part's own bottom face, as in its drawing; an insert lies higher than the cover's, and tells both
+  function above(part, z) {
+    if (part.seat < 0.0005) return "";
+    return " above its own bottom face, " + measure.length(z) + " above that of the cover";
   }
 
   function say(id, lines) {
@@ -58,7 +65,8 @@
     const [x, y] = hit.point;
     const z = hit.point[2] - part.seat;
     const under = measure.column(part, x, y);
-    const lines = [measure.words(part.name) + (hit.inner ? ", cut face" : ""), place(x, y, z)];
+    const where = place(x, y, z) + above(part, hit.point[2]);
+    const lines = [measure.words(part.name) + (hit.inner ? ", cut face" : ""), where];
     const level = !hit.inner && Math.abs(hit.normal[2]) > 0.99;
     if (!level && !hit.inner) {
       const beside = measure.nearest(part.outlines.filter((o) => o.from < z + 0.01 && o.to > z - 0.01), x, y);

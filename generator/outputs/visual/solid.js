@@ -22,7 +22,7 @@ centroid in vec3 facing;
 uniform vec3 colour;
 uniform vec3 towards;
 uniform vec4 cut;
-uniform vec2 hatch;
+uniform vec3 hatch;
 out vec4 shown;
 void main() {
   if (dot(at, cut.xyz) > cut.w) discard;
@@ -30,7 +30,7 @@ void main() {
     // the eye looks through the cut into the body, and nothing lies between: this is the cut face
     float stripe = mod(gl_FragCoord.x + hatch.x * gl_FragCoord.y, hatch.y);
     float dark = stripe < hatch.y * 0.16 ? 0.45 : 1.0;
-    shown = vec4(mix(colour, vec3(0.93, 0.62, 0.36), 0.55) * dark, 1.0);
+    shown = vec4(mix(colour, vec3(0.93, 0.62, 0.36), hatch.z) * dark, 1.0);
     return;
   }
   vec3 n = normalize(facing);
@@ -92,6 +92,13 @@ function rgbOf(colour) {
   return [1, 3, 5].map((i) => parseInt(colour.slice(i, i + 2), 16) / 255);
 }
 
+// How the cut face of a part is hatched: direction, distance of the stripes, warmth. What lies beside the cover is
+// hatched the other way (ISO 128-3, from memory); the original, which is not made, wide and in its own colour.
+function hatchOf(part, number) {
+  if (part.goes < 0) return [-1, 16, 0.08];
+  return number === 0 ? [1, 9, 0.55] : [-1, number % 2 ? 7 : 5, 0.4];
+}
+
 // Returns the turning view; null where the browser has no WebGL 2.
 function makeSolid(canvas, parts) {
   const gl = canvas.getContext("webgl2", { antialias: true, preserveDrawingBuffer: true, stencil: true });
@@ -109,7 +116,7 @@ function makeSolid(canvas, parts) {
       lines: bufferOf(gl, lines),
       lineEnds: lines.length / 3,
       colour: rgbOf(part.colour),
-      hatch: number % 2 ? -1 : 1,
+      hatch: hatchOf(part, number),
       shown: true,
       lift: 0,
     };
@@ -199,7 +206,7 @@ function makeSolid(canvas, parts) {
     for (const body of bodies.filter((b) => b.shown)) {
       gl.uniform1f(faces.at.lift, body.lift);
       gl.uniform3fv(faces.at.colour, body.colour);
-      gl.uniform2f(faces.at.hatch, body.hatch, 9 * dots);
+      gl.uniform3f(faces.at.hatch, body.hatch[0], body.hatch[1] * dots, body.hatch[2]);
       gl.bindBuffer(gl.ARRAY_BUFFER, body.corners);
       gl.enableVertexAttribArray(0);
       gl.enableVertexAttribArray(1);
