@@ -1,7 +1,8 @@
-"""What is seen behind a section: closed forms of simple bodies, and another's removal of hidden lines from the solid."""
+"""What is seen behind a section: closed forms of simple bodies, and hidden lines removed from the solid."""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -131,7 +132,7 @@ def drawn_points(tracks: list[Track]) -> np.ndarray:
     out = []
     for t in tracks:
         p = track_points(t)
-        for a, b in zip(p[:-1], p[1:], strict=True):
+        for a, b in pairwise(p):
             count = max(2, int(np.hypot(*(b - a)) / STEP_MM) + 1)
             out.append(a + np.linspace(0.0, 1.0, count)[:, None] * (b - a))
     return np.vstack(out)

@@ -25,7 +25,7 @@ def cone_heights(part: Part, plane: Plane) -> tuple[float, ...]:
 
 
 def _of_cone(f: Feature, plane: Plane) -> Iterator[float]:
-    """Yield heights between which the half chord grows evenly: its square is that of the radius less that of ``off``."""
+    """Yield heights between which the half chord grows evenly: squared, the radius squared less ``off``²."""
     disc = disc_of(f.region)
     if disc is None:
         return

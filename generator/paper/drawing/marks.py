@@ -69,8 +69,8 @@ def holes_of(part: Part) -> tuple[HoleKind, ...]:
             kinds.setdefault(key, []).append((f, disc, seats))
     out = []
     letters = (c * times for times in count(1) for c in LETTERS)
-    for key, found in kinds.items():
-        letter = DOWELS if key[0] == "dowel-holes" else next(letters)
+    for (layer, *_), found in kinds.items():
+        letter = DOWELS if layer == "dowel-holes" else next(letters)
         holes = (Hole(f"{letter}{n}", f, d.centre, d.radius_mm, s) for n, (f, d, s) in enumerate(found, start=1))
         out.append(HoleKind(letter, tuple(holes)))
     return tuple(out)

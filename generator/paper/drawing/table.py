@@ -39,7 +39,7 @@ class Column:
     Attributes:
         head: what stands over it.
         to_right: figures end at its right edge.
-        shares_limits: limits that all its figures share may stand in the head.
+        shares_limits: limits that every one of its rows has may stand in the head.
     """
 
     head: str
@@ -120,7 +120,7 @@ def _heads_with_limits(
     for k, column in enumerate(columns):
         if not column.shares_limits:
             continue
-        limits = {row[k].text.partition(" ±")[2] for row in rows if row[k].numbers}
+        limits = {row[k].text.partition(" ±")[2] for row in rows}
         if len(limits) == 1 and (shared := limits.pop()):
             heads[k] = Column(f"{column.head} ±{shared}", column.to_right)
             for row in cells:

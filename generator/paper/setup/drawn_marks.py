@@ -1,4 +1,4 @@
-"""Marks of holes on a setup sheet: those of the drawing, found by where the holes lie, so that A2 is A2 on every sheet."""
+"""Marks of holes on a setup sheet: those of the drawing, found by where the holes lie; A2 is A2 on every sheet."""
 
 from __future__ import annotations
 
