@@ -121,11 +121,17 @@ def _add_check(commands: _Commands) -> None:
         "check",
         "Judge recipes without building: mistakes and findings, no solids.",
         "  coverplate check recipes/gate-latch.yaml\n  coverplate check 'recipes/*.yaml' --json\n"
-        "  coverplate check recipes/gate-latch.yaml --plan plan.svg\n  coverplate check --explain thin-floor\n",
+        "  coverplate check recipes/gate-latch.yaml --plan plan.svg\n"
+        "  coverplate check recipes/gate-latch.yaml --templates paper\n  coverplate check --explain thin-floor\n",
     )
     p.add_argument("recipes", nargs="*", metavar="RECIPE", help="recipe files; patterns such as 'recipes/*.yaml' too")
     p.add_argument(
         "--plan", metavar="FILE", help="draw the plan as SVG, findings at their places, those that forbid included"
+    )
+    p.add_argument(
+        "--templates",
+        metavar="FOLDER",
+        help="write the 1:1 prints to try on the real thing, also where building is forbidden: marked NOT TO BE CUT",
     )
     p.add_argument("--explain", metavar="NAME", help="say why a check is made, how it is reckoned, and its source")
     _common(p)

@@ -22,9 +22,10 @@ def run(options: argparse.Namespace, console: Console) -> int:
         console.problem("name a recipe to check, or a check with --explain")
         return codes.WRONG
     paths = expand(options.recipes)
-    if options.plan and len(paths) != 1:
-        console.problem(f"--plan draws one plan, and {len(paths)} recipes are named; check them one at a time")
-        return codes.WRONG
+    for word, asked in (("--plan draws one plan", options.plan), ("--templates prints one plan", options.templates)):
+        if asked and len(paths) != 1:
+            console.problem(f"{word}, and {len(paths)} recipes are named; check them one at a time")
+            return codes.WRONG
     worst = codes.FINE
     answers: list[dict[str, Any]] = []
     for path in paths:
@@ -42,6 +43,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
             _tell(path, checked, console)
         if options.plan:
             _draw(options.plan, checked, console)
+        if options.templates:
+            _print(options.templates, checked, console)
     if console.json:
         console.document({"recipes": answers})
     return worst
@@ -79,6 +82,30 @@ def _draw(file: str, checked: Checked, console: Console) -> None:
     except OSError as error:
         raise OutputError(f"{file} cannot be written: {error.strerror}") from error
     console.say(f"wrote {file}: the plan with its findings at their places")
+
+
+def _print(folder: str, checked: Checked, console: Console) -> None:
+    """Write the 1:1 prints into a folder; those of a plan that may not be built say so on every sheet.
+
+    Raises:
+        RecipeError: the paper is too small for one.
+        OutputError: they cannot be drawn or written.
+    """
+    from generator.build.print_templates import printed_templates
+
+    try:
+        files = printed_templates(checked)
+    except GeometryError as error:
+        raise OutputError(f"the prints cannot be drawn before what forbids them is mended: {error}") from error
+    for name, data in files.items():
+        file = Path(folder) / name
+        try:
+            file.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(file, data)
+        except OSError as error:
+            raise OutputError(f"{file} cannot be written: {error.strerror}") from error
+    marked = "; each sheet says that nothing may be cut by it yet" if checked.forbids else ""
+    console.say(f"wrote {len(files)} 1:1 prints to {folder}{marked}")
 
 
 def verdict(checked: Checked) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from generator.base.errors import Mistake, RecipeError
+from generator.base.finding import Severity
 from generator.base.paper_sizes import FORMAT_WORDS, format_of
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
@@ -21,6 +22,7 @@ from generator.recipe.model_paper import Paper
 __all__ = ["FOLDER", "OUTPUT", "prints_of"]
 
 FOLDER: Final = "templates"
+FORBIDS: Final = Severity.FORBIDS
 
 
 def prints_of(work: Work) -> tuple[tuple[str, Template, tuple[Page, ...]], ...]:
@@ -53,6 +55,7 @@ def _facts(work: Work) -> PrintFacts:
         units=plan.units,
         paper=format_of(paper.size),
         correction=correction_of(paper.printed_bars),
+        forbidden=tuple(dict.fromkeys(f.code for o in work.outcomes for f in o.findings if f.severity is FORBIDS)),
     )
 
 

@@ -30,6 +30,8 @@ FIRST_PRINT: Final = (
     "coverplate build RECIPE --printed-bar x=99.6,y=100.2"
 )
 INCHES: Final = " (100, 150 and 200 mm are 3.937, 5.906 and 7.874 in; a reading in inches is written x=3.92in)."
+MOST_NAMED: Final = 4
+"""So many findings are named on a sheet."""
 AFTER: Final = "The bars must now be as long as their figures say; leave the readings as they are."
 JOIN: Final = (
     "Cut each sheet along its dash-dot lines on the right and at the foot, lay it on the next so that the halves of "
@@ -47,6 +49,7 @@ class PrintFacts:
         units: ``mm`` or ``inch``: how lengths are told.
         paper: the sheet in the printer, upright.
         correction: how much larger it is printed.
+        forbidden: codes of the findings that forbid building; none for a plan that may be built.
     """
 
     name: str
@@ -56,6 +59,7 @@ class PrintFacts:
     units: str
     paper: Format
     correction: Correction
+    forbidden: tuple[str, ...] = ()
 
 
 @frozen_record
@@ -110,8 +114,15 @@ def _blank(template: Template, facts: PrintFacts, sheet: Format, many: bool) -> 
 def _frame(template: Template, facts: PrintFacts, sheet: Format, place: tuple[str, int, int] | None) -> Frame:
     heading = template.title + (f", {place[0]}" if place else "")
     title = facts.title or facts.name
+    loud = f"{_not_to_be_cut(facts.forbidden)} {AS_IT_IS}" if facts.forbidden else AS_IT_IS
     sentences = (_line_of_facts(facts, place), *_sentences(template, facts, place))
-    return frame_of(sheet, facts.correction, heading, AS_IT_IS, sentences, with_key=place is not None, title=title)
+    return frame_of(sheet, facts.correction, heading, loud, sentences, with_key=place is not None, title=title)
+
+
+def _not_to_be_cut(codes: tuple[str, ...]) -> str:
+    """Return what stands on every sheet of a plan that may not be built."""
+    named = ", ".join(codes[:MOST_NAMED]) + (" and others" if len(codes) > MOST_NAMED else "")
+    return f"NOT TO BE CUT: findings forbid building ({named}). For trying the paper on only."
 
 
 def _line_of_facts(facts: PrintFacts, place: tuple[str, int, int] | None) -> str:
