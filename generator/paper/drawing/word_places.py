@@ -15,6 +15,7 @@ from generator.paper.drawing.sheet_frame import frame_box, lying, marks_inside
 from generator.paper.drawing.subject import Subject
 from generator.paper.drawing.tables import checks_table, hole_tables, parts_table, pocket_table
 from generator.paper.drawing.title_block import TITLE_BLOCK_MM, TITLE_BLOCK_TALL_MM
+from generator.paper.drawing.title_fields import overlong
 from generator.paper.drawing.told import Told
 
 __all__ = ["Page", "Words", "empty_floor"]
@@ -52,7 +53,7 @@ class Words:
             *hole_tables(subject.kinds, subject.datum, told, room),
             *pocket_table(subject.pockets, subject.datum, told, subject.sized, shown, room),
         ]
-        notes = notes_of(told, subject.datum, (), has_pockets=bool(subject.pockets))
+        notes = notes_of(told, subject.datum, overlong(subject.said), has_pockets=bool(subject.pockets))
         self._tables += checks_table(told, room)
         parts = parts_table(subject.said, room)
         self._last = [caution_blocks(told, NOTE_WIDTHS_MM[0])[1], *parts] if subject.said.is_cover else []
