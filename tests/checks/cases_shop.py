@@ -108,4 +108,8 @@ CASES: tuple[Case, ...] = (
     ("sharp-corners", "catches", NOTES, rounded(0.0)),
     ("sharp-corners", "catches", NOTES, rounded(0.2)),
     ("title-block", "no-revision", WARNS, replace(RECIPE, revision=" ")),
+    ("sheet-letters", "not-in-face", WARNS, replace(RECIPE, title="門鎖 cover")),
+    ("sheet-letters", "not-in-face", WARNS, replace(RECIPE, order=replace(RECIPE.order, owner="カバー"))),
+    ("sheet-letters", "right-to-left", WARNS, replace(RECIPE, order=replace(RECIPE.order, finish="مقبض"))),
+    ("sheet-letters", "right-to-left", WARNS, replace(RECIPE, title="מכסה")),
 )

@@ -69,6 +69,7 @@ NO_EDGE = {
     "wrong-flip": "whether there are dowels, and whether a region is its own image",
     "material-known": "what is known of a material",
     "title-block": "whether there is a text",
+    "sheet-letters": "which characters a text has",
 }
 """Checks that hold nothing against a figure, and what they go by instead."""
 

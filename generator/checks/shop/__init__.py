@@ -12,6 +12,7 @@ from generator.checks.shop import (
     making_estimate,
     material_known,
     sharp_corners,
+    sheet_letters,
     short_steps,
     stock_standard,
     title_block,
@@ -30,5 +31,6 @@ CHECKS: tuple[Check, ...] = (
     stock_standard.CHECK,
     material_known.CHECK,
     title_block.CHECK,
+    sheet_letters.CHECK,
     making_estimate.CHECK,
 )
