@@ -12,8 +12,9 @@ from typing import Final
 from generator.base.errors import ProofError
 from generator.base.frozen_record import frozen_record
 from generator.base.units import length_unit
+from generator.build.handoff.drawings_say import dxf_says, pdf_says
 from generator.build.handoff.layers_say import layer_file, layers_say
-from generator.build.handoff.sheets_say import dxf_says, pdf_says, rows_say, sheet_says
+from generator.build.handoff.sheets_say import rows_say, sheet_says
 from generator.build.handoff.solids_say import solids_say
 from generator.build.handoff.statement import Look, Statement, looks
 from generator.estimate.characteristics import Kind, characteristics, datum_of
@@ -22,7 +23,7 @@ from generator.outputs.layers_dxf import ALL_LAYERS
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
-__all__ = ["Agreement", "agreement", "disagreements", "unsaid"]
+__all__ = ["Agreement", "agreement", "disagreements", "unlimited", "unsaid"]
 
 DEMANDED: Final = (
     Kind.DIAMETER,
@@ -59,7 +60,8 @@ def agreement(recipe: Recipe, plan: Plan, files: Mapping[str, bytes]) -> Agreeme
     wanted = looks(plan, characteristics(recipe, plan))
     said = tuple(_said(plan, wanted, files))
     sheets = [path for path in (TABLE, PDF) if path in files] or [TABLE]
-    faults = [*unsaid(wanted, said, _drawings(files), sheets), *disagreements(wanted, said)]
+    drawings = _drawings(files)
+    faults = [*unsaid(wanted, said, drawings, sheets), *disagreements(wanted, said), *unlimited(said, drawings)]
     if faults:
         lines = "\n".join(f"  {fault}" for fault in faults)
         raise ProofError(
@@ -87,8 +89,9 @@ def _said(plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes]) -> Ite
     yield from sheet
     expected = {s.number: s.value_mm for s in sheet}
     wanted = [replace(look, expected_mm=expected.get(look.number, nan)) for look in wanted]
+    kinds = {look.number: look.kind for look in wanted}
     for path in _drawings(files):
-        yield from (pdf_says if path.endswith(".pdf") else dxf_says)(path, files[path], unit)
+        yield from (pdf_says if path.endswith(".pdf") else dxf_says)(path, files[path], unit, kinds)
     for path in files:
         if path == PDF or (path.startswith("setups/") and path.endswith(".pdf")):
             yield from rows_say(path, files[path], unit)
@@ -106,9 +109,30 @@ def disagreements(wanted: Sequence[Look], said: Sequence[Statement]) -> list[str
     out = []
     for look in wanted:
         for a, b in combinations(by_number[look.number], 2):
+            named = f"{look.part}, number {look.number}, {look.what}"
             if abs(a.value_mm - b.value_mm) > a.within_mm + b.within_mm:
-                out.append(f"{look.part}, number {look.number}, {look.what}: {a.file} says {a.said}, {b.file} {b.said}")
+                out.append(f"{named}: {a.file} says {a.said}, {b.file} {b.said}")
+            elif a.has_limits and b.has_limits and _limits_apart(a, b) > a.limit_within_mm + b.limit_within_mm:
+                out.append(f"{named}, limits: {a.file} says {_limits_said(a)}, {b.file} {_limits_said(b)}")
     return out
+
+
+def _limits_apart(a: Statement, b: Statement) -> float:
+    return max(abs(a.lower_mm - b.lower_mm), abs(a.upper_mm - b.upper_mm))
+
+
+def _limits_said(s: Statement) -> str:
+    return f"{s.lower_mm:+.4g}/{s.upper_mm:+.4g} mm"
+
+
+def unlimited(said: Sequence[Statement], drawings: Sequence[str]) -> list[str]:
+    """Return a sentence for every figure of a drawing that has no limits: none beside it, and no general ones."""
+    held = {s.number for s in said if s.has_limits}
+    return [
+        f"number {s.number}: {s.file} says {s.said} and no limits"
+        for s in said
+        if s.file in drawings and s.number in held and not s.has_limits and not s.is_reference
+    ]
 
 
 def unsaid(

@@ -24,6 +24,9 @@ class Statement:
         value_mm: as stated, mm.
         within_mm: how far the true value may be off, because a figure is rounded or a model has an accuracy.
         said: the figure as it stands in the file, for messages.
+        lower_mm, upper_mm: deviations that are allowed, mm; not a number where the file tells none.
+        limit_within_mm: how far these may be off through rounding.
+        is_reference: the figure follows from others, and no limits are told with it.
     """
 
     number: int
@@ -31,6 +34,15 @@ class Statement:
     value_mm: float
     within_mm: float
     said: str
+    lower_mm: float = nan
+    upper_mm: float = nan
+    limit_within_mm: float = 0.0
+    is_reference: bool = False
+
+    @property
+    def has_limits(self) -> bool:
+        """Return True if the file tells limits."""
+        return not isnan(self.lower_mm) and not isnan(self.upper_mm)
 
 
 @frozen_record
