@@ -182,6 +182,17 @@ def test_what_only_one_side_has_is_told_and_not_compared(packs, tmp_path):
     assert not any(r.path.startswith("templates/") for r in found.reissue)
 
 
+def test_layers_without_a_file_are_not_known_and_not_gone(packs, tmp_path):
+    bare = build(LATCH, out=tmp_path, outputs=["parts-list"]).folder
+    for old, new in ((bare, packs[0]), (packs[0], bare), (bare, LATCH), (bare, bare)):
+        found = compare(old, new)
+        assert found.areas == ()
+        assert not [r for r in found.reissue if r.path.startswith("layers/")]
+        assert any(t == f"{bare} has no file of any layer: areas of these are not compared" for t in found.told)
+    assert compare(bare, packs[1]).areas == ()
+    assert compare(bare, packs[1]).changes  # what the report says is compared all the same
+
+
 def test_missing_and_altered_files_are_named_by_hash(packs, tmp_path):
     copy = tmp_path / "copy"
     for path in packs[0].rglob("*"):

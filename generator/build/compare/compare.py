@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from generator.base.errors import Mistake, RecipeError
@@ -70,6 +71,10 @@ def compare(old: str | Path, new: str | Path, *, sets: Sequence[str] = ()) -> Co
         remedy = "leave --set away, or name the recipe that the pack was built from"
         raise RecipeError([Mistake(str(new), 0, 0, "", "a pack, which --set cannot change", "a recipe", remedy)])
     was, now = _both(old, new, sets)
+    unread = [
+        f"{v.named} has no file of {_layers_named(v)}: areas of these are not compared" for v in (was, now) if v.unread
+    ]
+    was, now = _without_unread(was, now)
     areas = area_changes(was, now)
     reissue, single = reissues(was, now, areas)
     return Comparison(
@@ -80,7 +85,7 @@ def compare(old: str | Path, new: str | Path, *, sets: Sequence[str] = ()) -> Co
         areas,
         finding_changes(was.report, now.report),
         reissue,
-        (*was.told, *now.told, *_told(was, now, single)),
+        (*was.told, *now.told, *unread, *_told(was, now, single)),
     )
 
 
@@ -96,6 +101,21 @@ def _both(old: str | Path, new: str | Path, sets: Sequence[str]) -> tuple[Versio
     if mistakes:
         raise RecipeError(mistakes)
     return found[0], found[1]
+
+
+def _without_unread(old: Version, new: Version) -> tuple[Version, Version]:
+    """Return both without the layers that one of them has no file of: they are not gone, they are not known."""
+    unread = old.unread | new.unread
+    if not unread:
+        return old, new
+    first, second = (replace(v, cuts={k: c for k, c in v.cuts.items() if k not in unread}) for v in (old, new))
+    return first, second
+
+
+def _layers_named(version: Version) -> str:
+    if not version.cuts:
+        return "any layer"
+    return "the layers " + ", ".join(sorted(f"{part} {layer}" for part, layer in version.unread))
 
 
 def _told(old: Version, new: Version, single: Sequence[str]) -> list[str]:

@@ -41,7 +41,9 @@ def version_of_pack(folder: str | Path) -> Version:
     files = {path: (root / path).read_bytes() for path in manifest.files}
     report = _report(root, files)
     try:
-        return Version(str(folder), report, dict(_cuts(report, files)), files, told)
+        cuts = dict(_cuts(report, files))
+        unread = frozenset((row["part"], row["name"]) for row in report["layers"]) - frozenset(cuts)
+        return Version(str(folder), report, cuts, files, told, unread)
     except (KeyError, TypeError, ValueError, IndexError) as error:
         raise _refused(root / REPORT_JSON, f"a report that lacks {error}", "the report of a pack", REBUILD) from error
 

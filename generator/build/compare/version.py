@@ -35,6 +35,7 @@ class Version:
         cuts: every layer by part and name.
         files: the files that show something to a person or a machine, by path in the pack.
         told: what the comparison has to be read with, one sentence each.
+        unread: layers, by part and name, whose file is not there: nothing is known of their area.
     """
 
     named: str
@@ -42,6 +43,7 @@ class Version:
     cuts: Mapping[tuple[str, str], Cut]
     files: Mapping[str, bytes]
     told: tuple[str, ...] = ()
+    unread: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def unit(self) -> LengthUnit:
