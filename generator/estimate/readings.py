@@ -20,6 +20,7 @@ __all__ = ["Readings", "read_readings"]
 NOT_MEASURED: Final = ("-", "–", "—")
 REMARKS: Final = "remarks"
 _PART_COLUMN: Final = re.compile(PART + r"[1-9]\d{0,3}")
+_FIGURE: Final = re.compile(r"-?\d[\d.,]*")
 MOST_NAMED: Final = 8
 ROW_BACK: Final = "put the row back; where nothing was measured, write - for the reading"
 
@@ -66,6 +67,7 @@ class _Reading:
         self._width = 0
         self._values: dict[tuple[str, int], tuple[float, ...]] = {}
         self._cells: dict[tuple[str, int], Cell] = {}
+        self._slips: dict[str, list[tuple[Cell, str, str, str, str]]] = {}
 
     def readings(self) -> Readings:
         """Return the readings, or raise every mistake."""
@@ -83,6 +85,7 @@ class _Reading:
         parts = self._measured_parts()
         self._judge_empty(parts)
         self._judge_mix_ups(parts)
+        self._tell_slips()
         self._mistakes.raise_any()
         return Readings(parts, {(p, n): v for (p, n), v in self._values.items() if p in parts})
 
@@ -177,7 +180,7 @@ class _Reading:
             remedy = (
                 "a comma parts cells here: write readings with a point, as in 6.62, or save the table with semicolons"
             )
-        self._wrong(extra[0], f"number {number}", "more cells than the header has", f"{self._width} cells", remedy)
+        self._slip(extra[0], f"number {number}", "more cells than the header has", f"{self._width} cells", remedy)
         return True
 
     def _judge_figures(self, row: list[Cell], number: int) -> None:
@@ -211,14 +214,14 @@ class _Reading:
             self._values[part, number] = figures_in(cell.text, self._separator, count)
         except FigureError as error:
             self._values[part, number] = ()
-            self._wrong(cell, f"number {number}, {part}", error.found, error.expected, error.remedy)
+            self._slip(cell, f"number {number}, {part}", error.found, error.expected, error.remedy)
 
     # -------------------------------------------------------------- the whole
     def _measured_parts(self) -> tuple[str, ...]:
         """Return the columns that hold anything; empty ones are for parts that were not made."""
         cells = self._cells
         filled = [p for p in self._part_columns if any(cells[q, n].text for q, n in cells if q == p)]
-        if self._part_columns and not filled:
+        if self._part_columns and not filled and not self._slips:  # rows that run over say enough
             self._wrong(
                 None, self._part_columns[0], "no readings at all", "a reading in every row", "fill the sheet in"
             )
@@ -228,7 +231,7 @@ class _Reading:
         for (part, number), cell in self._cells.items():
             if part in parts and not cell.text:
                 remedy = "write the reading, or - if it was not measured"
-                self._wrong(cell, f"number {number}, {part}", "an empty cell", "a reading", remedy)
+                self._slip(cell, f"number {number}, {part}", "an empty cell", "a reading", remedy)
 
     def _judge_mix_ups(self, parts: Sequence[str]) -> None:
         for part in parts:
@@ -237,7 +240,22 @@ class _Reading:
                 cell = self._cells[part, number]
                 size = told_size(next(c for c in self._sheet.characteristics if c.number == number), self._sheet.unit)
                 expected = f"about {size.nominal_text} {self._sheet.unit.suffix}"
-                self._wrong(cell, f"number {number}, {part}", found, expected, remedy)
+                self._slip(cell, f"number {number}, {part}", found, expected, remedy)
+
+    def _slip(self, cell: Cell, path: str, found: str, expected: str, remedy: str) -> None:
+        """Note what people do in many cells alike: the same remedy but for its figures is the same cause."""
+        self._slips.setdefault(_FIGURE.sub("#", remedy), []).append((cell, path, found, expected, remedy))
+
+    def _tell_slips(self) -> None:
+        """Tell every cause once, at its first cell, with how many more there are and in which lines."""
+        for cells in self._slips.values():
+            cell, path, found, expected, remedy = cells[0]
+            more = [str(c.line) for c, *_ in cells[1:]]
+            if more:
+                lines = ", ".join(dict.fromkeys(more[:MOST_NAMED])) + (" …" if len(more) > MOST_NAMED else "")
+                found += f", and {len(more)} more like it in line{'s' if len(set(more)) > 1 else ''} {lines}"
+                remedy += "; the others alike"
+            self._wrong(cell, path, found, expected, remedy)
 
     def _wrong(self, cell: Cell | None, path: str, found: str, expected: str, remedy: str) -> None:
         place = Place(self._source, cell.line, cell.column) if cell else Place(self._source, 0, 0)

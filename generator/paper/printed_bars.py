@@ -21,6 +21,8 @@ MARKS_MM: Final = {"x": (100.0, 150.0), "y": (100.0, 150.0, 200.0)}
 """Long marks of each bar, mm from its zero."""
 MOST_OFF: Final = 0.05
 """No printer that works is off by more than this share; fitting to the page is. Our choice: 5 %."""
+MOST_APART: Final = 0.02
+"""Axes of a printer that differ by more than this share were rather misread. Our choice: 2 %."""
 PATH: Final = "paper.printed_bars"
 _MISREAD: Final = (("inches", "in", MM_PER_INCH), ("centimetres", "mm", 10.0))
 
@@ -53,7 +55,12 @@ class Correction:
         if self.bars is None:
             return ""
         how = ", ".join((_change(self.x, "x"), _change(self.y, "y")))
-        return f"{how[0].upper()}{how[1:]} after bars of {_told(self.bars.x, unit)} and {_length(self.bars.y, unit)}."
+        said = f"{how[0].upper()}{how[1:]} after bars of {_told(self.bars.x, unit)} and {_length(self.bars.y, unit)}."
+        apart = abs(self.x / self.y - 1.0)
+        if apart <= MOST_APART:
+            return said
+        much = f"{apart * 100.0:.1f} %, more than printers do"
+        return f"{said} THE AXES DIFFER BY {much}: measure both bars of one sheet again."
 
 
 UNCORRECTED: Final = Correction()

@@ -175,11 +175,13 @@ def test_a_date_is_told_to_be_one():
     assert "date" in only(changed(5, "6.60000", "6.Jun")).remedy
 
 
-def test_empty_cells_are_told_one_by_one():
+def test_empty_cells_are_told_once_with_their_lines():
     text = changed(6, "64.00000", "", changed(5, "6.60000", ""))
     found = mistakes(text)
-    assert [m.path for m in found] == ["number 5, part-2", "number 6, part-2"]
-    assert all("-" in m.remedy for m in found)
+    (told,) = found
+    assert told.path == "number 5, part-2"
+    assert told.found == f"an empty cell, and 1 more like it in line {told.line + 1}"
+    assert told.remedy == "write the reading, or - if it was not measured; the others alike"
 
 
 def test_missing_rows_are_told():
@@ -222,11 +224,22 @@ def test_changed_limits_are_told():
     assert mistake.expected == "6.65"
 
 
-def test_a_whole_part_in_inches_is_told_cell_by_cell():
+def test_a_whole_part_in_inches_is_told_once():
     found = mistakes(filled(NAME, lambda c, k: c.nominal_mm / 25.4 - c.nominal_mm if k == 2 else 0.0, parts=2))
     asked = [c for c in sheet(NAME).characteristics if told_size(c, sheet(NAME).unit).nominal]
-    assert len(found) == len(asked)
-    assert all("inches" in m.found and "part-2" in m.path for m in found)
+    (told,) = found
+    assert "inches" in told.found
+    assert "part-2" in told.path
+    assert f"and {len(asked) - 1} more like it in lines 7, 8, " in told.found
+
+
+def test_a_table_full_of_decimal_commas_is_one_mistake():
+    text = filled(NAME, parts=2).replace("\r\n", "\n")
+    head, header, rows = text.partition("part-1,part-2\n")
+    commas = "".join(re.sub(r",(-?\d+)\.(\d+)$", r",\1,\2", row) + "\n" for row in rows.splitlines())
+    (told,) = mistakes(head + header + commas)
+    assert "a comma parts cells here" in told.remedy
+    assert f"and {len(sheet(NAME).characteristics) - 1} more like it" in told.found
 
 
 def test_a_part_in_millimetres_on_a_sheet_in_inches_is_told():

@@ -46,6 +46,10 @@ def test_a_recipe_in_inches_is_told_inches():
 
 
 def test_a_first_print_says_nothing_of_changes():
+    assert "AXES" not in correction_of(PrintedBars(x=99.0, y=100.9)).sentence(MILLIMETRE)
+    told = correction_of(PrintedBars(x=95.2, y=104.8)).sentence(MILLIMETRE)
+    assert "THE AXES DIFFER BY 10.1 %" in told  # 104.8 / 95.2
+    assert told.endswith("measure both bars of one sheet again.")
     assert correction_of(None).sentence(MILLIMETRE) == ""
     assert faults(None, MILLIMETRE) == []
 
