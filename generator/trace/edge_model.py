@@ -2,17 +2,18 @@
 
 Along the outward normal, x in px from the edge, linear light is::
 
-    metal + bevel ramp  (x < 0)     level (1 − depth · (1 − x / width)₊)  (x > 0)
+    metal + bevel ramp  (x < 0)     level (1 − depth · s(x))  (x > 0)
 
-blurred by a Gaussian. The shadow is widest and deepest where the edge faces away from the lamp and vanishes towards it;
-blur, lamp and bevel are the picture's, shared by all edges. Levels and place are each edge's own.
-Linear and shared unknowns are told apart by variable projection (Golub & Pereyra 1973).
+where s is 1 up to ``core · width`` and falls evenly to 0 at ``width``; all blurred by a Gaussian. The shadow is widest
+and deepest where the edge faces away from the lamp and vanishes towards it; blur, lamp and bevel are the picture's,
+shared by all edges. Levels and place are each edge's own. Linear and shared unknowns are told apart by variable
+projection (Golub & Pereyra 1973).
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
-from math import log
+from math import log, pi
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -24,9 +25,13 @@ from generator.base.frozen_record import frozen_record
 
 Floats = NDArray[np.float64]
 
-INSIDE_PX: Final = 6.0
+INSIDE_PX: Final = 10.0
 """How far into the material a profile reaches: past any bevel that is told."""
 STEP_PX: Final = 0.5
+CLEARLY: Final = 1.3
+"""Another place must explain an edge better by this factor to be taken instead of where light changes fastest."""
+FARTHEST_PX: Final = 8.0
+"""An edge is not looked for farther from its first guess."""
 WIDEST_SHADOW_PX: Final = 24.0
 _LIGHT_NOISE: Final = 0.01
 """Scale of residuals in linear light; beyond half of it they count less (dust, scratches)."""
@@ -45,6 +50,7 @@ class Look:
         depth: share of light that the shadow takes at the edge, 0 to 1.
         spread: how far round the shadow reaches beyond a right angle from its direction (cosine).
         fade: power by which depth falls as the edge turns.
+        core: share of the width over which the shadow is equally deep, before it falls off.
         bevel_px: width of the bevel; 0 where there is none.
         bevel: brightness of the bevel at the edge against the metal: mean, cosine and sine part of the direction.
     """
@@ -55,6 +61,7 @@ class Look:
     depth: float = 0.0
     spread: float = 0.0
     fade: float = 0.0
+    core: float = 0.0
     bevel_px: float = 0.0
     bevel: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
@@ -92,13 +99,37 @@ def look_of(profiles: Floats, normals: Floats, at: Floats) -> Look:
     """
     trial = _Trial(profiles, normals, at)
     plain = trial.best(Look(1.0), _BLUR)
-    shaded = trial.best(trial.first_shadow(plain[1]), _BLUR + _SHADOW)
-    tried = [plain, shaded]
-    better = min(tried, key=lambda scored: scored[0])
-    for wide in (2.0, 3.5):
-        start = replace(better[1], bevel_px=wide)
-        tried.append(trial.best(start, _BLUR + (_SHADOW if better is shaded else ()) + _BEVEL))
-    return min(tried, key=lambda scored: scored[0])[1]
+    found = _shaded(trial, plain[1])
+    if plain[0] <= found[0]:
+        trial.start[:] = 0.0
+        found = plain
+    found = min(found, _bevelled(trial, found[1]), key=_score)
+    if found[1].bevel_px > 0.0:  # a bevel that was not known may have hidden where the shadow begins
+        found = min(found, _shaded(trial, replace(found[1], shadow_px=0.0)), key=_score)
+    return found[1]
+
+
+def _shaded(trial: _Trial, look: Look) -> tuple[float, Look]:
+    """Return the best look with a shadow added: the likeliest of many, improved."""
+    rough = _Trial(trial.profiles[::2, ::2], trial.normals[::2], trial.at[::2])
+    guesses = sorted((rough.judged(guess) for guess in trial.shadows(look)), key=_score)[:3]
+    unknowns = _BLUR + _SHADOW + (_BEVEL if look.bevel_px > 0.0 else ())
+    best = min((rough.led(guess, unknowns, most=6) for _, guess in guesses), key=_score)
+    found = trial.led(best[1], unknowns, most=10)
+    deeper = replace(found[1], shadow_px=1.3 * found[1].shadow_px, core=0.35, depth=min(1.1 * found[1].depth, 0.9))
+    other = rough.led(deeper, unknowns, most=6)[1]
+    return min(found, trial.led(other, unknowns, most=10), key=_score)
+
+
+def _bevelled(trial: _Trial, look: Look) -> tuple[float, Look]:
+    """Return the best look with a bevel added."""
+    unknowns = _BLUR + (_SHADOW if look.shadow_px > 0.0 else ()) + _BEVEL
+    wide = [trial.best(replace(look, bevel_px=b), unknowns, most=5) for b in (2.2, 3.5, 5.0)]
+    return trial.best(min(wide, key=_score)[1], unknowns)
+
+
+def _score(scored: tuple[float, Look]) -> float:
+    return scored[0]
 
 
 def places(profiles: Floats, normals: Floats, at: Floats, look: Look) -> Found:
@@ -107,13 +138,25 @@ def places(profiles: Floats, normals: Floats, at: Floats, look: Look) -> Found:
     The bevel's brightness is what its direction tells: a free one would take the edge along.
     """
     angle = np.arctan2(normals[:, 1], normals[:, 0])
-    return _solve(profiles, _weights(at, look, angle), at, look, angle, rounds=8)[0]
+    return _solve(profiles, at, look, angle, _nearest(profiles, at, look, angle), rounds=8)[0]
 
 
-def _weights(at: Floats, look: Look, angle: Floats) -> Floats:
+def _nearest(profiles: Floats, at: Floats, look: Look, angle: Floats) -> Floats:
+    """Return for each edge the start from which it is explained best: light may change faster at the shadow's end."""
+    width, _ = shadow_at(look, angle)
+    shares = (0.0, 0.5, 0.9) if look.shadow_px > 0.0 else (0.0,)
+    tried = [_solve(profiles, at, look, angle, -share * width, rounds=3)[0] for share in shares]
+    misfit = np.stack([t.misfit for t in tried])
+    misfit[1:] *= CLEARLY
+    shifts: Floats = np.stack([t.shift_px for t in tried])[np.argmin(misfit, axis=0), np.arange(len(angle))]
+    return shifts
+
+
+def _counts(at: Floats, look: Look, angle: Floats) -> NDArray[np.bool_]:
+    """Tell which samples count: as far inside as any bevel, as far outside as the widest shadow."""
     width, _ = shadow_at(look, angle)
     far = max(5.0, float(width.max(initial=0.0)) + 4.0)
-    return np.where((at >= -INSIDE_PX) & (at <= far), 1.0, 0.0)
+    return np.asarray((at >= -max(6.0, look.bevel_px + 2.5)) & (at <= far))
 
 
 def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
@@ -122,57 +165,70 @@ def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
     return look.shadow_px * facing, look.depth * facing**look.fade
 
 
-def _ramp(x: Floats, s: float) -> Floats:
-    """Return max(0, x) blurred by s."""
+def _blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
+    """Return a step at 0, the ramp max(0, x) and an impulse, all blurred by s."""
     t = x / s
-    blurred: Floats = s * (t * ndtr(t) + np.exp(-0.5 * t * t) / 2.5066282746310002)
-    return blurred
+    step: Floats = ndtr(t)
+    impulse: Floats = np.exp(-0.5 * t * t) * (0.3989422804014327 / s)
+    return step, x * step + (s * s) * impulse, impulse
 
 
-def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats]:
-    """Return what the levels of metal and of surroundings are multiplied by, each of shape (n, m)."""
+def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return what the levels of metal and of surroundings are multiplied by, and the slopes of both, each (n, m)."""
     s = look.blur_px
-    beyond = ndtr(x / s)
-    metal, ground = 1.0 - beyond, beyond
+    beyond, ramp, impulse = _blurred(x, s)
+    metal, metal_slope = 1.0 - beyond, -impulse
+    ground, ground_slope = beyond, impulse
     if look.shadow_px > 0.0:
         width, depth = shadow_at(look, angle)
         w = np.maximum(width, _TINY)[:, None]
-        wedge = beyond - (_ramp(x, s) - _ramp(x - w, s)) / w
-        ground = beyond - np.where(width > _TINY, depth, 0.0)[:, None] * wedge
+        full = look.core * w
+        near, near_ramp, _ = _blurred(x - full, s)
+        far, far_ramp, _ = _blurred(x - w, s)
+        lost = np.where(width > _TINY, depth, 0.0)[:, None]
+        ground = beyond - lost * (beyond - (near_ramp - far_ramp) / (w - full))
+        ground_slope = impulse - lost * (impulse - (near - far) / (w - full))
     if look.bevel_px > 0.0:
-        tilt = look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle)
-        metal = metal + tilt[:, None] * ((_ramp(x + look.bevel_px, s) - _ramp(x, s)) / look.bevel_px - beyond)
-    return metal, ground
+        tilt = (look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle))[:, None]
+        start, start_ramp, _ = _blurred(x + look.bevel_px, s)
+        metal = metal + tilt * ((start_ramp - ramp) / look.bevel_px - beyond)
+        metal_slope = metal_slope + tilt * ((start - beyond) / look.bevel_px - impulse)
+    return metal, ground, metal_slope, ground_slope
 
 
 def _solve(
-    profiles: Floats, weights: Floats, at: Floats, look: Look, angle: Floats, *, rounds: int
+    profiles: Floats, at: Floats, look: Look, angle: Floats, start: Floats, *, rounds: int
 ) -> tuple[Found, Floats]:
-    """Return the edges' places and the residuals by Gauss-Newton, all edges at once."""
-    shift = np.zeros(len(profiles))
-    h = 0.02
+    """Return the edges' places and the residuals by Gauss-Newton on the places alone, all edges at once.
+
+    The levels are linear: each step takes out what they can explain (variable projection).
+    """
+    counts = _counts(at, look, angle)
+    data, where = profiles[:, counts], at[counts]
+    shift = start.copy()
     for _ in range(rounds):
-        x = at[None, :] - shift[:, None]
-        a, b = _columns(x, look, angle)
-        ahead_a, ahead_b = _columns(x - h, look, angle)
-        aw, bw = a * weights, b * weights
-        aa, ab, bb = (aw * a).sum(1), (aw * b).sum(1), (bw * b).sum(1)
-        ap, bp = (aw * profiles).sum(1), (bw * profiles).sum(1)
+        a, b, a_slope, b_slope = _columns(where[None, :] - shift[:, None], look, angle)
+        aa, ab, bb = _dot(a, a), _dot(a, b), _dot(b, b)
+        ap, bp = _dot(a, data), _dot(b, data)
         det = aa * bb - ab * ab + 1e-12
         metal, ground = (bb * ap - ab * bp) / det, (aa * bp - ab * ap) / det
-        rest = profiles - metal[:, None] * a - ground[:, None] * b
-        slope = (metal[:, None] * (ahead_a - a) + ground[:, None] * (ahead_b - b)) / h
-        # the slope's part that the levels cannot take (one step of Gauss-Newton on the place alone)
-        sw = slope * weights
-        as_, bs, ss = (aw * slope).sum(1), (bw * slope).sum(1), (sw * slope).sum(1)
-        own = ss - (as_ * (bb * as_ - ab * bs) + bs * (aa * bs - ab * as_)) / det
+        rest = data - metal[:, None] * a - ground[:, None] * b
+        slope = -(metal[:, None] * a_slope + ground[:, None] * b_slope)
+        as_, bs = _dot(a, slope), _dot(b, slope)
+        own = _dot(slope, slope) - (as_ * (bb * as_ - ab * bs) + bs * (aa * bs - ab * as_)) / det
         own = np.maximum(own, 1e-9)
-        shift = np.clip(shift + np.clip((sw * rest).sum(1) / own, -0.4, 0.4), -5.0, 5.0)
-    count = max(float(weights.sum()), 5.0)
-    misfit = np.sqrt((weights * rest * rest).sum(axis=1) / (count - 3.0))
+        shift = np.clip(shift + np.clip(_dot(slope, rest) / own, -0.5, 0.5), -FARTHEST_PX, FARTHEST_PX)
+    misfit = np.sqrt(_dot(rest, rest) / (max(int(counts.sum()), 5) - 3.0))
     # neighbouring samples of a blurred picture are not independent: two samples to the pixel count as one
-    sigma = misfit / np.sqrt(own * STEP_PX)
-    return Found(shift, sigma, misfit, metal), rest * weights
+    sigma = misfit / np.sqrt(own * (where[1] - where[0]))
+    full = np.zeros_like(profiles)
+    full[:, counts] = rest
+    return Found(shift, sigma, misfit, metal), full
+
+
+def _dot(a: Floats, b: Floats) -> Floats:
+    product: Floats = np.einsum("nk,nk->n", a, b)
+    return product
 
 
 _Unknown = tuple[str, float, float, float]
@@ -184,12 +240,13 @@ _SHADOW: Final[tuple[_Unknown, ...]] = (
     ("depth", 0.0, 0.95, 0.1),
     ("spread", 0.0, 0.9, 0.3),
     ("fade", 0.0, 2.0, 0.3),
+    ("core", 0.0, 0.85, 0.2),
 )
 _BEVEL: Final[tuple[_Unknown, ...]] = (
-    ("bevel_px", 1.5, INSIDE_PX - 1.0, 1.0),
-    ("bevel.0", -0.9, 3.0, 0.1),
-    ("bevel.1", -0.9, 3.0, 0.1),
-    ("bevel.2", -0.9, 3.0, 0.1),
+    ("bevel_px", 1.5, 8.0, 1.0),
+    ("bevel.0", -0.6, 0.8, 0.1),
+    ("bevel.1", -0.6, 0.6, 0.1),
+    ("bevel.2", -0.6, 0.6, 0.1),
 )
 
 
@@ -217,23 +274,37 @@ class _Trial:
     def __init__(self, profiles: Floats, normals: Floats, at: Floats) -> None:
         self.profiles, self.normals, self.at = profiles, normals, at
         self.angle = np.arctan2(normals[:, 1], normals[:, 0])
+        self.start = np.zeros(len(profiles))
 
-    def first_shadow(self, look: Look) -> Look:
-        """Return a look with a first guess of a shadow: it falls to where light is missing beyond the edge."""
-        ground = np.percentile(self.profiles[:, -4:], 70)
-        lost = (ground - self.profiles[:, self.at > 1.5]).sum(axis=1) * STEP_PX
-        most = lost > np.median(lost)
-        design = np.column_stack([self.normals, np.ones(len(lost))])[most]
-        towards = np.linalg.lstsq(design, lost[most], rcond=None)[0]
-        far = float(self.at[-1])
-        away = float(np.arctan2(towards[1], towards[0]))
-        return replace(look, shadow_px=min(0.3 * far, 6.0), away_rad=away, depth=0.35, spread=0.3, fade=0.5)
+    def move(self, look: Look) -> None:
+        """Begin from where a look finds the edges."""
+        self.start = _nearest(self.profiles, self.at, look, self.angle)
 
-    def best(self, start: Look, unknowns: tuple[_Unknown, ...]) -> tuple[float, Look]:
+    def shadows(self, look: Look) -> list[Look]:
+        """Return looks with shadows of many directions, widths and forms."""
+        far = float(self.at[-1]) - 3.0
+        return [
+            replace(look, shadow_px=share * far, away_rad=away, depth=depth, spread=0.15, fade=0.4, core=core)
+            for away in np.arange(8) * (pi / 4.0)
+            for share in (0.15, 0.3, 0.5, 0.75)
+            for depth, core in ((0.4, 0.05), (0.4, 0.35))
+        ]
+
+    def judged(self, look: Look) -> tuple[float, Look]:
+        """Return the score of a look, edges taken from where it puts them."""
+        self.move(look)
+        return self._score(look, 0), look
+
+    def led(self, look: Look, unknowns: tuple[_Unknown, ...], most: int) -> tuple[float, Look]:
+        """Return the best look that can be reached from one, edges taken from where it puts them."""
+        self.move(look)
+        return self.best(look, unknowns, most)
+
+    def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
         """Return the score (less is better) and the best look that can be reached by changing the unknowns."""
         names = [u[0] for u in unknowns]
-        least, most = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
-        first = np.clip([_value(start, name) for name in names], least + 1e-6, most - 1e-6)
+        least, top = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
+        first = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)
 
         def rest(y: Floats) -> Floats:
             return self._rest(_changed(start, names, y)).ravel() / _LIGHT_NOISE
@@ -241,17 +312,20 @@ class _Trial:
         found = least_squares(
             rest,
             first,
-            bounds=(least, most),
+            bounds=(least, top),
             loss="soft_l1",
             f_scale=0.5,
             x_scale=[u[3] for u in unknowns],
             diff_step=0.01,
-            max_nfev=15,
+            max_nfev=most,
         ).x
         look = _changed(start, names, found)
-        same = self._rest(look)[:, self.at <= 8.0]  # the same samples for every look
+        return self._score(look, len(names)), look
+
+    def _score(self, look: Look, unknowns: int) -> float:
+        same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= 8.0)]  # the same samples for every look
         squares = np.sort((same**2).sum(axis=1))[: max(1, int(0.85 * len(same)))]
-        return same.size * log(max(float(squares.sum()), 1e-12) / same.size) + len(names) * log(same.size), look
+        return same.size * log(max(float(squares.sum()), 1e-12) / same.size) + unknowns * log(same.size)
 
     def _rest(self, look: Look) -> Floats:
-        return _solve(self.profiles, _weights(self.at, look, self.angle), self.at, look, self.angle, rounds=4)[1]
+        return _solve(self.profiles, self.at, look, self.angle, self.start, rounds=3)[1]

@@ -21,6 +21,8 @@ FLAT_RAD: Final = 0.01
 """A flat that is this square to the jaws is touched as a whole."""
 TOUCH_MM: Final = 0.05
 """What comes this near to a jaw is touched; two such points far apart make it seat upon both."""
+HIDDEN_MM: Final = 0.001
+"""A corner reaches this much less than it does, so that the round beside it is touched and not the end of it."""
 APART_MM: Final = 3.0
 
 
@@ -173,14 +175,11 @@ def _contacts(primitives: tuple[Primitive, ...], joints: tuple[Joint, ...], angl
         if p.kind == LINE and cos(p.values[0] - angle) > cos(FLAT_RAD) and p.values[1] > top - TOUCH_MM:
             return [Contact(j.after, None)]
         if p.kind != LINE and p.side > 0 and _faces(p, corners[i], corners[(i + 1) % len(joints)], angle):
-            reach, contact = c * p.values[0] + s * p.values[1] + p.values[2], Contact(j.after, None)
-            where = -s * p.values[0] + c * p.values[1]
-        else:
-            reach, contact = c * corners[i][0] + s * corners[i][1], Contact(j.after, j)
-            where = -s * corners[i][0] + c * corners[i][1]
-        if reach > top - TOUCH_MM:
-            touched.append((where, -reach, contact))
-    touched.sort(key=lambda t: t[0])
+            reach = c * p.values[0] + s * p.values[1] + p.values[2]
+            touched.append((-s * p.values[0] + c * p.values[1], -reach, Contact(j.after, None)))
+        reach = c * corners[i][0] + s * corners[i][1] - HIDDEN_MM
+        touched.append((-s * corners[i][0] + c * corners[i][1], -reach, Contact(j.after, j)))
+    touched = sorted((t for t in touched if -t[1] > top - TOUCH_MM), key=lambda t: t[0])
     if touched[-1][0] - touched[0][0] > APART_MM:
         return [touched[0][2], touched[-1][2]]
     return [min(touched, key=lambda t: t[1])[2]]

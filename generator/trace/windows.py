@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import median_filter
 from scipy.signal import savgol_filter
 
 from generator.base.frozen_record import frozen_record
@@ -18,7 +19,7 @@ Floats = NDArray[np.float64]
 STRETCH_MM: Final = 0.5
 """Length of a stretch; at least ``FEWEST_PX`` pixels."""
 FEWEST_PX: Final = 4
-SHARED_MOST: Final = 100
+SHARED_MOST: Final = 80
 """So many stretches tell what all edges share; more would tell no more."""
 
 
@@ -30,13 +31,11 @@ class Stretches:
         points: shape (n, 2), u and v in px.
         normals: unit normals away from the material, shape (n, 2).
         sigma_px: standard deviation across the edge of each point, from its own misfit, shape (n,).
-        moved_px: how far the place lies from where the light changes fastest, shape (n,).
     """
 
     points: Floats
     normals: Floats
     sigma_px: Floats
-    moved_px: Floats
 
 
 class Pooled:
@@ -45,17 +44,28 @@ class Pooled:
     def __init__(self, ground: Ground, edge: Edge, px_per_mm: float) -> None:
         window = max(5, int(0.4 * px_per_mm) // 2 * 2 + 1)
         window = min(window, (len(edge.points) - 1) // 2 * 2 + 1)
-        base = savgol_filter(edge.points, window, 2, axis=0, mode="wrap")
+        self._ground, self._normals = ground, edge.normals
+        self._base = savgol_filter(edge.points, window, 2, axis=0, mode="wrap")
         self.at = distances(px_per_mm)
         k = max(FEWEST_PX, round(px_per_mm * STRETCH_MM))
-        count = max(8, len(base) // k)
-        cuts = np.linspace(0, len(base), count + 1).astype(int)
-        light = ground.profiles(base, edge.normals, self.at)
-        middle = (cuts[:-1] + cuts[1:]) // 2
-        self.points = base[middle]
-        self.normals = edge.normals[middle]
-        self.profiles = np.stack([np.median(light[a:b], axis=0) for a, b in pairwise(cuts)])
-        self.first = ((edge.points[middle] - base[middle]) * edge.normals[middle]).sum(axis=1)
+        self._cuts = np.linspace(0, len(self._base), max(8, len(self._base) // k) + 1).astype(int)
+        self._middle = (self._cuts[:-1] + self._cuts[1:]) // 2
+        self.normals = edge.normals[self._middle]
+        self._sample()
+
+    def _sample(self) -> None:
+        light = self._ground.profiles(self._base, self._normals, self.at)
+        self.points = self._base[self._middle]
+        self.profiles = np.stack([np.median(light[a:b], axis=0) for a, b in pairwise(self._cuts)])
+
+    def follow(self, shift: Floats) -> None:
+        """Move the curve onto the edge as it was found: shifts of the stretches in px along their normals."""
+        calm = median_filter(shift, 3, mode="wrap")
+        n = len(self._base)
+        at = np.concatenate([[self._middle[-1] - n], self._middle, [self._middle[0] + n]])
+        every = np.interp(np.arange(n), at, np.concatenate([calm[-1:], calm, calm[:1]]))
+        self._base = self._base + self._normals * every[:, None]
+        self._sample()
 
 
 def shared_look(pooled: list[Pooled]) -> Look:
@@ -67,7 +77,8 @@ def shared_look(pooled: list[Pooled]) -> Look:
 
 
 def stretches(pooled: Pooled, look: Look) -> Stretches:
-    """Return the edge's place in every stretch."""
+    """Return the edge's place in every stretch: found, followed, and found again."""
+    pooled.follow(places(pooled.profiles, pooled.normals, pooled.at, look).shift_px)
     found = places(pooled.profiles, pooled.normals, pooled.at, look)
     points = pooled.points + pooled.normals * found.shift_px[:, None]
-    return Stretches(points, pooled.normals, found.sigma_px, found.shift_px - pooled.first)
+    return Stretches(points, pooled.normals, found.sigma_px)
