@@ -25,8 +25,8 @@ G_PER_MM3: Final = 1e-6
 """Grams of a cubic millimetre for each kg/m³ of density."""
 SHEET_MARGIN_MM: Final = 5.0
 """An insert's piece of sheet is larger than the insert by this on every side at least (our own choice)."""
-SHEET_FRAME_MM: Final = 2.0
-"""So much of the sheet stays outside the cutter that goes round the insert (our own choice)."""
+SHEET_FRAME_MM: Final = 8.0
+"""So much of the sheet stays outside the cutter that goes round the insert, for clamps to lie on (our own choice)."""
 WHOLE_MM: Final = 1.0
 """Pieces of stock are sawn to whole millimetres (chosen)."""
 

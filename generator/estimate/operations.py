@@ -34,6 +34,7 @@ from generator.part.part import Feature, Part, Plan
 from generator.part.reach import Cut
 from generator.part.relation import disc_of
 from generator.recipe.model import Recipe
+from generator.recipe.model_holding import SKIN, Holding
 from generator.recipe.model_tools import Tool
 
 __all__ = ["CHAMFERED", "CLEARED", "DRILLED", "REAMED", "ROUND", "Operation", "operations"]
@@ -45,6 +46,9 @@ ASSUMED_CHAMFER_MM: Final = 6.0
 """Diameter of a chamfer cutter where none is at hand, or twice the chamfer if that is more (chosen)."""
 REAMER_TEETH: Final = 6
 """Cutting edges of a reamer that is not at hand (chosen)."""
+UNDER_REAMER: Final = 0.5
+"""A hole is drilled deeper than it is reamed by this many diameters of the drill: its point, 0.3, and room for chips
+and for the reamer's lead (common practice, no source)."""
 PIN_IN_BED: Final = 1.0
 """Dowel holes go into what lies under the blank by this many diameters (chosen)."""
 
@@ -184,8 +188,9 @@ def _dowel_holes(recipe: Recipe, plan: Plan) -> Iterator[Operation]:
     reamed = is_reamed(recipe)
     size = predrill_mm(recipe, blank.dowel_mm) if reamed else blank.dowel_mm
     depth = blank.thickness_mm + PIN_IN_BED * blank.dowel_mm
-    deep = _Deep(depth, depth)
-    yield _bored(_reaching(recipe, depth), plan.cover, "dowel-holes", size, depth, count, deep, through=True)
+    drilled = depth + UNDER_REAMER * size if reamed else depth
+    deep = _Deep(drilled - DRILL_POINT * size, drilled - DRILL_POINT * size) if reamed else _Deep(depth, depth)
+    yield _bored(_reaching(recipe, drilled), plan.cover, "dowel-holes", size, drilled, count, deep, through=True)
     if reamed:
         tool = _sized(recipe, REAMER, blank.dowel_mm, REAMER_TEETH)
         yield _operation(plan.cover, "dowel-holes", REAMED, tool, 0.0, 0.0, depth, count)
@@ -281,7 +286,7 @@ def _round(recipe: Recipe, part: Part, cut: Cut) -> Iterator[Operation]:
 
     One that is at hand cuts all of it.
     """
-    largest, deep = _largest_of(cut), part.thickness_mm
+    largest, deep = _largest_of(cut), part.thickness_mm - _skin_mm(recipe, part)
     mills = _tools(recipe, END_MILL, _Deep(deep, deep))
     if mills:
         finer = rough = _fitting(mills, largest)
@@ -292,6 +297,13 @@ def _round(recipe: Recipe, part: Part, cut: Cut) -> Iterator[Operation]:
     yield _operation(part, part.layer, ROUND, rough, 0.0, travel, deep, width=rough.diameter_mm)
     if finer != rough:
         yield _finish(part, part.layer, finer, _left(cut, rough), deep)
+
+
+def _skin_mm(recipe: Recipe, part: Part) -> float:
+    """Return how much of the plate the last cut of the cover leaves under itself, mm."""
+    held = recipe.holding
+    skin = held.thickness if isinstance(held, Holding) and held.by == SKIN else 0.0
+    return skin if part.name == "cover" and skin < part.thickness_mm else 0.0
 
 
 def _rim(recipe: Recipe, part: Part) -> Operation:

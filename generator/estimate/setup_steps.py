@@ -7,6 +7,7 @@ from string import ascii_lowercase
 
 from generator.base.frozen_record import frozen_record
 from generator.estimate.making import Step
+from generator.estimate.operations import ROUND
 from generator.part.layers import layer_names
 from generator.part.part import Layer, Part
 from generator.part.setups import Setup
@@ -21,7 +22,8 @@ class SetupStep:
     Attributes:
         mark: number of the layer, with a letter where it takes several steps: ``3a``.
         step: operation with its starting speed, feed and time.
-        from_mm, to_mm: depths below the face that is up; dowel holes go on into what lies under the blank.
+        from_mm, to_mm: depths below the face that is up; dowel holes go on into what lies under the blank, the cut
+            round the outline ends over a skin that holds the part.
     """
 
     mark: str
@@ -76,7 +78,9 @@ def _steps(number: int, layer: Layer, steps: Sequence[Step]) -> list[SetupStep]:
     out = []
     for k, step in enumerate(steps):
         mark = str(number) if len(steps) == 1 else f"{number}{_letter(k)}"
-        deep = max(layer.bottom_mm, layer.top_mm + step.operation.depth_mm if layer.part == "blank" else 0.0)
+        own = layer.top_mm + step.operation.depth_mm
+        freed = step.operation.what == layer.name and step.operation.done == ROUND
+        deep = own if freed else max(layer.bottom_mm, own if layer.part == "blank" else 0.0)
         out.append(SetupStep(mark, step, layer.top_mm, deep))
     return out
 

@@ -33,8 +33,12 @@ class Setup:
     note: str
 
 
-ORDER = ("dowel-holes", "bottom-pocket", "inlay-pocket", "engraving", "seats", "bolt-holes", "openings", "edge-break")
-"""Working order within a setup; the outline that frees the part comes last."""
+ORDER = (
+    *("dowel-holes", "bottom-pocket", "inlay-pocket", "engraving"),
+    *("bolt-holes", "seats-bore", "seats", "openings", "edge-break"),
+)
+"""Working order within a setup; the outline that frees the part comes last. Holes come before their countersinks: the
+tip of a chamfer cutter cuts nothing (common practice, no source)."""
 
 FIRST_NOTE = (
     "Bottom face up. Drill and ream the dowel holes through the blank into what lies under it, then the bottom pocket."

@@ -129,7 +129,7 @@ def test_setup_1_is_the_bottom_face_and_setup_2_the_top_face() -> None:
     assert (first.name, first.face, first.layers) == ("setup-1", Face.BOTTOM, ("dowel-holes", "bottom-pocket"))
     assert (second.name, second.face) == ("setup-2", Face.TOP)
     assert second.layers[-1] == "outer-profile"  # it frees the part
-    assert second.layers.index("seats") < second.layers.index("bolt-holes")
+    assert second.layers.index("bolt-holes") < second.layers.index("seats")  # a chamfer cutter's tip cuts nothing
     assert (insert.part, insert.layers) == ("insert-crest", ("insert-profile-crest",))
 
 

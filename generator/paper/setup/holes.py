@@ -10,7 +10,7 @@ from generator.estimate.operations import CHAMFERED
 from generator.estimate.setup_steps import LayerWork
 from generator.outline.contour import Point
 from generator.outline.region import Region
-from generator.paper.setup.drawn_marks import drawn_mark
+from generator.paper.setup.drawn_marks import drawn_mark, mark_order
 from generator.paper.setup.subject import Subject
 from generator.part.relation import disc_of
 
@@ -58,15 +58,10 @@ def holes_of(subject: Subject) -> tuple[Hole, ...]:
     return (
         *(_hole(drawn_mark(subject, row[0]) or f"D{k}", *row) for k, row in enumerate(dowels, start=1)),
         *sorted(
-            (_hole(drawn_mark(subject, row[0]) or f"H{k}", *row) for k, row in enumerate(others, start=1)), key=_order
+            (_hole(drawn_mark(subject, row[0]) or f"H{k}", *row) for k, row in enumerate(others, start=1)),
+            key=lambda h: mark_order(h.mark),
         ),
     )
-
-
-def _order(hole: Hole) -> tuple[str, int]:
-    """Return letters and number of a mark."""
-    letters = hole.mark.rstrip("0123456789")
-    return letters, int(hole.mark[len(letters) :])
 
 
 def _hole(mark: str, at: Point, bores: list[Bore]) -> Hole:

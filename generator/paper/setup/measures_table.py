@@ -7,6 +7,7 @@ from generator.estimate.told_sizes import told_size
 from generator.paper.drawing.lettered import draw_balloon
 from generator.paper.letters import LEAST_MM
 from generator.paper.ruled import Cell, Column, Row, Ruled, Said, cell, width_for
+from generator.paper.setup.drawn_marks import marks_of
 from generator.paper.setup.subject import Subject
 from generator.paper.sheet import Easel
 
@@ -35,7 +36,7 @@ def measures_table(subject: Subject, width_mm: float) -> Ruled:
         Column("instrument", INSTRUMENT),
         Column("reading", READING),
     )
-    rows = (_row(c, figures, what) for c, figures in zip(subject.measured, told, strict=True))
+    rows = (_row(subject, c, figures, what) for c, figures in zip(subject.measured, told, strict=True))
     return Ruled(columns, tuple(rows), least_mm=6.5)
 
 
@@ -46,11 +47,14 @@ def _figures(subject: Subject, c: Characteristic) -> tuple[str, str]:
     return f"{sign}{size.nominal_text}", f"{size.lower_text} – {size.upper_text}"
 
 
-def _row(c: Characteristic, figures: tuple[str, str], what_mm: float) -> Row:
+def _row(subject: Subject, c: Characteristic, figures: tuple[str, str], what_mm: float) -> Row:
     def draw(easel: Easel, middle: tuple[float, float]) -> None:
         draw_balloon(easel, c.number, middle)
 
+    alike = [o for o in subject.measured if _singular(o) == _singular(c)]
+    marks = marks_of(subject, c.features) if len(alike) > 1 else ""
     words = f"{c.count} × {c.what}" if c.count > 1 else c.what
+    words += f" {marks}" if marks else ""
     cells = (
         Cell(draw=draw),
         cell(Said(words, 3.5), width_mm=what_mm),
@@ -59,3 +63,9 @@ def _row(c: Characteristic, figures: tuple[str, str], what_mm: float) -> Row:
         Cell(),
     )
     return Row((), (cells,))
+
+
+def _singular(c: Characteristic) -> str:
+    """Return what a characteristic is of one hole: bolt holes and a bolt hole are not told apart."""
+    first, comma, rest = c.what.partition(",")
+    return first.removesuffix("s") + comma + rest

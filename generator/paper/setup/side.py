@@ -8,6 +8,7 @@ from typing import Final
 
 from generator.base.frozen_record import frozen_record
 from generator.base.units import INCH, MODEL, with_inches
+from generator.estimate.dowel_holes import is_reamed
 from generator.estimate.operations import PIN_IN_BED
 from generator.outline.measure import bounds
 from generator.paper.letters import LEAST_MM
@@ -81,6 +82,8 @@ def _flip(subject: Subject) -> Section:
         size = f"⌀{subject.figure(dowels.diameter)}"
         if subject.is_first_of_two:
             out.append(f"Dowel holes {size} {dowels.fit}, through the blank and {deep} into what lies under it.")
+            if is_reamed(subject.recipe):
+                out.append("The drill goes deeper than the reamer, which must not meet the drill's cone.")
             out.append("Mark the edge with a pen at the triangle.")
         else:
             names = ", ".join(p.mark for p in pins(subject))

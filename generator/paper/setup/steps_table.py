@@ -7,11 +7,12 @@ from typing import Final
 
 from generator.base.cutting import CARBIDE, sources_of
 from generator.base.units import INCH, LengthUnit, decimal
-from generator.estimate.operations import CHAMFERED, DRILLED, REAMED
+from generator.estimate.operations import CHAMFERED, DRILLED, REAMED, ROUND
 from generator.estimate.setup_steps import LayerWork, SetupStep
 from generator.estimate.times import Minutes, kind_of_part
 from generator.paper.letters import LEAST_MM, width_mm
 from generator.paper.ruled import Cell, Column, Row, Ruled, Said, cell, width_for
+from generator.paper.setup.drawn_marks import marks_of
 from generator.paper.setup.marks import draw_mark
 from generator.paper.setup.subject import Subject
 from generator.paper.sheet import Easel
@@ -20,6 +21,8 @@ from generator.recipe.model_holding import SKIN, TABS, Holding
 __all__ = ["StepFigures", "figures_of", "how_reckoned", "steps_table"]
 
 BIG: Final = 3.5
+MOST_MORE: Final = 26.0
+"""What else is said of a step is broken where it would be wider than this, mm."""
 MARK, CUTTER, TIME, LEAST_FILE = 9.8, 38.0, 12.0, 22.0
 """Widths of columns, mm; those of figures are as wide as their figures."""
 TOO_SHORT: Final = "TOO SHORT for this depth"
@@ -69,7 +72,9 @@ def steps_table(subject: Subject, width_mm_: float) -> Ruled:
     heads = (f"depth from – to, {suffix}", f"passes × depth, {suffix}", "speed, 1/min", f"feed, {per}")
     figures = zip(heads, zip(*((t.depth, t.passes, t.speed, t.feed) for t in told), strict=True), strict=False)
     wide = [width_for(head, texts) for head, texts in figures] or [20.0] * len(heads)
-    done = width_for("what is done", (_done(s) for w in subject.works for s in w.steps))
+    steps = [(w, s) for w in subject.works for s in w.steps]
+    more = min(MOST_MORE, width_for("", (_more(subject, w, s) for w, s in steps), LEAST_MM))
+    done = max(more, width_for("what is done", (_done(s) for _, s in steps)))
     file = max(LEAST_FILE, width_mm_ - MARK - done - CUTTER - TIME - sum(wide))
     cutter = width_mm_ - MARK - done - TIME - sum(wide) - file
     columns = (
@@ -80,30 +85,27 @@ def steps_table(subject: Subject, width_mm_: float) -> Ruled:
         *(Column(h, w, "middle" if k < 2 else "end") for k, (h, w) in enumerate(zip(heads, wide, strict=True))),
         Column("min.", TIME, "end"),
     )
-    return Ruled(columns, tuple(_row(subject, w, file, cutter) for w in subject.works))
+    return Ruled(columns, tuple(_row(subject, w, file, done, cutter) for w in subject.works))
 
 
-def _row(subject: Subject, work: LayerWork, file_mm: float, cutter_mm: float) -> Row:
+def _row(subject: Subject, work: LayerWork, file_mm: float, done_mm: float, cutter_mm: float) -> Row:
     number = work.number
 
     def draw(easel: Easel, middle: tuple[float, float]) -> None:
         draw_mark(easel, number, middle)
 
     name = Cell(tuple(Said(t, LEAST_MM) for t in _broken(subject.files[work.layer.name], file_mm - 2.2)))
-    each = tuple(_step(subject, work, s, cutter_mm) for s in work.steps) or ((Cell((Said("see the layer's note"),)),),)
+    each = tuple(_step(subject, work, s, done_mm, cutter_mm) for s in work.steps) or (
+        (Cell((Said("see the layer's note"),)),),
+    )
     return Row((Cell(draw=draw), name), each)
 
 
-def _step(subject: Subject, work: LayerWork, s: SetupStep, cutter_mm: float) -> tuple[Cell, ...]:
-    op, told = s.step.operation, StepFigures(subject, s)
-    done = _done(s)
-    many = f"{op.count} holes" if op.count > 1 else ""
-    if work.layer.name == subject.part.layer and op.depth_mm >= subject.part.thickness_mm:
-        many = _left_standing(subject)
-    if op.done == CHAMFERED:
-        many = f"{op.count} seats" if op.count > 1 else f"{subject.unit.length(op.width_mm)} × 45°"
+def _step(subject: Subject, work: LayerWork, s: SetupStep, done_mm: float, cutter_mm: float) -> tuple[Cell, ...]:
+    told = StepFigures(subject, s)
+    more = _more(subject, work, s)
     return (
-        Cell(tuple(Said(t, h) for t, h in ((done, BIG), (many, LEAST_MM)) if t)),
+        cell(Said(_done(s), BIG), *((Said(more, LEAST_MM),) if more else ()), width_mm=done_mm),
         _cutter(subject, s, cutter_mm),
         Cell((Said(told.depth),)),
         Cell((Said(told.passes),)),
@@ -113,12 +115,24 @@ def _step(subject: Subject, work: LayerWork, s: SetupStep, cutter_mm: float) -> 
     )
 
 
+def _more(subject: Subject, work: LayerWork, s: SetupStep) -> str:
+    """Return how many holes or seats a step makes and which by the drawing's marks, or what it leaves standing."""
+    op, marks = s.step.operation, marks_of(subject, s.step.operation.features)
+    many = f"{op.count} holes {marks}" if op.count > 1 else marks
+    if work.layer.name == subject.part.layer and op.done == ROUND:
+        many = _left_standing(subject)
+    if op.done == CHAMFERED:
+        many = f"{op.count} seats {marks}" if op.count > 1 else f"{subject.unit.length(op.width_mm)} × 45° {marks}"
+    return many.strip()
+
+
 def _left_standing(subject: Subject) -> str:
     """Return what the last cut of the cover leaves standing, in a few words."""
     held = subject.recipe.holding
     if not subject.is_cover or not isinstance(held, Holding):
         return ""
-    return {TABS: f"leave {len(held.at) or held.count} tabs", SKIN: "leave the skin"}.get(held.by, "")
+    skin = f"leave {subject.figure(held.thickness)} skin"
+    return {TABS: f"leave {len(held.at) or held.count} tabs", SKIN: skin}.get(held.by, "")
 
 
 def _done(s: SetupStep) -> str:
