@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import json
+from collections.abc import Callable, Sequence
+from hashlib import sha256
 from pathlib import Path
 
 from generator.base.errors import GeometryError, OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_files import write_together
+from generator.outputs.footprint.account import Account, account_of
 from generator.outputs.footprint.dxf import dxf_bytes
+from generator.outputs.footprint.figures import figures_text
+from generator.outputs.footprint.fragment import fragment
+from generator.outputs.footprint.overlay import overlay
+from generator.outputs.footprint.report import report
 from generator.recipe.load import why_unreadable
 from generator.recipe.mistakes import one_mistake
 from generator.recipe.places import Place, SourceText, shown
-from generator.trace.footprint import Footprint, footprint_of
+from generator.trace.by_number import located
 from generator.trace.picture import MOST_BYTES, Picture, load
 from generator.trace.readings import Caliper
 from generator.trace.readings_file import read_caliper
 from generator.trace.tracing import Traced, trace_scans
+from generator.trace.wishes import Wishes, wishes
 
 __all__ = ["REFERENCES", "TracedFiles", "trace_files"]
 
@@ -29,14 +37,12 @@ class TracedFiles:
     """What came of tracing.
 
     Attributes:
-        traced: primitives, relations, readings.
-        footprint: the same in its own frame.
+        account: all that is told.
         folder: where the files are.
         files: their names, in order.
     """
 
-    traced: Traced
-    footprint: Footprint
+    account: Account
     folder: Path
     files: tuple[str, ...]
 
@@ -48,8 +54,11 @@ def trace_files(
     reference: str = SCAN,
     dpi: float | None = None,
     part: int = 1,
+    demanded: Sequence[str] = (),
+    forbidden: Sequence[str] = (),
     name: str,
     out: str,
+    progress: Callable[[str], None] = lambda _: None,
 ) -> TracedFiles:
     """Trace the part in some pictures and write its files, all or none.
 
@@ -59,25 +68,64 @@ def trace_files(
         reference: what tells the scale: ``scan``, or what lies beside the part in a photo.
         dpi: resolution of scans, or None.
         part: which part of the first picture, 1 for the largest.
+        demanded: names of relations that must hold.
+        forbidden: names of relations that must not be imposed.
         name: what the files are called.
         out: folder.
+        progress: told what is being done.
 
     Raises: RecipeError: a picture or the readings cannot be read. GeometryError: no part can be traced. OutputError:
-        the folder refuses; it is as it was.
+        the folder refuses, or a file was edited since; all is as it was.
     """
     caliper = read_caliper(readings) if readings else Caliper()
-    pictures = [_picture(path) for path in images]
-    traced = _traced(pictures, caliper, reference, dpi, part)
-    footprint = footprint_of(traced.solved)
-    files = {f"{name}.footprint.dxf": dxf_bytes(footprint, name)}
+    wanted = wishes(demanded, forbidden)
     folder = Path(out)
+    demand_unedited(folder, name)
+    pictures = [_picture(path) for path in images]
+
+    def trace(some: Caliper) -> Traced:
+        progress("seeking edges, fitting")
+        return _traced(pictures, some, reference, dpi, part, wanted)
+
+    traced = trace(located(caliper, trace))
+    progress("writing")
+    account = account_of(traced, name, images, reference)
+    files = {
+        f"{name}.footprint.yaml": fragment(account).encode(),
+        f"{name}.footprint.dxf": dxf_bytes(account.footprint, name),
+        f"{name}.overlay.png": overlay(account),
+        f"{name}.trace.md": report(account).encode(),
+    }
+    sums = {path: sha256(content).hexdigest() for path, content in files.items()}
+    files[f"{name}.trace.json"] = figures_text(account, sums).encode()
     try:
         write_together(folder, files)
     except OSError as error:
         raise OutputError(
             f"{out}: the files of {name} cannot be written ({error.strerror or error}); nothing was changed"
         ) from error
-    return TracedFiles(traced, footprint, folder, tuple(files))
+    return TracedFiles(account, folder, tuple(files))
+
+
+def demand_unedited(folder: Path, name: str) -> None:
+    """Refuse if the recipe lines of an earlier trace were edited by hand since: they would be lost.
+
+    Raises: OutputError: they were.
+    """
+    lines, figures = folder / f"{name}.footprint.yaml", folder / f"{name}.trace.json"
+    try:
+        content = lines.read_bytes()
+    except OSError:
+        return  # there are none, or the folder will refuse later
+    try:
+        known = json.loads(figures.read_bytes())["files"][lines.name]
+    except (OSError, ValueError, KeyError, TypeError):
+        known = ""
+    if known != sha256(content).hexdigest():
+        raise OutputError(
+            f"{lines} was edited, or was not made by `coverplate trace`; choose another --name or --out, nothing was "
+            "overwritten"
+        )
 
 
 def _picture(path: str) -> Picture:
@@ -94,11 +142,13 @@ def _picture(path: str) -> Picture:
     return load(data, path)
 
 
-def _traced(pictures: Sequence[Picture], caliper: Caliper, reference: str, dpi: float | None, part: int) -> Traced:
+def _traced(
+    pictures: Sequence[Picture], caliper: Caliper, reference: str, dpi: float | None, part: int, wanted: Wishes
+) -> Traced:
     """Return what the pictures show.
 
     Raises: GeometryError: there is nothing to trace, or not in this way.
     """
     if reference == SCAN:
-        return trace_scans(pictures, caliper, dpi=dpi, part=part)
+        return trace_scans(pictures, caliper, dpi=dpi, part=part, wishes=wanted)
     raise GeometryError("photos cannot be traced yet; scan the part, and say --reference scan")

@@ -5,10 +5,14 @@ from __future__ import annotations
 import argparse
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.cli import codes
 from generator.cli.tell import Console
+
+if TYPE_CHECKING:
+    from generator.build.footprint_files import TracedFiles
 
 LEAST_DPI, MOST_DPI = 20.0, 10_000.0
 
@@ -26,8 +30,11 @@ def run(options: argparse.Namespace, console: Console) -> int:
             reference=options.reference,
             dpi=options.dpi,
             part=options.part,
+            demanded=options.demand,
+            forbidden=options.forbid,
             name=name,
             out=options.out,
+            progress=console.progress,
         )
     except GeometryError as error:
         if options.debug:
@@ -38,12 +45,40 @@ def run(options: argparse.Namespace, console: Console) -> int:
             console.problem(str(error))
         return codes.WRONG
     if console.json:
-        console.document({"status": "fine", "wrote": [str(done.folder / f) for f in done.files]})
-    for remark in done.traced.remarks:
-        console.say(remark)
-    for file in done.files:
-        console.say(f"wrote {done.folder / file}")
+        from generator.outputs.footprint.figures import figures
+
+        wrote = {"wrote": [str(done.folder / f) for f in done.files]}
+        console.document({"status": "fine", **wrote, "trace": figures(done.account)})
+    else:
+        _tell(done, console)
     return codes.FINE
+
+
+def _tell(done: TracedFiles, console: Console) -> None:
+    from generator.outputs.footprint.told import slip_words
+
+    account = done.account
+    footprint, solved = account.footprint, account.traced.solved
+    lines = sum(f.primitive.kind == "line" for f in footprint.features)
+    arcs = sum(f.primitive.kind == "arc" for f in footprint.features)
+    console.say(
+        f"{account.name}: {_count(lines, 'line')}, {_count(arcs, 'arc')}, {_count(len(footprint.holes), 'hole')}; "
+        f"outline known to ± {footprint.outline_doubt:.3f} mm (95 %)"
+    )
+    for remark in account.traced.remarks:
+        console.say(f"  {remark}")
+    for slip in solved.slips.values():
+        console.problem(slip_words(slip))
+    for sentence in account.untold:
+        console.say(f"  cannot be told: {sentence}")
+    for w in account.wanted[:1]:
+        console.say(f"  would help most: {w.what}; {w.why}")
+    for file in done.files:
+        console.say(f"  wrote {done.folder / file}")
+
+
+def _count(n: int, word: str) -> str:
+    return f"{n} {word}{'' if n == 1 else 's'}"
 
 
 def _name(options: argparse.Namespace) -> str:

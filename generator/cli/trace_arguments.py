@@ -29,5 +29,19 @@ def add_trace_options(p: argparse.ArgumentParser) -> None:
     )
     p.add_argument("--dpi", type=float, metavar="N", help="resolution of the scans, where the file tells it wrongly")
     p.add_argument("--part", type=int, default=1, metavar="N", help="which part of the picture, 1 for the largest")
+    p.add_argument(
+        "--demand",
+        action="append",
+        default=[],
+        metavar="RELATION",
+        help="a relation that must hold, such as 'tangent 3 4'; may be given again",
+    )
+    p.add_argument(
+        "--forbid",
+        action="append",
+        default=[],
+        metavar="RELATION",
+        help="a relation that must not be imposed, such as 'equal radius 3 5', or a kind alone; may be given again",
+    )
     p.add_argument("--name", default="", metavar="NAME", help="what the files are called (default: as the picture)")
     p.add_argument("--out", default=".", metavar="FOLDER", help="folder of the files (default: the present one)")

@@ -6,8 +6,8 @@
 3. Else along the line through the two holes that are farthest apart, else as scanned.
 
 The origin is where axes of symmetry cross; with one axis it is on it, beside the middle of the holes' box; without,
-it is the middle of the holes' box (of the outline's box where there are no holes). Of both ways round, the footprint lies
-as in the first picture, turned by no more than a quarter.
+it is the middle of the holes' box (of the outline's box where there are no holes). Of both ways round, the footprint
+lies as in the first picture, turned by no more than a quarter.
 """
 
 from __future__ import annotations

@@ -1,0 +1,78 @@
+"""All that is told of a traced footprint, put together once for every file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from generator.base.frozen_record import frozen_record
+from generator.trace.advice import Wanted, wanted
+from generator.trace.damage import Damage, damages
+from generator.trace.distances import Distance, distances
+from generator.trace.footprint import Footprint, footprint_of
+from generator.trace.naming import Frame, measured_by
+from generator.trace.solving import mended
+from generator.trace.tracing import Traced
+from generator.trace.unknowns import Measured
+from generator.trace.untold import uncontrolled, untold
+
+__all__ = ["Account", "account_of"]
+
+
+@frozen_record(eq=False)
+class Account:
+    """What is told.
+
+    Attributes:
+        name: what the files are called.
+        images: the pictures, as the person named them.
+        reference: what told the scale.
+        traced: what was traced.
+        footprint: the same in its own frame.
+        measured: the readings that count.
+        distances: between holes, across edges.
+        wanted: readings that would help most.
+        untold: sentences on what the readings cannot tell.
+        uncontrolled: names of readings in which a slip would not show.
+        damages: chips and burrs.
+    """
+
+    name: str
+    images: tuple[str, ...]
+    reference: str
+    traced: Traced
+    footprint: Footprint
+    measured: tuple[Measured, ...]
+    distances: tuple[Distance, ...]
+    wanted: tuple[Wanted, ...]
+    untold: tuple[str, ...]
+    uncontrolled: tuple[str, ...]
+    damages: tuple[Damage, ...]
+
+
+def account_of(traced: Traced, name: str, images: Sequence[str], reference: str) -> Account:
+    """Return what is to be told of a traced part.
+
+    Raises: GeometryError: its outline is no outline.
+    """
+    footprint = footprint_of(traced.solved)
+    measured = readings_of(traced)
+    return Account(
+        name,
+        tuple(images),
+        reference,
+        traced,
+        footprint,
+        tuple(measured),
+        tuple(distances(traced.solved, footprint)),
+        tuple(wanted(traced, footprint, taken=measured)),
+        tuple(untold(traced, footprint, measured)),
+        tuple(uncontrolled(traced, measured)),
+        tuple(damages(traced, footprint.placement)),
+    )
+
+
+def readings_of(traced: Traced) -> list[Measured]:
+    """Return the readings that count, in the order of the fit's residuals."""
+    named = measured_by(traced.caliper, Frame(traced.seen[0].mm_per_px))
+    solved = traced.solved
+    return list(mended(named, solved.slips)(solved.layout, solved.found.x))

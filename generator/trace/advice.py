@@ -1,0 +1,231 @@
+"""What one more reading would help most, and what the readings that there are cannot tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from math import atan2, cos, degrees, pi, sin
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
+from generator.recipe.model_caliper import CENTRES, DIAMETER, OVER_HOLES, WIDTH
+from generator.trace.doubts import COVERAGE, freed
+from generator.trace.footprint import Footprint
+from generator.trace.pixels import direction_in_picture, pixels_of
+from generator.trace.primitives import LINE, Primitive
+from generator.trace.reading_equations import centre_distance, diameter, outside_width, over_holes
+from generator.trace.tracing import Traced
+from generator.trace.unknowns import SCALE_U, SCALE_V, SKEW, Measured
+
+Floats = NDArray[np.float64]
+
+BEST: Final = 3
+WORTH: Final = 0.93
+"""A reading that leaves more than this share of the uncertainty is not worth the trouble (chosen)."""
+
+
+@frozen_record
+class Wanted:
+    """A reading that would help.
+
+    Attributes:
+        kind: as in a file of readings.
+        numbers: of the features that the caliper is held between.
+        holes: pixels in them, for kinds that name holes.
+        direction_px_deg: of an outside width, in the first picture; None for others.
+        what: how a person would say it.
+        before, after: 95 % uncertainty of the outline without and with it, mm.
+        why: sentence on what it would do.
+    """
+
+    kind: str
+    numbers: tuple[int, ...]
+    holes: tuple[tuple[float, float], ...]
+    direction_px_deg: float | None
+    what: str
+    before: float
+    after: float
+    why: str
+
+
+class _Gauge:
+    """Outline's mean variance, and that of lengths along x and y, under a covariance of the unknowns."""
+
+    def __init__(self, traced: Traced, footprint: Footprint) -> None:
+        model, x = traced.solved.layout.model, traced.solved.found.x
+        along = footprint.along
+        on = np.array([model.primitives[i].loop == 0 for i in along.of])
+        rows = along.rows[on] @ freed(model, x, along)
+        weight = along.weight[on] / along.weight[on].sum()
+        self.form = rows.T @ (rows * weight[:, None])
+        self.axes = [scale_row(len(x), footprint.placement.angle + turn) for turn in (0.0, pi / 2.0)]
+        self.covariance = traced.solved.found.covariance
+        self.outline = float(np.einsum("ij,ji->", self.form, self.covariance))
+
+    def with_reading(self, gradient: Floats, sigma: float) -> tuple[float, tuple[float, float]]:
+        """Return the outline's mean variance after one more reading, and the shares left of lengths along x and y."""
+        moved = self.covariance @ gradient
+        total = sigma**2 + float(gradient @ moved)
+        after = self.outline - float(moved @ self.form @ moved) / total
+        left = []
+        for row in self.axes:
+            before = float(row @ self.covariance @ row)
+            left.append((max(before - float(row @ moved) ** 2 / total, 0.0) / max(before, 1e-30)) ** 0.5)
+        return max(after, 0.0), (left[0], left[1])
+
+
+def scale_row(size: int, direction: float) -> Floats:
+    """Return the derivative of relative lengths along a direction (rad, in the picture's frame) by the unknowns."""
+    c, s = cos(direction), sin(direction)
+    row = np.zeros(size)
+    row[SCALE_U], row[SCALE_V], row[SKEW] = c * c, s * s, c * s
+    return row
+
+
+def wanted(traced: Traced, footprint: Footprint, *, most: int = BEST, taken: Sequence[Measured] = ()) -> list[Wanted]:
+    """Return the readings that would help most, the best first; none where nothing would help.
+
+    Args:
+        traced: the part.
+        footprint: the same in its own frame.
+        most: how many are wanted.
+        taken: readings that there are; those of the same features are not asked for again.
+    """
+    gauge = _Gauge(traced, footprint)
+    sigma = traced.caliper.deviation
+    had = {m.of for m in taken}
+    x = traced.solved.found.x
+    before = COVERAGE * gauge.outline**0.5
+    found: dict[tuple[int, ...], Wanted] = {}
+    for candidate in _candidates(traced, footprint, sigma):
+        kind, numbers, direction, m = candidate
+        if m.of in had or m.of in found:
+            continue
+        variance, left = gauge.with_reading(gradient_of(m, x), sigma)
+        after = COVERAGE * variance**0.5
+        if after > WORTH * before:
+            continue
+        what = _said(kind, numbers, direction, footprint)
+        holes = tuple(_pixel(traced, n) for n in numbers) if kind != WIDTH else ()
+        turn = None
+        if direction is not None:
+            turn = direction_in_picture(traced, direction + footprint.placement.angle)
+        found[m.of] = Wanted(kind, numbers, holes, turn, what, before, after, _why(before, after, left))
+    return sorted(found.values(), key=lambda w: (round(w.after, 6), w.kind, w.numbers))[:most]
+
+
+def gradient_of(m: Measured, x: Floats) -> Floats:
+    """Return the derivative of what a reading measures by every unknown."""
+    row = np.zeros(len(x))
+    for at in m.of:
+        ahead, behind = x.copy(), x.copy()
+        ahead[at] += 1e-6
+        behind[at] -= 1e-6
+        row[at] = (m.function(ahead) - m.function(behind)) / 2e-6
+    return row
+
+
+_Candidate = tuple[str, tuple[int, ...], float | None, Measured]
+
+
+def _candidates(traced: Traced, footprint: Footprint, sigma: float) -> Iterator[_Candidate]:
+    """Yield readings that a person could take: kind, numbers, direction in the footprint's frame, and what it says."""
+    solved = traced.solved
+    model, x = solved.layout.model, solved.found.x
+    for direction in _directions(footprint):
+        try:
+            m = outside_width(model, solved.joints[0], x, direction + footprint.placement.angle, 0.0, sigma)
+        except GeometryError:
+            continue
+        yield WIDTH, _touched(traced, m), direction, m
+    for n in footprint.holes:
+        yield DIAMETER, (n,), None, diameter(model, n - 1, 0.0, sigma)
+    for a, b in combinations(footprint.holes, 2):
+        yield CENTRES, (a, b), None, centre_distance(model, a - 1, b - 1, 0.0, sigma)
+        yield OVER_HOLES, (a, b), None, over_holes(model, a - 1, b - 1, True, 0.0, sigma)
+
+
+def _directions(footprint: Footprint) -> list[float]:
+    """Return directions along which a width can be read: both axes, across straight edges, over pairs of bosses."""
+    wanted_ones = [0.0, pi / 2.0]
+    outline = [footprint.feature(n).primitive for n in footprint.outline]
+    wanted_ones += [p.values[0] for p in outline if p.kind == LINE]
+    bosses = [p for p in outline if p.kind != LINE and p.side > 0]
+    for p, q in combinations(bosses, 2):
+        dx, dy = q.values[0] - p.values[0], q.values[1] - p.values[1]
+        if dx * dx + dy * dy > 1.0:
+            wanted_ones.append(atan2(dy, dx))
+    out: list[float] = []
+    for d in wanted_ones:
+        if all(abs(sin(d - other)) > 0.02 for other in out):
+            out.append(d)
+    return out
+
+
+def _touched(traced: Traced, m: Measured) -> tuple[int, ...]:
+    """Return the numbers of the features that a reading concerns."""
+    model = traced.solved.layout.model
+    places = model.places()
+    return tuple(
+        i + 1
+        for i, (p, at) in enumerate(zip(model.primitives, places, strict=True))
+        if any(at <= k < at + p.size for k in m.of)
+    )
+
+
+def _pixel(traced: Traced, number: int) -> tuple[float, float]:
+    u, v = pixels_of(traced, np.array([traced.solved.primitives[number - 1].values[:2]]))[0]
+    return round(float(u), 1), round(float(v), 1)
+
+
+def _said(kind: str, numbers: tuple[int, ...], direction: float | None, footprint: Footprint) -> str:
+    """Return a reading as a person would say it."""
+    if kind == DIAMETER:
+        return f"the diameter of hole {numbers[0]}"
+    if kind == CENTRES:
+        return f"the centre distance of holes {numbers[0]} and {numbers[1]}"
+    if kind == OVER_HOLES:
+        return f"over holes {numbers[0]} and {numbers[1]}, far edge to far edge"
+    assert direction is not None
+    along = direction_words(direction)
+    touched = [footprint.feature(n).primitive for n in numbers]
+    if len(numbers) == 2 and all(p.kind == LINE for p in touched):
+        return f"the width from edge {numbers[0]} to edge {numbers[1]}, {along}"
+    if len(numbers) == 2 and all(p.kind != LINE and p.side > 0 for p in touched):
+        noun = "bosses" if all(_is_boss(p, footprint) for p in touched) else "arcs"
+        return f"the width over both {noun}, {numbers[0]} and {numbers[1]}, {along}"
+    return f"the width over everything {along}"
+
+
+def _is_boss(p: Primitive, footprint: Footprint) -> bool:
+    """Tell whether an arc lies about a hole."""
+    holes = [footprint.feature(n).primitive.values for n in footprint.holes]
+    return any(abs(h[0] - p.values[0]) + abs(h[1] - p.values[1]) < 0.05 for h in holes)
+
+
+def direction_words(direction: float) -> str:
+    """Return a direction of the footprint's frame (rad) in words."""
+    turn = degrees(direction) % 180.0
+    if min(turn, 180.0 - turn) < 1.0:
+        return "along x"
+    if abs(turn - 90.0) < 1.0:
+        return "along y"
+    return f"along {turn:.0f}° from x"
+
+
+def _why(before: float, after: float, left: tuple[float, float]) -> str:
+    axes = [f"{axis} {_share(share)}" for axis, share in zip(("x", "y"), left, strict=True) if share < 0.8]
+    lengths = f"; that of lengths along {' and '.join(axes)}" if axes else ""
+    return f"the outline's uncertainty would fall from {before:.3f} to {after:.3f} mm{lengths}"
+
+
+def _share(left: float) -> str:
+    """Return in words to what share something falls."""
+    for most, words in ((0.15, "nearly to nothing"), (0.28, "to a quarter"), (0.42, "to a third"), (0.58, "to a half")):
+        if left <= most:
+            return words
+    return "to two thirds" if left <= 0.71 else "to three quarters"
