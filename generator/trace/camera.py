@@ -25,7 +25,7 @@ Ints = NDArray[np.int64]
 FILM_MM: Final = 36.0
 """Width of the film that a camera's focal length is converted to (Exif 2.32, tag FocalLengthIn35mmFilm)."""
 FOCAL_SD: Final = 0.02
-"""Relative standard deviation of a focal length that the file tells: it is rounded to whole mm, and the lens breathes."""
+"""Relative standard deviation of a focal length that the file tells: it is rounded to whole mm, and lenses breathe."""
 USUAL_FOCAL_35MM: Final = 27.0
 USUAL_FOCAL_SD: Final = 0.15
 """Main cameras of phones: 23 to 30 mm (common practice, no source)."""

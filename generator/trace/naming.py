@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import atan2, cos, radians, sin
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,9 +24,22 @@ REACH_MM: Final = 4.0
 """A click farther than this from any edge that could be meant names no feature."""
 
 
+class Framing(Protocol):
+    """How pixels of the picture that the readings speak of become mm of the part, before anything is fitted."""
+
+    def nominal(self, point: tuple[float, float]) -> Floats:
+        """Return a pixel in mm, y up."""
+
+    def direction(self, direction_deg: float, near: Sequence[tuple[float, float]]) -> float:
+        """Return a direction in the picture (degrees, 90 down) at some pixels as one in the plane, rad."""
+
+    def pixel(self, points: Floats) -> Floats:
+        """Return the pixels of points in mm, both shape (n, 2)."""
+
+
 @frozen_record(eq=False)
 class Frame:
-    """How pixels of the picture that the readings speak of become mm of the part, by the nominal scale."""
+    """A scan's: pixels are the same size everywhere."""
 
     mm_per_px: tuple[float, float]
 
@@ -33,8 +47,16 @@ class Frame:
         """Return a pixel in mm, y up."""
         return np.array([point[0] * self.mm_per_px[0], -point[1] * self.mm_per_px[1]])
 
+    def direction(self, direction_deg: float, near: Sequence[tuple[float, float]]) -> float:
+        """Return a direction in the picture as one in the plane, rad; it is the same everywhere."""
+        return radians(-direction_deg)
 
-def measured_by(caliper: Caliper, frame: Frame) -> Readings:
+    def pixel(self, points: Floats) -> Floats:
+        """Return the pixels of points in mm."""
+        return np.asarray(points * np.array([1.0, -1.0]) / np.array(self.mm_per_px), dtype=np.float64)
+
+
+def measured_by(caliper: Caliper, frame: Framing) -> Readings:
     """Return the function that turns readings into measured values of the unknowns."""
 
     def measured(layout: Layout, x: Floats) -> list[Measured]:
@@ -48,11 +70,11 @@ def measured_by(caliper: Caliper, frame: Frame) -> Readings:
     return measured
 
 
-def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Frame) -> Measured | None:
+def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Framing) -> Measured | None:
     model = layout.model
     if r.kind == WIDTH:
         assert r.direction_deg is not None
-        a = radians(-r.direction_deg)
+        a = frame.direction(r.direction_deg, r.touch)
         v = straightened(x) @ np.array([cos(a), sin(a)])
         return outside_width(model, layout.joints[0], x, atan2(v[1], v[0]), r.value, sigma)
     if r.kind not in (DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES):
@@ -67,7 +89,7 @@ def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Frame)
     return over_holes(model, features[0], features[1], r.kind == OVER_HOLES, r.value, sigma)
 
 
-def _feature(r: Reading, point: tuple[float, float], layout: Layout, x: Floats, frame: Frame) -> int:
+def _feature(r: Reading, point: tuple[float, float], layout: Layout, x: Floats, frame: Framing) -> int:
     """Return the number of the arc or circle that a click means: the hole that it lies in, else the nearest edge.
 
     Raises: GeometryError: it names none.

@@ -12,7 +12,7 @@ from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground, steepest
-from generator.trace.naming import Frame, measured_by
+from generator.trace.naming import Frame, Framing, measured_by
 from generator.trace.picture import Picture, sensible_dpi
 from generator.trace.readings import Caliper, px_per_mm
 from generator.trace.relating import Solved
@@ -49,6 +49,11 @@ class Seen:
     loops: tuple[Stretches, ...]
     look: Look
     mm_per_px: tuple[float, float]
+
+    @property
+    def frame(self) -> Framing:
+        """Return how its pixels become mm."""
+        return Frame(self.mm_per_px)
 
     def rows(self) -> list[Row]:
         """Return the edges' places in mm by the nominal scale, y up."""
@@ -103,9 +108,8 @@ def trace_scans(
         # one scanner at one setting: what the first scan tells counts for all
         scale = seen[0].mm_per_px if seen else _scale(picture, coarse, caliper, dpi, remarks)
         seen.append(see(picture, coarse, scale))
-    frame = Frame(seen[0].mm_per_px)
     known = beforehand(seen[0])
-    solved = solve([s.rows() for s in seen], measured_by(caliper, frame), known, wishes)
+    solved = solve([s.rows() for s in seen], measured_by(caliper, seen[0].frame), known, wishes)
     return Traced(tuple(seen), solved, caliper, tuple(remarks))
 
 

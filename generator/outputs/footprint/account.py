@@ -9,7 +9,7 @@ from generator.trace.advice import Wanted, wanted
 from generator.trace.damage import Damage, damages
 from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
-from generator.trace.naming import Frame, measured_by
+from generator.trace.naming import measured_by
 from generator.trace.solving import mended
 from generator.trace.tracing import Traced
 from generator.trace.unknowns import Measured
@@ -73,6 +73,6 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
 
 def readings_of(traced: Traced) -> list[Measured]:
     """Return the readings that count, in the order of the fit's residuals."""
-    named = measured_by(traced.caliper, Frame(traced.seen[0].mm_per_px))
+    named = measured_by(traced.caliper, traced.seen[0].frame)
     solved = traced.solved
     return list(mended(named, solved.slips)(solved.layout, solved.found.x))
