@@ -134,12 +134,17 @@ class Stand:
         """Return the camera at its likeliest."""
         return camera_of(self.values, self.middle)
 
-    def varied(self) -> list[Camera]:
-        """Return cameras one standard deviation off along every direction in which the camera is uncertain."""
+    def varied(self, about: Floats | None = None) -> list[Camera]:
+        """Return cameras one standard deviation off along every direction in which the camera is uncertain.
+
+        Args:
+            about: values of the unknowns of the camera that they are about; None for the likeliest.
+        """
+        values_at = self.values if about is None else about
         values, vectors = np.linalg.eigh(self._own())
         keep = values > 1e-12 * values[-1]
         roots = vectors[:, keep] * np.sqrt(values[keep])
-        return [camera_of(self.values + d, self.middle) for d in (self._spread(root) for root in roots.T)]
+        return [camera_of(values_at + d, self.middle) for d in (self._spread(root) for root in roots.T)]
 
     def _own(self) -> Floats:
         """Return the covariance of the camera's own unknowns, each in units of what moves things by about 1 mm."""

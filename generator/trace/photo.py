@@ -1,0 +1,320 @@
+"""From a photo and readings to a traced part: the camera from a card or sheet, edges on the plane that each lies on.
+
+A plate shows its top edge where the outward normal points away from the camera's foot point, its bottom edge where it
+points towards it; in holes likewise. So every point of an edge is projected back onto its own plane, top or bottom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.base.frozen_record import frozen_record
+from generator.trace.camera import Camera, Sides, Stand, first_guess, focal_known, stand_from
+from generator.trace.naming import Framing, measured_by
+from generator.trace.picture import Picture
+from generator.trace.readings import Caliper
+from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, quad_of, things_on
+from generator.trace.runs import Row
+from generator.trace.solving import solve
+from generator.trace.surround import Coarse, shoelace
+from generator.trace.tracing import Seen, Traced, see
+from generator.trace.unknowns import Known
+from generator.trace.wishes import NO_WISHES, Wishes
+
+Floats = NDArray[np.float64]
+
+WORST_MM: Final = 0.020
+"""A rectangle whose sides fit worse is no reference (root mean square; those that fit reach 0.003 to 0.007)."""
+ALIKE_MM: Final = 0.12
+"""A quadrilateral whose sides fit worse than this is another thing; between the two it is a reference that is hurt."""
+ROUND_MM: Final = 0.8
+"""By how much the radius of a reference's corners may differ."""
+LEAST_SIGMA_PX: Final = 0.02
+LOW_SD_MM: Final = 0.02
+"""By how much more edges on the table may be seen too far out than edges above it: shadow, walls."""
+THICKNESS_SD_MM: Final = 0.02
+KNOWN: Final = Known(scale=0.0003, skew=0.0002, aspect=0.0002, outside_mm=0.025, alike_mm=0.006, uneven_mm=0.003)
+"""The camera's own unknowns are fitted with the part; the affine rest is what a lens has beyond one radial term."""
+
+
+@frozen_record(eq=False)
+class PhotoFrame:
+    """How pixels become mm on the part's top face."""
+
+    camera: Camera
+    thickness: float
+    middle: tuple[float, float]
+
+    def nominal(self, point: tuple[float, float]) -> Floats:
+        """Return where a pixel lies on the top face, mm."""
+        at: Floats = self.camera.meets(np.array([point], dtype=np.float64), self.thickness)[0]
+        return at
+
+    def direction(self, direction_deg: float, near: Sequence[tuple[float, float]]) -> float:
+        """Return a direction in the picture at some pixels (at the part's middle, if none) on the top face, rad."""
+        at = np.mean(near, axis=0) if len(near) else np.array(self.middle)
+        a = np.radians(direction_deg)
+        step = 2.0 * np.array([np.cos(a), np.sin(a)])
+        behind, ahead = self.camera.meets(np.array([at - step, at + step]), self.thickness)
+        return float(np.arctan2(ahead[1] - behind[1], ahead[0] - behind[0]))
+
+    def pixel(self, points: Floats) -> Floats:
+        """Return the pixels of points of the top face, mm."""
+        return self.camera.pixel(np.column_stack([points, np.full(len(points), self.thickness)]))
+
+
+@frozen_record(eq=False)
+class SeenByCamera(Seen):
+    """One photo with the part found in it.
+
+    Attributes:
+        shape: the reference.
+        quad: its sides in the picture.
+        stand: the camera as the reference tells it.
+        camera: as reference, part and readings together tell it.
+        thickness: of the part, mm.
+        modes: how far each unknown of the camera moves the points, by loop, shape (n, 2, m).
+    """
+
+    shape: Shape
+    quad: Quad
+    stand: Stand
+    camera: Camera
+    thickness: float
+
+    @property
+    def frame(self) -> Framing:
+        """Return how its pixels become mm."""
+        u, v = self.part.outer.mean(axis=0)
+        return PhotoFrame(self.camera, self.thickness, (float(u), float(v)))
+
+    def rows(self) -> list[Row]:
+        """Return the edges' places in mm, y up, each on its own plane."""
+        lain = [self._lie(s.points, s.normals) for s in self.loops]
+        rows = [
+            Row(on.at, on.normals, np.maximum(s.sigma_px, LEAST_SIGMA_PX) * on.size, i, on.modes)
+            for i, (s, on) in enumerate(zip(self.loops, lain, strict=True))
+        ]
+        return _settled(rows)
+
+    def _lie(self, points: Floats, normals: Floats) -> _Lain:
+        camera, t = self.camera, self.thickness
+        halfway, ahead = camera.meets(points, 0.5 * t), camera.meets(points + normals, 0.5 * t)
+        normal = ahead - halfway
+        size = np.hypot(normal[:, 0], normal[:, 1])
+        normal /= size[:, None]
+        away = ((halfway - camera.centre[:2]) * normal).sum(axis=1)
+        z = np.where(away > 0.0, t, 0.0)
+        at = camera.meets(points, z)
+        modes = [other.meets(points, z) - at for other in self.stand.varied()]
+        modes.append(camera.meets(points, np.where(away > 0.0, t + THICKNESS_SD_MM, 0.0)) - at)
+        modes.append(np.where(away > 0.0, 0.0, LOW_SD_MM)[:, None] * normal)
+        return _Lain(at, normal, size, np.stack(modes, axis=2))
+
+
+@frozen_record(eq=False)
+class _Lain:
+    """Points of an edge on the table's or the top face's plane, mm; size: mm of a pixel across the edge."""
+
+    at: Floats
+    normals: Floats
+    size: Floats
+    modes: Floats
+
+
+def _settled(rows: list[Row]) -> list[Row]:
+    """Return rows whose modes only bend the part: what moves or turns it as a whole is taken out."""
+    at = np.vstack([r.points for r in rows])
+    modes = np.vstack([r.modes for r in rows if r.modes is not None])
+    about = at - at.mean(axis=0)
+    n = len(at)
+    rigid = np.zeros((2 * n, 3))
+    rigid[:n, 0] = rigid[n:, 1] = 1.0
+    rigid[:n, 2], rigid[n:, 2] = -about[:, 1], about[:, 0]
+    flat = np.vstack([modes[:, 0], modes[:, 1]])
+    flat = flat - rigid @ np.linalg.lstsq(rigid, flat, rcond=None)[0]
+    bent = np.stack([flat[:n], flat[n:]], axis=1)
+    ends = np.cumsum([len(r.points) for r in rows])[:-1]
+    return [replace(r, modes=m) for r, m in zip(rows, np.split(bent, ends), strict=True)]
+
+
+def trace_photo(
+    picture: Picture,
+    caliper: Caliper,
+    *,
+    reference: str,
+    thickness: float | None = None,
+    part: int = 1,
+    wishes: Wishes = NO_WISHES,
+) -> Traced:
+    """Return the part that a photo shows beside a bank card or on a sheet of A4.
+
+    Args:
+        picture: the photo, whole as the camera took it: the lens's axis is taken to be its middle.
+        caliper: the readings.
+        reference: ``card`` or ``a4``.
+        thickness: of the part, mm; None to take it from the readings.
+        part: which part of the picture is meant, 1 for the largest.
+        wishes: relations that are demanded or forbidden.
+
+    Raises: GeometryError: there is no reference, or two; no part, or not wholly in the picture; no thickness.
+    """
+    shape = SHAPES[reference]
+    t = thickness if thickness is not None else caliper.thickness()
+    remarks = [f"{picture.name}: {r}" for r in picture.remarks]
+    things, flat = things_on(picture.light)
+    quad, stand = _reference(picture, flat, things, shape)
+    if shape is A4:
+        things, flat = things_on(picture.light, quad.corners)
+    coarse = _chosen(picture, [x for x in things if x is not quad.thing], part, shape)
+    camera = stand.camera
+    if t is None:
+        raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
+    remarks += _told(picture, stand, shape, t)
+    size = _mm_per_px(camera, coarse, t)
+    found = see(replace(picture, light=flat), coarse, (size, size))
+    seen = SeenByCamera(picture, coarse, found.loops, found.look, (size, size), shape, quad, stand, camera, t)
+    solved = solve([seen.rows()], measured_by(caliper, seen.frame), KNOWN, wishes)
+    return Traced((seen,), solved, caliper, tuple(remarks))
+
+
+def _reference(
+    picture: Picture, flat: NDArray[np.float32], things: Sequence[Coarse], shape: Shape
+) -> tuple[Quad, Stand]:
+    """Return the one thing in the picture that is the reference, and the camera that it tells.
+
+    Raises: GeometryError: there is none, or several.
+    """
+    name = picture.name
+    found: list[tuple[Quad, Stand]] = []
+    for thing in things:
+        quad = None if thing.cropped else quad_of(thing)
+        if quad is not None:
+            stand = _stand(picture, flat, quad, shape)
+            if stand is not None:
+                found.append((quad, stand))
+    good = [f for f in found if f[1].rms_mm <= WORST_MM]
+    if len(good) == 1:
+        return good[0]
+    if len(good) > 1:
+        raise GeometryError(f"{name}: {len(good)} things look like a {shape.name}; leave one of them in the picture")
+    if found:
+        off = 1e3 * min(f[1].rms_mm for f in found)
+        raise GeometryError(
+            f"{name}: the sides of the {shape.name} are {off:.0f} µm off straight lines of its size, "
+            f"{1e3 * WORST_MM:.0f} are allowed; it must lie flat, its rim clean, on a surface that contrasts with the whole of its rim"
+        )
+    cut = " (what touches the picture's rim does not count)" if any(x.cropped for x in things) else ""
+    other = "a4" if shape is CARD else "card"
+    raise GeometryError(
+        f"{name}: there is no {shape.name} wholly in the picture{cut}; lay it beside the part, with some of the table "
+        f"all round it, or use --reference {other}"
+        if shape is CARD
+        else f"{name}: there is no {shape.name} wholly in the picture{cut}; lay the part upon it, with some of a "
+        f"contrasting table all round the sheet, or use --reference {other}"
+    )
+
+
+def _stand(picture: Picture, flat: NDArray[np.float32], quad: Quad, shape: Shape) -> Stand | None:
+    """Return the camera that sees a quadrilateral as a rectangle, or None if it is another thing."""
+    h, w = picture.light.shape
+    middle = np.array([(w - 1) / 2.0, (h - 1) / 2.0])
+    focal = focal_known(picture.focal_35mm, w, h)
+    corners = quad.corners if shoelace(quad.corners) < 0.0 else quad.corners[::-1]
+    around = float(np.hypot(*(corners - np.roll(corners, 1, axis=0)).T).sum())
+    size = 2.0 * (shape.long_mm + shape.short_mm) / around
+    loop = see(replace(picture, light=flat), replace(quad.thing, inner=()), (size, size)).loops[0]
+    best: Stand | None = None
+    for turned in (0, 1):
+        own = np.roll(corners, -turned, axis=0)
+        of = _sides_of(loop.points, own)
+        kept = of >= 0
+        if min(np.bincount(of[kept], minlength=4)) < 8:
+            continue
+        sides = Sides(loop.points[kept], np.maximum(loop.sigma_px[kept], LEAST_SIGMA_PX) * size, of[kept])
+        start, heading = first_guess(own, shape, focal[0], middle)
+        stand = stand_from(sides, start, heading, shape, focal, middle)
+        if best is None or stand.rms_mm < best.rms_mm:
+            best = stand
+    if best is None or best.rms_mm > ALIKE_MM or not _round_as(best, loop.points, shape):
+        return None
+    return best
+
+
+def _sides_of(points: Floats, corners: Floats) -> NDArray[np.int64]:
+    """Return the side that each point lies on, -1 near corners and off the sides."""
+    of = np.full(len(points), -1)
+    for i in range(4):
+        a, b = corners[i], corners[(i + 1) % 4]
+        length = float(np.hypot(*(b - a)))
+        d = (b - a) / length
+        along, off = (points - a) @ d, (points - a) @ np.array([-d[1], d[0]])
+        of[(along > 0.08 * length) & (along < 0.92 * length) & (np.abs(off) < 0.03 * length)] = i
+    return of
+
+
+def _round_as(stand: Stand, points: Floats, shape: Shape) -> bool:
+    """Tell whether at least three corners are as round as the reference's: how near the outline comes to them."""
+    at = stand.camera.meets(points, shape.height_mm)
+    c, s = np.cos(stand.heading), np.sin(stand.heading)
+    own = np.abs(at @ np.array([[c, -s], [s, c]]))
+    quarter = (at @ np.array([[c, -s], [s, c]]) > 0.0) @ np.array([1, 2])
+    near = np.hypot(own[:, 0] - shape.long_mm / 2.0, own[:, 1] - shape.short_mm / 2.0)
+    radii = np.array([near[quarter == q].min(initial=99.0) for q in range(4)]) / (2.0**0.5 - 1.0)
+    return int((np.abs(radii - shape.corner_mm) < ROUND_MM + 0.5).sum()) >= 3
+
+
+def _chosen(picture: Picture, things: Sequence[Coarse], part: int, shape: Shape) -> Coarse:
+    """Return the part that is meant.
+
+    Raises: GeometryError: there is none, or it is not wholly in the picture.
+    """
+    where = "on the sheet" if shape is A4 else "beside the card"
+    if not things:
+        raise GeometryError(f"{picture.name}: there is no part {where}")
+    if part > len(things):
+        found = "one part" if len(things) == 1 else f"{len(things)} parts"
+        raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen {where}")
+    if things[part - 1].cropped:
+        raise GeometryError(f"{picture.name}: the part is not wholly in the picture; step back and take it again")
+    return things[part - 1]
+
+
+def _mm_per_px(camera: Camera, part: Coarse, z: float) -> float:
+    """Return the mean size of a pixel at a part, mm."""
+    at = camera.meets(part.outer, z)
+    return float(np.sqrt(abs(shoelace(at)) / abs(shoelace(part.outer))))
+
+
+def _parallax(camera: Camera, part: Coarse) -> str:
+    """Return a sentence that asks for the thickness and says what its absence would cost."""
+    far = float(np.hypot(*(camera.meets(part.outer, 0.0) - camera.centre[:2]).T).max())
+    height = float(camera.centre[2])
+    return (
+        "the part's thickness is not known: give a reading of the kind thickness. The upper edge of a plate of "
+        f"thickness t is seen off by t / H × its distance from the point below the camera: here 1 mm / {height:.0f} mm "
+        f"× {far:.0f} mm = {far / height:.2f} mm for every millimetre"
+    )
+
+
+def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
+    """Return sentences on planes that differ, and on a camera that is not as the file says."""
+    out = []
+    camera = stand.camera
+    rise = abs(t - shape.height_mm)
+    tilt = float(np.degrees(np.arccos(np.clip(-camera.turn[2, 2], -1.0, 1.0))))
+    if rise > 0.1:
+        out.append(
+            f"{picture.name}: the part's top lies {rise:.2f} mm off the plane of the {shape.name}: taken to be in one "
+            f"plane, it would be wrong by {100.0 * rise / camera.centre[2]:.2f} % (height / distance of the camera, "
+            f"{camera.centre[2]:.0f} mm); both planes are reckoned with"
+        )
+    if tilt > 15.0:
+        out.append(f"{picture.name}: the camera was held {tilt:.0f}° off square; under 15° edges are found better")
+    return out
