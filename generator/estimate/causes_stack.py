@@ -12,6 +12,8 @@ from generator.part.part import Face, Plan
 
 __all__ = ["stack_causes"]
 
+HALF: Final = 0.5
+"""Errors that differ by no more than this share are taken for one (our own choice)."""
 AGREE_MM: Final = 0.1
 """Thickness, depth and floor that disagree by more cannot all be measured right (our own choice)."""
 
@@ -22,6 +24,7 @@ def stack_causes(errors: Sequence[MeasuredError], plan: Plan, unit: LengthUnit) 
     yield from _thickness(errors, unit)
     yield from _floor(errors, unit)
     yield from _faces(errors, plan, unit)
+    yield from _pocket_off_holes(errors, unit)
 
 
 def _depths(errors: Sequence[MeasuredError], unit: LengthUnit) -> Iterator[Cause]:
@@ -90,3 +93,51 @@ def _faces(errors: Sequence[MeasuredError], plan: Plan, unit: LengthUnit) -> Ite
         else:
             remedy = f"the blank slid along the flip axis: {move}; look at the play of dowels and stop"
         yield Cause(f"offset-{axis}", says, remedy, by, "mm", numbers)
+
+
+def _pocket_off_holes(errors: Sequence[MeasuredError], unit: LengthUnit) -> Iterator[Cause]:
+    """Yield the bottom pocket off the bolt holes where its walls do not say so: it lies right in the outside.
+
+    Places are measured from a hole. Where all other holes read off by as much, that hole itself is off, and the pattern
+    of holes tells it.
+    """
+    for kind, axis, sides in (
+        (Kind.POSITION_X, "x", ("wall-left", "wall-right")),
+        (Kind.POSITION_Y, "y", ("wall-lower", "wall-upper")),
+    ):
+        places = find_error(errors, lambda c, kind=kind: c.part == "cover" and c.kind is kind)  # type: ignore[misc]
+        pocket = next((e for e in places if e.characteristic.feature == "bottom-pocket"), None)
+        if pocket is None or not is_marked(pocket.mm, pocket.characteristic):
+            continue
+        walls = [e.mm for side in sides for e in errors if e.characteristic.feature == side]
+        in_outside = (walls[0] - walls[1]) / 2.0 if len(walls) == 2 else 0.0
+        holes = [e.mm for e in places if e.characteristic.feature.startswith("hole-")]
+        by = pocket.mm - in_outside
+        if not _is_as_much(by, pocket.mm) or (holes and _is_as_much(sum(holes) / len(holes), pocket.mm)):
+            continue
+        others = [e for e in places if not e.characteristic.feature.startswith(("hole-", "bottom-pocket", "dowel-"))]
+        yield _holes_off(pocket, [e for e in others if _is_as_much(e.mm, pocket.mm)], len(others), axis, unit)
+
+
+def _is_as_much(mm: float, whole_mm: float) -> bool:
+    """Return True for an error of the same way and about the same size."""
+    return abs(mm - whole_mm) <= max(DOUBT_MM, HALF * abs(whole_mm))
+
+
+def _holes_off(
+    pocket: MeasuredError, along: Sequence[MeasuredError], others: int, axis: str, unit: LengthUnit
+) -> Cause:
+    """Return the cause; ``along`` are the features of the top face, of so many, that read off as the pocket does."""
+    size, back = unit.length(abs(pocket.mm)), "-" if pocket.mm > 0.0 else "+"
+    numbers = tuple(sorted(e.characteristic.number for e in (pocket, *along)))
+    says = f"seen from the top, the bolt holes lie {size} towards {back}{axis} of the bottom pocket"
+    if others and len(along) == others:
+        says += " and of what else is cut from the top"
+        remedy = f"the drill's zero lies {size} towards {back}{axis} of the other cutters': find zero once for all of "
+        remedy += "them, and look at the run-out of the drill"
+    else:
+        says += ", which lies right in the outside"
+        remedy = "holes and outside were cut with the top face up from two zeros, or the outside was milled after the "
+        remedy += f"piece had moved {size} along {axis}: find zero once, and hold the piece until the outside is cut"
+    remedy += "; measure the first hole from the outside before changing anything"
+    return Cause(f"holes-off-{axis}", says, remedy, pocket.mm, "mm", numbers)

@@ -198,6 +198,41 @@ def test_faces_that_are_offset(axis, low, high, by):
     assert ("turned about a line" in cause.remedy) == (axis == "x")
 
 
+@pytest.mark.parametrize("name", ["gate-latch", "door-bell", "canoe-yoke"])
+@pytest.mark.parametrize(("kind", "axis"), [(Kind.POSITION_X, "x"), (Kind.POSITION_Y, "y")])
+@pytest.mark.parametrize("by", [0.2, -0.15])
+@pytest.mark.parametrize("all_of_it", [False, True])
+def test_a_pocket_off_the_bolt_holes_with_its_walls_right(name, kind, axis, by, all_of_it):
+    """Either outside and pocket lie off the holes, or all holes lie off everything else; the walls see neither."""
+
+    def fault(c: Characteristic, k: int) -> float:
+        is_hole = c.feature.startswith("hole-")
+        return by if c.kind is kind and not is_hole and (all_of_it or c.feature == "bottom-pocket") else 0.0
+
+    found = said(name, fault)
+    cause = found[f"holes-off-{axis}"]
+    assert cause.figure == pytest.approx(by, abs=2e-3)
+    assert f"towards {'-' if by > 0 else '+'}{axis} of the bottom pocket" in cause.says
+    assert not {i for i in found if i.startswith(("offset", "datum", "one-hole"))}
+
+
+@pytest.mark.parametrize(("low", "high", "kind"), [("wall-left", "wall-right", Kind.POSITION_X)])
+def test_offset_faces_are_not_told_twice(low, high, kind):
+    """The pocket lies off outside and holes alike: that is the flip."""
+
+    def fault(c: Characteristic, k: int) -> float:
+        wall = {low: 0.2, high: -0.2}.get(c.feature, 0.0)
+        return 0.2 if c.feature == "bottom-pocket" and c.kind is kind else wall
+
+    assert [i for i in said("gate-latch", fault) if i.startswith(("offset", "holes-off"))] == ["offset-x"]
+
+
+def test_the_datum_hole_that_is_off_is_not_taken_for_the_pocket():
+    """All places read off by as much: what they are measured from is off."""
+    fault = lambda c, k: -0.15 if c.kind is Kind.POSITION_X else 0.0  # noqa: E731
+    assert not [i for i in said("door-bell", fault) if i.startswith("holes-off")]
+
+
 @pytest.mark.parametrize("face", list(Face))
 @pytest.mark.parametrize("by", [0.08, -0.06])
 def test_a_zero_that_is_off(face, by):
