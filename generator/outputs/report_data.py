@@ -13,6 +13,7 @@ from typing import Any, Final, TypeAlias
 from generator.base.cautions import cautions
 from generator.base.fills import Fill
 from generator.base.finding import Finding, Severity
+from generator.estimate.measured_places import inside_radius
 from generator.outline.measure import area, bounds, length
 from generator.outline.region import Region
 from generator.outputs.layers_dxf import drawn_layers
@@ -48,6 +49,7 @@ def report_data(work: Work, proofs: Sequence[Proof], files: Files) -> Data:
         "revision": plan.revision,
         "notes": plan.notes,
         "recipe_units": plan.units,
+        "quantity": None if work.recipe is None else work.recipe.order.quantity,
         "recipe_sha256": work.recipe_digest,
         "versions": dict(sorted(work.tool_versions.items())),
         "original": {
@@ -119,6 +121,7 @@ def _part(part: Part, work: Work) -> Data:
         "name": part.name,
         "thickness_mm": _number(part.thickness_mm),
         "profile": _extent(part.profile),
+        "corner_radius_mm": _corner(part.profile),
         "rim_break_mm": _number(part.rim_break_mm),
         "seat_z_mm": _number(part.seat_z_mm),
         "volume_mm3": _number(volume),
@@ -136,8 +139,14 @@ def _part(part: Part, work: Work) -> Data:
         },
         "gap": _gap(part, work),
         "fills": [_fill(f, f.fill) for f in part.features if f.fill],
-        "features": [_feature(row) for row in feature_rows(part)],
+        "features": [_feature(row, f) for row, f in zip(feature_rows(part), part.features, strict=True)],
     }
+
+
+def _corner(region: Region) -> float | None:
+    """Return the smallest radius of the corners of an outline or pocket; None for none."""
+    found = inside_radius(region)
+    return None if found is None else _number(found[0])
 
 
 def _gap(part: Part, work: Work) -> Data | None:
@@ -156,7 +165,7 @@ def _fill(feature: Feature, fill: Fill) -> Data:
     return {"feature": feature.name, "name": fill.name, "colour": fill.colour, "volume_mm3": taken}
 
 
-def _feature(row: FeatureRow) -> Data:
+def _feature(row: FeatureRow, feature: Feature) -> Data:
     return {
         "name": row.name,
         "layer": row.layer,
@@ -167,6 +176,7 @@ def _feature(row: FeatureRow) -> Data:
         "width_mm": _number(row.width_mm),
         "height_mm": _number(row.height_mm),
         "diameter_mm": _number(row.diameter_mm) or None,
+        "corner_radius_mm": None if row.diameter_mm else _corner(feature.region),
         "area_mm2": _number(row.area_mm2),
         "at_mm": [_number(v) for v in row.centre],
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from math import acos, pi, sqrt
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from PIL import Image
 
 from generator.api import build, check, compare
 from generator.base.errors import RecipeError
+from generator.build.compare.figures import changes
+from generator.build.compare.of_pack import version_of_pack
 from generator.build.compare.of_recipe import NOT_DRAWN
 from generator.build.compare.picture import picture_png, picture_svg
 from generator.outline.measure import area, bounds
@@ -113,6 +116,27 @@ def test_another_thickness_changes_depths_and_no_area(plain):
     assert (holes.added_mm2, holes.removed_mm2) == (0.0, 0.0)
     assert holes.depths_differ
     assert (holes.old.to_mm, holes.new.to_mm) == (8.0, 9.0)
+
+
+def test_another_quantity_is_named():
+    found = {(c.group, c.what): (c.old, c.new) for c in compare(LATCH, LATCH, sets=["order.quantity=7"]).changes}
+    assert found == {("recipe", "quantity"): ("1", "7")}
+
+
+def test_another_corner_is_named(plain):
+    one, two = plain("one.yaml"), plain("two.yaml")
+    text = two.read_text(encoding="utf-8")
+    two.write_text(text.replace("radius: 6", "radius: 7").replace("radius: 4", "radius: 5"), encoding="utf-8")
+    found = {(c.group, c.what): (c.old, c.new) for c in compare(one, two).changes}
+    assert found["cover", "smallest corner radius"] == ("6 mm", "7 mm")
+    assert found["cover", "bottom-pocket, smallest corner radius"] == ("4.3 mm", "5.3 mm")
+
+
+def test_a_report_of_an_earlier_program_has_no_corners_and_none_are_new(packs, tmp_path):
+    old = version_of_pack(packs[0])
+    parts = [{k: v for k, v in p.items() if k != "corner_radius_mm"} for p in old.report["parts"]]
+    earlier = replace(old, report={k: v for k, v in old.report.items() if k != "quantity"} | {"parts": parts})
+    assert changes(earlier, old) == changes(old, earlier) == ()
 
 
 def test_areas_agree_with_an_independent_library():

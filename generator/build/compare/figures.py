@@ -52,8 +52,9 @@ _Row = tuple[str, str, Any]
 
 def changes(old: Version, new: Version) -> tuple[Change, ...]:
     """Return every figure and word that differs, in the order of the report."""
-    was = {(g, w): v for g, w, v in _rows(old.report)}
-    now = {(g, w): v for g, w, v in _rows(new.report)}
+    both = "quantity" in old.report and "quantity" in new.report  # reports of earlier programs tell less
+    was = {(g, w): v for g, w, v in _rows(old.report, both)}
+    now = {(g, w): v for g, w, v in _rows(new.report, both)}
     keys = [*now, *(k for k in was if k not in now)]
     return tuple(
         Change(g, w, _told(w, was.get((g, w)), new.unit), _told(w, now.get((g, w)), new.unit), was.get((g, w)), v)
@@ -85,15 +86,16 @@ def _told(what: str, value: Any, unit: LengthUnit) -> str:
 
 
 # ------------------------------------------------------------------ what is compared
-def _rows(report: Data) -> Iterator[_Row]:
-    for key in ("name", "title", "revision", "notes", "recipe_units"):
+def _rows(report: Data, whole: bool) -> Iterator[_Row]:
+    """Yield what is compared; ``whole`` if both reports tell quantity and corners."""
+    for key in ("name", "title", "revision", "notes", "recipe_units", *(("quantity",) if whole else ())):
         yield "recipe", key.replace("_", " "), report[key]
     original = report["original"]
     yield "original", "bears load", original["bears_load"]
     yield "original", "height", _mm(original["height_mm"])
     yield from _box("original", "footprint ", original["footprint"])
     for part in report["parts"]:
-        yield from _part(part)
+        yield from _part(part, whole)
     blank = report["blank"]
     yield from _box("blank", "", blank)
     yield "blank", "thickness", _mm(blank["thickness_mm"])
@@ -105,10 +107,12 @@ def _rows(report: Data) -> Iterator[_Row]:
         yield "tolerances", what, _mm(value) if key.endswith("_mm") else value
 
 
-def _part(part: Data) -> Iterator[_Row]:
+def _part(part: Data, whole: bool) -> Iterator[_Row]:
     name = part["name"]
     yield name, "is made", True
     yield from _box(name, "", part["profile"])
+    if whole and part["corner_radius_mm"]:
+        yield name, "smallest corner radius", _mm(part["corner_radius_mm"])
     yield name, "thickness", _mm(part["thickness_mm"])
     yield name, "material", part["material"]["name"]
     yield name, "mass", _mm(part["mass_g"])
@@ -119,6 +123,8 @@ def _part(part: Data) -> Iterator[_Row]:
         yield name, f"{fill['feature']}, filled with", fill["name"]
     for feature in part["features"]:
         yield from _feature(name, feature)
+        if whole and feature["corner_radius_mm"]:
+            yield name, f"{feature['name']}, smallest corner radius", _mm(feature["corner_radius_mm"])
 
 
 def _feature(part: str, feature: Data) -> Iterator[_Row]:
