@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,3 +70,28 @@ def lay_out(rows: Sequence[Row], head: Floats) -> Layout:
     )
     count = modes[0].shape[2] if modes else 0
     return Layout(Model(tuple(primitives), modes=count), points, tuple(joints), np.array(middles), tuple(loops))
+
+
+def without(layout: Layout, joint: Joint) -> Layout:
+    """Return a layout with the primitive after a joint made one with the one before it."""
+    gone, kept = joint.after, joint.before
+
+    def number(i: int) -> int:
+        i = kept if i == gone else i
+        return i - (i > gone)
+
+    primitives = tuple(p for i, p in enumerate(layout.model.primitives) if i != gone)
+    loops = []
+    for loop in layout.joints:
+        joints = [j for j in loop if j != joint]
+        loops.append(tuple(Joint(number(j.before), number(j.after), j.near, j.touching) for j in joints))
+    p = layout.points
+    of = np.array([number(int(i)) for i in p.of])
+    middles = np.delete(layout.middles, gone, axis=0)
+    return Layout(
+        replace(layout.model, primitives=primitives),
+        replace(p, of=of),
+        tuple(loops),
+        middles,
+        layout.loops,
+    )

@@ -30,8 +30,9 @@ Ints = NDArray[np.int64]
 SLACK: Final = 1.5
 """Points of neighbouring stretches are not quite independent: their noise counts this much more for cuts."""
 LEAST_NOISE_MM: Final = 0.002
-CLEAR_MM: Final = 0.15
-"""Blur and pooling keep points this far from a sharp corner; a fillet keeps them farther (0.41 of its radius)."""
+BLUNT_MM: Final = 0.06
+BLUNT_SHARE: Final = 0.2
+"""Blur and pooling keep points off a square corner by this and this share of their spacing; a fillet more (0.41 r)."""
 FEWEST: Final = 3
 """A run of fewer points between two others is what blur left of a corner."""
 
@@ -193,7 +194,7 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
         p, q = _fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken)
         middle = row.points[between].mean(axis=0)
         at = np.array(crossing(p, q, (float(middle[0]), float(middle[1]))))
-        fillet = _fillet(row, between, at)
+        fillet = _fillet(row, between, (p, q), _turn(row, a, b))
         if fillet is not None:
             out.append(fillet)
             continue
@@ -206,22 +207,31 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
     return out
 
 
-def _fillet(row: Row, between: Ints, corner: Floats) -> _Part | None:
-    """Return a small arc between two neighbours, where the points stay clear of the corner that they would make."""
+def _turn(row: Row, a: _Part, b: _Part) -> float:
+    """Return by how much the outline turns between two neighbours, rad: from the normals at their facing ends."""
+    n, m = row.normals[a.taken[-3:]].mean(axis=0), row.normals[b.taken[:3]].mean(axis=0)
+    return float(np.arccos(np.clip(n @ m / max(float(np.hypot(*n) * np.hypot(*m)), 1e-9), -1.0, 1.0)))
+
+
+def _fillet(row: Row, between: Ints, sides: tuple[Primitive, Primitive], turn: float) -> _Part | None:
+    """Return a small arc between two neighbours, where the points stay clear of both."""
     inner = between[1:-1]
     if len(inner) < 3:
         return None
-    clear = float(np.hypot(*(row.points[between] - corner).T).min())
+    clear = float(np.minimum(*(np.abs(distance(p, row.points[inner])) for p in sides)).max())
     spacing = float(np.median(np.hypot(*np.diff(row.points[between], axis=0).T)))
-    if not max(CLEAR_MM, 0.55 * spacing) < clear < 3.0:
+    sigma = float(np.median(row.sigma[inner]))
+    blunt = (BLUNT_MM + BLUNT_SHARE * spacing) * float(np.tan(0.5 * min(turn, 2.5))) + 3.0 * sigma
+    if not blunt < clear < 3.0:
         return None
     try:
         arc = _fit(row, ARC, inner)
     except (ValueError, np.linalg.LinAlgError):
         return None
     off = np.abs(distance(arc, row.points[inner]))
-    fits = float(np.median(off)) < max(4.0 * float(np.median(row.sigma[inner])), 0.03)
-    if not fits or arc.values[2] > 6.0:
+    # an arc that touches both stays clear of them by this; chips at a corner do not
+    due = arc.values[2] * (1.0 - float(np.cos(0.5 * turn)))
+    if float(np.median(off)) > max(4.0 * sigma, 0.03) or arc.values[2] > 6.0 or not 0.6 < clear / due < 1.7:
         return None
     return _Part(ARC, int(between[0]), int(between[-1]), inner)
 
@@ -283,4 +293,5 @@ def _misfit(row: Row, kind: str, at: Ints) -> float:
             return 1e18
         ratio = np.abs(distance(p, row.points[at])) / sigma
         weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
-    return float(np.minimum(ratio**2, DAMAGE_POINT).sum())
+    off = ratio**2 > DAMAGE_POINT
+    return float(np.minimum(ratio**2, DAMAGE_POINT).sum()) + (DAMAGE_PRICE if off.sum() > 1 else 0.0)

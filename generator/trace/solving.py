@@ -4,20 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.trace.bundle import fit
-from generator.trace.layout import Layout, lay_out
-from generator.trace.relating import Readings, Solved, relate
+from generator.trace.layout import Layout, lay_out, without
+from generator.trace.primitives import LINE, distance
+from generator.trace.reading_equations import Joint
+from generator.trace.relating import LIKELY, Readings, Solved, relate
+from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, place, with_scans
 from generator.trace.slips import Slip, gross, worst
-from generator.trace.unknowns import HEAD, Fit, Known, Measured
+from generator.trace.unknowns import HEAD, Fit, Known, Measured, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
+
+ONE_MM: Final = 0.03
+"""Points of one half lie this near to the other half, if both are one line or arc."""
 
 
 def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wishes: Wishes = NO_WISHES) -> Solved:
@@ -45,6 +52,7 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wish
         others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(found.x), strict=True)]
         layout, found = _laid(weighed[0], others, head, known)
     found, slips = calibrated(layout, found, readings, known)
+    layout, found = united(layout, found, mended(readings, slips), known)
     return relate(layout, found, mended(readings, slips), known, slips, wishes)
 
 
@@ -73,6 +81,51 @@ def mended(readings: Readings, slips: dict[str, Slip]) -> Readings:
         return out
 
     return sound
+
+
+def united(layout: Layout, found: Fit, readings: Readings, known: Known) -> tuple[Layout, Fit]:
+    """Return the layout with neighbours made one that are parts of one line or arc, and its fit."""
+    while True:
+        joint = _halves(layout, found)
+        if joint is None:
+            return layout, found
+        smaller = without(layout, joint)
+        start = np.delete(found.x, range(layout.model.places()[joint.after], _end(layout, joint.after)))
+        layout = smaller
+        found = fit(layout.model, layout.points, start, known=known, readings=readings(layout, start))
+
+
+def _end(layout: Layout, i: int) -> int:
+    return layout.model.places()[i] + layout.model.primitives[i].size
+
+
+def _halves(layout: Layout, found: Fit) -> Joint | None:
+    """Return the joint of two neighbours of one kind whose values agree within their uncertainty, or None."""
+    for loop in layout.joints:
+        if len(loop) < 3:
+            continue
+        for j in loop:
+            p, q = (layout.model.primitives[i] for i in (j.before, j.after))
+            if p.kind != q.kind or p.side != q.side:
+                continue
+            if p.kind == LINE:
+                same = [in_line(layout.model, j.before, j.after)]
+            else:
+                same = [concentric(layout.model, j.before, j.after), equal_radius(layout.model, j.before, j.after)]
+            if all(surprise(r, found.x, found.covariance) < LIKELY for r in same) and _near(layout, found, j):
+                return j
+    return None
+
+
+def _near(layout: Layout, found: Fit, joint: Joint) -> bool:
+    """Tell whether one neighbour runs through what was seen of the other: the values of short arcs say little."""
+    primitives = layout.model.with_values(found.x)
+    straight = straightened(found.x)
+    for own, other in ((joint.before, joint.after), (joint.after, joint.before)):
+        points = layout.points.at[(layout.points.of == own) & (layout.points.scan == 0)] @ straight.T
+        if np.percentile(np.abs(distance(primitives[other], points)), 80) < ONE_MM:
+            return True
+    return False
 
 
 def calibrated(layout: Layout, free: Fit, readings: Readings, known: Known) -> tuple[Fit, dict[str, Slip]]:
