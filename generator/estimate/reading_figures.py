@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from generator.base.units import MM_PER_INCH
@@ -22,6 +22,8 @@ NEAR: Final = (0.8, 1.25)
 LARGE_MM: Final = 3.0
 """Sizes from here on are never by chance the other unit's; smaller ones are only told where a whole column is."""
 SIGNED: Final = (Kind.POSITION_X, Kind.POSITION_Y)
+MAY_BE_MISSING: Final = (Kind.DEPTH, Kind.FLOOR, Kind.WALL, Kind.CHAMFER, Kind.RADIUS)
+"""What was not cut, or cut through, reads 0; no width, diameter, thickness or distance does."""
 
 
 class FigureError(Exception):
@@ -80,7 +82,9 @@ def mix_ups(sheet: Inspected, values: Mapping[int, tuple[float, ...]]) -> Iterat
     for n, readings in asked.items():
         kind, size = sizes[n]
         first = readings[0]
-        if n in in_other and (whole or _is_large(size)):
+        if kind not in SIGNED and (bad := _impossible(kind, readings)) is not None:
+            yield n, f"{bad:g}", "measure again, and write what the instrument reads; - if it was not measured"
+        elif n in in_other and (whole or _is_large(size)):
             right = size.text(first * factor)
             yield n, f"{first:g}, which looks like {other}", f"write it in {sheet.unit.plural}: {right}"
         elif _is_large(size) and all(_near(0.1 * x / size.nominal) for x in readings):
@@ -89,6 +93,11 @@ def mix_ups(sheet: Inspected, values: Mapping[int, tuple[float, ...]]) -> Iterat
             yield n, f"{first:g}, ten times too small", f"set the decimal sign right: {size.text(first * 10.0)}"
         elif kind in SIGNED and _is_large(size) and all(_near(-x / size.nominal) for x in readings):
             yield n, f"{first:g} on the other side of the datum", f"write {size.text(-first)}"
+
+
+def _impossible(kind: Kind, readings: Sequence[float]) -> float | None:
+    """Return a reading that no size can have; None for none."""
+    return next((x for x in readings if x < 0.0 or (x == 0.0 and kind not in MAY_BE_MISSING)), None)
 
 
 def _near(share: float) -> bool:

@@ -225,6 +225,9 @@ class _Reading:
             self._wrong(
                 None, self._part_columns[0], "no readings at all", "a reading in every row", "fill the sheet in"
             )
+        if filled and all(c.text in ("", *NOT_MEASURED) for c in cells.values()):
+            first = next(c for (p, _), c in cells.items() if p == filled[0])
+            self._wrong(first, filled[0], "not one reading", "a reading in one row at least", "fill the sheet in")
         return tuple(sorted(filled, key=lambda p: int(p.removeprefix(PART))))
 
     def _judge_empty(self, parts: Sequence[str]) -> None:

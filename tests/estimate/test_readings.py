@@ -259,6 +259,27 @@ def test_one_reading_off_by_a_factor_is_told(factor, says):
     assert mistake.column > 1
 
 
+@pytest.mark.parametrize("reading", ["0", "0.00", "-100", "-0.01"])
+def test_a_size_that_no_part_can_have_is_told(reading):
+    mistake = only(filled(NAME, lambda c, k: float(reading) - c.nominal_mm if c.number == 1 else 0.0))
+    assert mistake.path == "number 1, part-1"
+    assert mistake.found.startswith(f"{float(reading):g}")
+    assert "measure again" in mistake.remedy
+
+
+def test_a_pocket_that_was_forgotten_reads_nothing():
+    deep = next(c for c in sheet(NAME).characteristics if c.kind is Kind.DEPTH)
+    text = filled(NAME, lambda c, k: -c.nominal_mm if c.number == deep.number else 0.0)
+    assert read(text).values["part-1", deep.number] == (0.0,)
+
+
+@pytest.mark.parametrize("dash", ["-", "–"])
+def test_a_sheet_on_which_nothing_was_measured_is_told(dash):
+    mistake = only(re.sub(r",[\d.-]+,[\d.-]+\r\n", f",{dash},{dash}\r\n", PLAIN))
+    assert mistake.found == "not one reading"
+    assert mistake.line > 5
+
+
 def test_a_small_rim_is_not_taken_for_inches():
     found = read(filled(NAME, lambda c, k: -0.576 if c.number == 4 else 0.0))
     assert found.values["part-1", 4] == (0.024,)
