@@ -286,7 +286,8 @@ def _round(recipe: Recipe, part: Part, cut: Cut) -> Iterator[Operation]:
 
     One that is at hand cuts all of it.
     """
-    largest, deep = _largest_of(cut), part.thickness_mm - _skin_mm(recipe, part)
+    largest = cut.cutter_mm if cut.named else _largest_of(cut)
+    deep = part.thickness_mm - _skin_mm(recipe, part)
     mills = _tools(recipe, END_MILL, _Deep(deep, deep))
     if mills:
         finer = rough = _fitting(mills, largest)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from part_samples import CREST, RECIPE, plan_of
 
 from generator.estimate.cutters import deep_cuts
+from generator.estimate.operations import operations
 from generator.recipe.model_tools import Tool
 
 
@@ -18,3 +19,13 @@ def test_the_named_cutter_is_the_one_in_use():
     assert used["inlay-pocket-crest"] == "fine"
     assert used["insert-profile-crest"] == "fine"
     assert used["outer-profile"] == "big"  # nothing is named for that
+
+
+def test_the_setup_sheet_takes_the_named_cutter_round_the_insert():
+    tools = {"fine": Tool(kind="end mill", diameter=1.0), "big": Tool(kind="end mill", diameter=6.0)}
+    inlays = {"crest": replace(CREST, cutter="fine", corners="as drawn")}
+    recipe = replace(RECIPE, tools=tools, inlays=inlays)
+    rounds = [
+        op for op in operations(recipe, plan_of(recipe)) if op.part.startswith("insert") and op.done == "cut round"
+    ]
+    assert {op.tool for op in rounds} == {"fine"}
