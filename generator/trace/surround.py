@@ -93,6 +93,8 @@ def otsu(values: NDArray[np.float32]) -> float:
     sums = np.cumsum(counts * middle)
     with np.errstate(divide="ignore", invalid="ignore"):
         between = below * above * (sums / below - (sums[-1] - sums) / above) ** 2
+    if np.isnan(between[:-1]).all():  # one class: a blank page
+        return top
     return float(edges[1 + int(np.nanargmax(between[:-1]))])
 
 

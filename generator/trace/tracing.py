@@ -126,7 +126,10 @@ def chosen(picture: Picture, part: int) -> Coarse:
 
     Raises: GeometryError: there is no such part, or it is not wholly in the picture.
     """
-    parts = find_parts(picture.light)
+    try:
+        parts = find_parts(picture.light)
+    except GeometryError as error:
+        raise GeometryError(f"{picture.name}: {error}") from None
     if part > len(parts):
         found = "one part" if len(parts) == 1 else f"{len(parts)} parts"
         raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen")
