@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from generator.cli.printer_arguments import add_bars, add_paper
-from generator.cli.trace_arguments import TRACE_EXAMPLES, add_trace_options
+from generator.cli.trace_arguments import READINGS_EXAMPLES, TRACE_EXAMPLES, add_readings_options, add_trace_options
 
 if TYPE_CHECKING:
     _Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -31,6 +31,7 @@ EXAMPLES = """examples:
   coverplate handoff garden-tap.yaml           one zip for the shop, its files compared with each other
   coverplate compare old.yaml new.yaml         what changed, and which sheets are to be reissued
   coverplate trace scan-1.png scan-2.png       the original's footprint from scans, with its uncertainty
+  coverplate readings latch.footprint.yaml     a blank caliper sheet with a numbered picture
   coverplate shapes                            every outer shape with its recipe lines, as a page and a picture
   coverplate printer-page                      a page to measure: does the printer print what it should?
 """
@@ -65,6 +66,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_handoff(commands)
     _add_compare(commands)
     _add_trace(commands)
+    _add_readings(commands)
     _add_schema(commands)
     _add_shapes(commands)
     _add_printer_page(commands)
@@ -234,6 +236,18 @@ def _add_trace(commands: _Commands) -> None:
         TRACE_EXAMPLES,
     )
     add_trace_options(p)
+    _voice(p)
+
+
+def _add_readings(commands: _Commands) -> None:
+    p = _command(
+        commands,
+        "readings",
+        "Write a blank caliper sheet for a footprint, what helps most first, with a numbered picture.",
+        READINGS_EXAMPLES,
+    )
+    add_readings_options(p)
+    add_paper(p)
     _voice(p)
 
 

@@ -94,6 +94,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.printer_page import run
     elif name == "trace":
         from generator.cli.trace import run
+    elif name == "readings":
+        from generator.cli.readings import run
     elif name == "shapes":
         from generator.cli.shapes import run
     else:

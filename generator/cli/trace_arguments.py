@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-__all__ = ["TRACE_EXAMPLES", "add_trace_options"]
+__all__ = ["READINGS_EXAMPLES", "TRACE_EXAMPLES", "add_readings_options", "add_trace_options"]
 
 TRACE_EXAMPLES = (
     "  coverplate trace scan-1.png scan-2.png --readings caliper.yaml --name latch\n"
@@ -12,6 +12,21 @@ TRACE_EXAMPLES = (
     "  coverplate trace photo.jpg --reference a4 --readings caliper.yaml\n"
     "  coverplate trace scan.png --name latch --forbid 'equal radius 3 5' --demand 'tangent 2 3'\n"
 )
+
+READINGS_EXAMPLES = (
+    "  coverplate readings latch.footprint.yaml\n"
+    "  coverplate readings recipes/gate-latch.yaml --out bench --paper Letter\n"
+)
+
+
+def add_readings_options(p: argparse.ArgumentParser) -> None:
+    """Add what a sheet is made for, and where it goes."""
+    p.add_argument(
+        "footprint",
+        metavar="FOOTPRINT",
+        help="NAME.footprint.yaml of a trace, a recipe that is based on it, or any recipe",
+    )
+    p.add_argument("--out", default=".", metavar="FOLDER", help="folder of the files (default: the present one)")
 
 
 def add_trace_options(p: argparse.ArgumentParser) -> None:

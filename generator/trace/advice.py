@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import combinations
 from math import atan2, cos, degrees, pi, sin
 from typing import Final
@@ -24,6 +24,7 @@ from generator.trace.unknowns import SCALE_U, SCALE_V, SKEW, Measured
 Floats = NDArray[np.float64]
 
 BEST: Final = 3
+PLANNED: Final = 6
 WORTH: Final = 0.93
 """A reading that leaves more than this share of the uncertainty is not worth the trouble (chosen)."""
 
@@ -37,6 +38,7 @@ class Wanted:
         numbers: of the features that the caliper is held between.
         holes: pixels in them, for kinds that name holes.
         direction_px_deg: of an outside width, in the first picture; None for others.
+        direction: the same in the footprint's frame, rad.
         what: how a person would say it.
         before, after: 95 % uncertainty of the outline without and with it, mm.
         why: sentence on what it would do.
@@ -46,6 +48,7 @@ class Wanted:
     numbers: tuple[int, ...]
     holes: tuple[tuple[float, float], ...]
     direction_px_deg: float | None
+    direction: float | None
     what: str
     before: float
     after: float
@@ -77,6 +80,13 @@ class _Gauge:
             left.append((max(before - float(row @ moved) ** 2 / total, 0.0) / max(before, 1e-30)) ** 0.5)
         return max(after, 0.0), (left[0], left[1])
 
+    def take(self, gradient: Floats, sigma: float) -> None:
+        """Have one more reading."""
+        moved = self.covariance @ gradient
+        total = sigma**2 + float(gradient @ moved)
+        self.covariance = self.covariance - np.outer(moved, moved) / total
+        self.outline = max(float(np.einsum("ij,ji->", self.form, self.covariance)), 0.0)
+
 
 def scale_row(size: int, direction: float) -> Floats:
     """Return the derivative of relative lengths along a direction (rad, in the picture's frame) by the unknowns."""
@@ -95,12 +105,32 @@ def wanted(traced: Traced, footprint: Footprint, *, most: int = BEST, taken: Seq
         most: how many are wanted.
         taken: readings that there are; those of the same features are not asked for again.
     """
+    return [w for w, _ in _ranked(traced, footprint, _Gauge(traced, footprint), {m.of for m in taken})][:most]
+
+
+def plan(traced: Traced, footprint: Footprint, *, most: int = PLANNED, taken: Sequence[Measured] = ()) -> list[Wanted]:
+    """Return readings to take one after the other, each the one that helps most after those before it."""
     gauge = _Gauge(traced, footprint)
-    sigma = traced.caliper.deviation
     had = {m.of for m in taken}
-    x = traced.solved.found.x
+    out: list[Wanted] = []
+    while len(out) < most:
+        ranked = _ranked(traced, footprint, gauge, had)
+        if not ranked:
+            break
+        best, m = ranked[0]
+        out.append(best)
+        had.add(m.of)
+        gauge.take(gradient_of(m, traced.solved.found.x), traced.caliper.deviation)
+    return out
+
+
+def _ranked(
+    traced: Traced, footprint: Footprint, gauge: _Gauge, had: Collection[tuple[int, ...]]
+) -> list[tuple[Wanted, Measured]]:
+    """Return the readings that are worth while, the best first."""
+    sigma, x = traced.caliper.deviation, traced.solved.found.x
     before = COVERAGE * gauge.outline**0.5
-    found: dict[tuple[int, ...], Wanted] = {}
+    found: dict[tuple[int, ...], tuple[Wanted, Measured]] = {}
     for candidate in _candidates(traced, footprint, sigma):
         kind, numbers, direction, m = candidate
         if m.of in had or m.of in found:
@@ -114,8 +144,8 @@ def wanted(traced: Traced, footprint: Footprint, *, most: int = BEST, taken: Seq
         turn = None
         if direction is not None:
             turn = direction_in_picture(traced, direction + footprint.placement.angle)
-        found[m.of] = Wanted(kind, numbers, holes, turn, what, before, after, _why(before, after, left))
-    return sorted(found.values(), key=lambda w: (round(w.after, 6), w.kind, w.numbers))[:most]
+        found[m.of] = Wanted(kind, numbers, holes, turn, direction, what, before, after, _why(before, after, left)), m
+    return sorted(found.values(), key=lambda w: (round(w[0].after, 6), w[0].kind, w[0].numbers))
 
 
 def gradient_of(m: Measured, x: Floats) -> Floats:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.advice import Wanted, wanted
+from generator.trace.advice import Wanted, plan, wanted
 from generator.trace.damage import Damage, damages
 from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
@@ -31,6 +31,7 @@ class Account:
         measured: the readings that count.
         distances: between holes, across edges.
         wanted: readings that would help most.
+        planned: readings to take one after the other.
         untold: sentences on what the readings cannot tell.
         uncontrolled: names of readings in which a slip would not show.
         damages: chips and burrs.
@@ -44,6 +45,7 @@ class Account:
     measured: tuple[Measured, ...]
     distances: tuple[Distance, ...]
     wanted: tuple[Wanted, ...]
+    planned: tuple[Wanted, ...]
     untold: tuple[str, ...]
     uncontrolled: tuple[str, ...]
     damages: tuple[Damage, ...]
@@ -56,6 +58,9 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
     """
     footprint = footprint_of(traced.solved)
     measured = readings_of(traced)
+    alone = uncontrolled(traced, measured)
+    # what is doubtful may well be read again
+    sound = [m for m in measured if m.name not in alone and m.name not in traced.solved.slips]
     return Account(
         name,
         tuple(images),
@@ -64,9 +69,10 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
         footprint,
         tuple(measured),
         tuple(distances(traced.solved, footprint)),
-        tuple(wanted(traced, footprint, taken=measured)),
+        tuple(wanted(traced, footprint, taken=sound)),
+        tuple(plan(traced, footprint, taken=sound)),
         tuple(untold(traced, footprint, measured)),
-        tuple(uncontrolled(traced, measured)),
+        tuple(alone),
         tuple(damages(traced, footprint.placement)),
     )
 

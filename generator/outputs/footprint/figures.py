@@ -16,6 +16,7 @@ from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
 from generator.trace.pixels import direction_in_picture, pixels_of
 from generator.trace.primitives import LINE
+from generator.trace.readings import Caliper
 from generator.trace.slips import Slip
 from generator.trace.unknowns import OUT_HOLES, OUT_OUTLINE, SCALE_U, SCALE_V, SKEW, UNEVEN_C, UNEVEN_S
 
@@ -80,6 +81,8 @@ def figures(account: Account) -> dict[str, Any]:
         ],
         "cannot_tell": list(account.untold),
         "would_help": [_wanted(w) for w in account.wanted],
+        "to_measure": [_wanted(w) for w in account.planned],
+        "caliper": _caliper(traced.caliper),
         "noise": _r(solved.found.noise),
         "remarks": list(traced.remarks),
     }
@@ -97,12 +100,31 @@ def _slip(s: Slip) -> dict[str, Any]:
     }
 
 
+def _caliper(caliper: Caliper) -> dict[str, Any]:
+    """Return the readings as they were taken."""
+    return {
+        "sigma": _r(caliper.sigma),
+        "resolution": _r(caliper.resolution),
+        "readings": [
+            {
+                "id": r.name,
+                "kind": r.kind,
+                "value": _r(r.value),
+                "holes": [list(p) for p in r.holes],
+                "direction_px_deg": r.direction_deg,
+            }
+            for r in caliper.readings
+        ],
+    }
+
+
 def _wanted(w: Wanted) -> dict[str, Any]:
     return {
         "kind": w.kind,
         "numbers": list(w.numbers),
         "holes": [list(p) for p in w.holes],
         "direction_px_deg": None if w.direction_px_deg is None else round(w.direction_px_deg, 2),
+        "direction_rad": None if w.direction is None else _r(w.direction),
         "what": w.what,
         "outline_95_before": _r(w.before),
         "outline_95_after": _r(w.after),
