@@ -20,6 +20,7 @@ from generator.recipe.load import why_unreadable
 from generator.recipe.mistakes import one_mistake
 from generator.recipe.places import Place, SourceText, shown
 from generator.trace.by_number import located
+from generator.trace.photo import trace_photo
 from generator.trace.picture import MOST_BYTES, Picture, load
 from generator.trace.readings import Caliper
 from generator.trace.readings_file import read_caliper
@@ -151,4 +152,13 @@ def _traced(
     """
     if reference == SCAN:
         return trace_scans(pictures, caliper, dpi=dpi, part=part, wishes=wanted)
-    raise GeometryError("photos cannot be traced yet; scan the part, and say --reference scan")
+    if reference == NONE:
+        raise GeometryError(
+            "a photo without a reference tells no scale and no perspective; lay a bank card beside the part "
+            "(--reference card) or the part on a sheet of A4 (--reference a4), or scan it (--reference scan)"
+        )
+    if len(pictures) > 1:
+        raise GeometryError("photos are traced one by one; give one, or scans of the part (--reference scan)")
+    if dpi is not None:
+        raise GeometryError(f"--dpi belongs to scans: in a photo the {reference} tells the scale; leave it away")
+    return trace_photo(pictures[0], caliper, reference=reference, part=part, wishes=wanted)

@@ -207,8 +207,9 @@ def _reference(
     if found:
         off = 1e3 * min(f[1].rms_mm for f in found)
         raise GeometryError(
-            f"{name}: the sides of the {shape.name} are {off:.0f} µm off straight lines of its size, "
-            f"{1e3 * WORST_MM:.0f} are allowed; it must lie flat, its rim clean, on a surface that contrasts with the whole of its rim"
+            f"{name}: the sides of the {shape.name} are {off:.0f} µm off straight lines of its size, at most "
+            f"{1e3 * WORST_MM:.0f} are allowed; it must lie flat, its rim clean, on a surface that contrasts with all "
+            "of its rim"
         )
     cut = " (what touches the picture's rim does not count)" if any(x.cropped for x in things) else ""
     other = "a4" if shape is CARD else "card"
