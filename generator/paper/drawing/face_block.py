@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan2
+from math import atan2, hypot
 from typing import Final
 
 from generator.estimate.characteristics import Datum
+from generator.estimate.measured_places import spot_in
 from generator.outline.distance import points_depth
 from generator.paper.box import Box
 from generator.paper.drawing.block import Block, block_of, ink_box
 from generator.paper.drawing.dimensions import draw_dimensions
 from generator.paper.drawing.face_view import FaceEdges, Placement
-from generator.paper.drawing.find_place import Obstacles, find_place
+from generator.paper.drawing.find_place import Obstacles, Ring, find_place
 from generator.paper.drawing.lettered import draw_arrow, label_box
 from generator.paper.drawing.marks import Hole, Pocket
 from generator.paper.drawing.section import Plane
@@ -120,10 +121,11 @@ def _letters(easel: Easel, view: FaceView, outline: Box) -> None:
         o = placed.point(view.datum.at)
         at_hole = max((h.outer_mm for h in view.holes if h.feature.name == view.datum.feature), default=0.0)
         _write(easel, obstacles, "O", (o.x, o.y), MARK_MM, max(1.5, at_hole * placed.scale + PAST_HOLE_MM), -2.4)
-    for hole in view.holes:
-        p = placed.point(hole.at)
-        toward = atan2(p.y - middle[1], p.x - middle[0]) if p != middle else None
-        _write(easel, obstacles, hole.mark, (p.x, p.y), MARK_MM, hole.outer_mm * placed.scale, toward)
+    rings = [(*placed.point(h.at), h.outer_mm * placed.scale) for h in view.holes]
+    for k, (hole, (x, y, r)) in enumerate(zip(view.holes, rings, strict=True)):
+        toward = atan2(y - middle[1], x - middle[0]) if (x, y) != middle else None
+        rivals = (*rings[:k], *rings[k + 1 :])
+        _write(easel, obstacles, hole.mark, (x, y), MARK_MM, r, toward, rivals=rivals)
     for pocket in view.pockets:
         _write(easel, obstacles, pocket.mark, _spot(view, pocket), MARK_MM, 0.0, None)
 
@@ -144,9 +146,11 @@ def _plane_tails(placed: Placement, plane: Plane, outline: Box) -> list[tuple[fl
 
 
 def _spot(view: FaceView, pocket: Pocket) -> tuple[float, float]:
-    """Return the place on the sheet that a pocket's mark points at: its middle if that lies in it, else its edge."""
+    """Return the place on the sheet that a pocket's mark points at: its middle, in it and in no hole, else its edge."""
     region = measured(pocket.feature)
     at = box_of(region).centre
+    if any(hypot(h.at.x - at.x, h.at.y - at.y) <= h.outer_mm for h in view.holes):
+        at = spot_in(region, tuple(h.feature.region for h in view.holes)) or at
     if float(points_depth(region, [at])[0]) <= 0.0:
         v = region.contours[0].vertices[0]
         at = type(at)(v.x, v.y)
@@ -164,9 +168,10 @@ def _write(
     toward: float | None,
     *,
     with_leader: bool = True,
+    rivals: Sequence[Ring] = (),
 ) -> None:
     box = label_box(text, (), height)
-    found = find_place(obstacles, anchor, (box.width, box.height), start_mm=start, toward=toward)
+    found = find_place(obstacles, anchor, (box.width, box.height), start_mm=start, toward=toward, rivals=rivals)
     if found is None:
         return
     place, leader = found

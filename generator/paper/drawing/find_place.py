@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import cos, hypot, pi, sin
+from math import cos, dist, hypot, pi, sin
 from typing import Final
 
 import numpy as np
@@ -13,14 +13,21 @@ from generator.paper.box import Box
 from generator.paper.collisions import boxes_hit, segments_of_items
 from generator.paper.sheet import Item, Letters
 
-__all__ = ["Obstacles", "find_place"]
+__all__ = ["Obstacles", "Ring", "find_place"]
 
 Floats = NDArray[np.float64]
 CLEAR_MM: Final = 0.4
 DIRECTIONS: Final = 24
 DISTANCES: Final = (1.0, 2.0, 3.5, 5.0, 7.0, 9.5, 12.5, 16.0, 20.0, 25.0, 31.0, 38.0, 46.0, 56.0, 68.0, 82.0, 98.0)
 STRAIGHT_MM: Final = 3.5
-"""A leader shorter than this is left out: the text stands beside its thing."""
+"""A leader shorter than this is left out: the text stands beside its thing …"""
+PLAINLY_MM: Final = 2.5
+"""… and nearer to it, by this, than to anything that it could be taken for."""
+LEAST_LEADER_MM: Final = 2.5
+"""A shorter line is not seen to be a leader where there are others round about."""
+
+Ring = tuple[float, float, float]
+"""Middle and radius of something round, mm."""
 
 
 class Obstacles:
@@ -65,6 +72,7 @@ def find_place(
     start_mm: float = 0.0,
     room: Box | None = None,
     toward: float | None = None,
+    rivals: Sequence[Ring] = (),
 ) -> tuple[Box, tuple[tuple[float, float], tuple[float, float]] | None] | None:
     """Return a free box for a text of ``size`` and its leader (None where it stands close by); None if there is none.
 
@@ -75,6 +83,7 @@ def find_place(
         start_mm: so far round the anchor belongs to the thing itself, such as the radius of a hole.
         room: the text stays within.
         toward: direction (radians) that is tried first.
+        rivals: what the text could be taken for, were it nearer to one of them.
     """
     first = pi / 4.0 if toward is None else toward
     for d in DISTANCES:
@@ -84,7 +93,10 @@ def find_place(
             box = _box_at(anchor, size, start_mm + d, turn)
             if (room is not None and not box.within(room)) or not obstacles.free(box):
                 continue
-            leader = _leader(anchor, start_mm, box) if d > STRAIGHT_MM else None
+            plain = _is_plain(box, (*anchor, start_mm), rivals)
+            leader = None if d <= STRAIGHT_MM and plain else _leader(anchor, start_mm, box)
+            if not plain and (leader is None or dist(*leader) < LEAST_LEADER_MM):
+                continue
             crossed = 0
             if leader is not None:
                 if obstacles.crosses_text(*leader):
@@ -95,6 +107,18 @@ def find_place(
         if best is not None:
             return best[2], best[3]
     return None
+
+
+def _is_plain(box: Box, own: Ring, rivals: Sequence[Ring]) -> bool:
+    """Return True if a text's box is plainly nearer to its own thing than to any other."""
+    near = _gap(box, own) + PLAINLY_MM
+    return all(_gap(box, r) > near for r in rivals)
+
+
+def _gap(box: Box, ring: Ring) -> float:
+    """Return how far a box is from something round."""
+    x, y, r = ring
+    return max(0.0, hypot(max(box.left - x, 0.0, x - box.right), max(box.bottom - y, 0.0, y - box.top)) - r)
 
 
 def _box_at(anchor: tuple[float, float], size: tuple[float, float], away: float, turn: float) -> Box:

@@ -17,6 +17,7 @@ from generator.paper.drawing.dimensions import Span, draw_dimensions
 from generator.paper.drawing.face_view import Placement
 from generator.paper.drawing.marks import Hole, Pocket
 from generator.paper.drawing.section import Plane, stretches
+from generator.paper.drawing.section_choice import is_readable
 from generator.paper.drawing.told import Told
 from generator.paper.drawing.view_title import write_title
 from generator.paper.lines import CENTRE, NARROW, VISIBLE
@@ -25,22 +26,26 @@ from generator.part.part import Face, Feature, Part
 
 __all__ = ["HATCH_MM", "SECTION_NAME", "in_section", "section_block"]
 
+SECTION: Final = "A-A"
+TURNED: Final = " ↷"
+"""A section along y is turned by 90° against the view, clockwise: the arrow says so (ISO 128-3, from memory)."""
 HATCH_MM: Final = 2.0
 """From hatch line to hatch line; ISO 128-3 wants 0.7 mm at least (drawing conventions, read)."""
 SECTION_NAME: Final = "section_A-A"
 LEAST_LINE_MM: Final = 0.7
 """Lines keep so far apart (ISO 128-2, read): what is shorter is left out behind the section."""
+NEARER_MM: Final = 4.0
+"""Depths from the bottom face stand on the left, those from the top face on the right, unless the other side is nearer
+by this: an extension line that runs through all of the hatching is hard to follow."""
 MOST: Final = 3
 """So many depths of one side are dimensioned in the section; the others stand in the table."""
 
 
 def in_section(pockets: Sequence[Pocket], plane: Plane) -> list[Pocket]:
-    """Return the pockets whose depth is dimensioned in the section: flat floors that it cuts, of each face a few."""
+    """Return the pockets whose depth is dimensioned in the section: flat floors cut well, a few a face."""
     out: list[Pocket] = []
     for face in Face:
-        cut = [
-            p for p in pockets if p.feature.face is face and _is_flat(p.feature) and stretches(p.feature.region, plane)
-        ]
+        cut = [p for p in pockets if p.feature.face is face and _is_flat(p.feature) and is_readable(p.feature, plane)]
         depths: set[float] = set()
         for p in cut:
             if p.feature.depth_mm not in depths and len(depths) < MOST:
@@ -90,7 +95,8 @@ def section_block(
     left, right = _heights(part, plane, scale, told, shown)
     draw_dimensions(easel, left, "left", edge.left, text_from=outline.bottom)
     draw_dimensions(easel, right, "right", edge.right, text_from=outline.bottom)
-    write_title(easel, title, outline)
+    turned = title.replace(SECTION, SECTION + TURNED) if plane.along == "y" else title
+    write_title(easel, turned, outline)
     return block_of("section", easel, margin=1.0)
 
 
@@ -129,7 +135,7 @@ def _centre_lines(easel: Easel, holes: Sequence[Hole], plane: Plane, scale: floa
 def _heights(
     part: Part, plane: Plane, scale: float, told: Told, shown: Sequence[Pocket]
 ) -> tuple[list[Span], list[Span]]:
-    """Return the spans on the left (thickness, depths from the bottom face) and on the right (from the top face)."""
+    """Return the spans on the left, thickness first, and on the right: a depth stands on the side that is nearer."""
     ends = stretches(part.profile, plane)
     left_edge, right_edge = scale * min(a for a, _ in ends), scale * max(b for _, b in ends)
     top = part.thickness_mm
@@ -140,10 +146,13 @@ def _heights(
         f = p.feature
         cut = stretches(f.region, plane)
         text = told.label([f.name], Kind.DEPTH, otherwise=f.depth_mm)
-        if f.face is Face.BOTTOM:
-            edge = scale * min(a for a, _ in cut)
-            left.append(Span(f.z_from_mm * scale, f.z_to_mm * scale, left_edge, edge, *text))
+        first, last = scale * min(a for a, _ in cut), scale * max(b for _, b in cut)
+        z_from, z_to = f.z_from_mm * scale, f.z_to_mm * scale
+        usual = NEARER_MM if f.face is Face.BOTTOM else -NEARER_MM
+        if first - left_edge <= right_edge - last + usual:
+            edges = (left_edge, first) if f.face is Face.BOTTOM else (first, left_edge)
+            left.append(Span(z_from, z_to, *edges, *text))
         else:
-            edge = scale * max(b for _, b in cut)
-            right.append(Span(f.z_from_mm * scale, f.z_to_mm * scale, edge, right_edge, *text))
+            edges = (right_edge, last) if f.face is Face.BOTTOM else (last, right_edge)
+            right.append(Span(z_from, z_to, *edges, *text))
     return left, right

@@ -15,8 +15,9 @@ from generator.paper.drawing.face_view import FaceEdges, edges_seen
 from generator.paper.drawing.isometric import isometric
 from generator.paper.drawing.marks import HoleKind, Pocket, holes_of, pockets_of
 from generator.paper.drawing.said import Said, said_of
-from generator.paper.drawing.section import Plane, cut_region, plane_through
+from generator.paper.drawing.section import Plane, cut_region
 from generator.paper.drawing.section_block import in_section
+from generator.paper.drawing.section_choice import plane_through
 from generator.paper.drawing.sizes import sized_in_views
 from generator.paper.sheet import Track
 from generator.part.part import Face, Part, Plan, Slab

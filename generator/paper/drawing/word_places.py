@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import product
+from itertools import groupby, pairwise, product
 from typing import Final
 
 from generator.base.paper_sizes import FORMATS, Format
 from generator.paper.box import Box
 from generator.paper.drawing.block import Block
-from generator.paper.drawing.layout import Floor, from_lower_left, from_lower_right, from_upper_left
+from generator.paper.drawing.layout import Corner, Floor, from_lower_left, from_lower_right, from_upper_left
 from generator.paper.drawing.notes import caution_blocks, note_blocks, notes_of
 from generator.paper.drawing.sheet_frame import frame_box, lying, marks_inside
 from generator.paper.drawing.subject import Subject
@@ -83,9 +83,13 @@ class Words:
             rest = [*loud, *self._tables, *notes] if further else [*self._tables, *notes, *loud]
             if not self._last:
                 rest.append(others)
+            groups = [list(g) for _, g in groupby(rest, key=lambda b: b.name)]
             if largest_first and not further:
-                rest.sort(key=lambda b: -b.box.width * b.box.height)
-            left = [b for b in rest if floor.place(b, corner) is None]
+                groups.sort(key=lambda g: -max(b.box.width * b.box.height for b in g))
+            left = []
+            for group in groups:
+                floor, over = _in_order(floor, group, corner)
+                left += over
             pages = _further([*views_left, *left, *self._last], form) if further or not left else None
             size = sum(b.box.width * b.box.height for b in (*views_left, *left))
             if pages is not None and (best is None or size < best[0]):
@@ -93,6 +97,26 @@ class Words:
             if not left:
                 break
         return best
+
+
+def _in_order(floor: Floor, parts: Sequence[Block], corner: Corner) -> tuple[Floor, list[Block]]:
+    """Return the floor with as many of the first parts of a table as it takes, and the parts that are left.
+
+    Places are taken from the foot of the sheet on, so that the last part is placed first; none may stand over one
+    before it.
+    """
+    for count in range(len(parts), 0, -1):
+        for step in (-1, 1) if count > 1 else (1,):
+            tried = floor.copy()
+            placed = [tried.place(b, corner) for b in parts[:count][::step]][::step]
+            if all(placed) and _reads([b for b in placed if b]):
+                return tried, list(parts[count:])
+    return floor, list(parts)
+
+
+def _reads(parts: Sequence[Block]) -> bool:
+    """Return True if every part stands under the one before it, or right of it."""
+    return all(b.box.top <= a.box.top or b.box.left >= a.box.right for a, b in pairwise(parts))
 
 
 def _further(blocks: Sequence[Block], form: Format) -> list[Page] | None:
