@@ -13,8 +13,8 @@ from generator.base.units import LengthUnit
 from generator.base.whole_file import write_whole
 from generator.build.compare.areas import AreaChange
 from generator.build.compare.compare import Comparison, compare
-from generator.build.compare.figures import by_group
-from generator.build.compare.holes import HoleChange
+from generator.build.compare.figures import by_group, finer
+from generator.build.compare.holes import SAME_MM, HoleChange
 from generator.build.compare.picture import area_words, depth_words, picture_png, picture_svg
 from generator.cli import codes
 from generator.cli.tell import Console
@@ -57,10 +57,10 @@ def _write(path: Path, found: Comparison) -> None:
     """Write the picture in one step."""
     content = picture_png(found) if path.suffix.lower() == ".png" else picture_svg(found).encode("utf-8")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, content)
     except OSError as error:
-        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from error
+        remedy = "" if path.parent.is_dir() else f"; make the folder {path.parent} first"
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}{remedy}") from error
 
 
 # ------------------------------------------------------------------ for people
@@ -92,11 +92,13 @@ def _hole(h: HoleChange, unit: LengthUnit) -> str:
     named = f"{h.part} {h.name}" + (f" (was {h.old_name})" if h.old_name and h.old_name != h.name else "")
     said = [f"{named}: {h.kind}"]
     if h.old_at and h.new_at and h.moved_mm > 0.0:
-        said.append(f"by {unit.length(h.moved_mm)}, from {_place(h.old_at, unit)} to {_place(h.new_at, unit)}")
+        fine = finer(unit, (h.old_at.x, h.new_at.x), (h.old_at.y, h.new_at.y), (h.moved_mm, 0.0))
+        said.append(f"by {fine.length(h.moved_mm)}, from {_place(h.old_at, fine)} to {_place(h.new_at, fine)}")
     elif at := h.new_at or h.old_at:
         said.append(f"at {_place(at, unit)}")
-    if h.old_mm and h.new_mm and unit.length(h.old_mm) != unit.length(h.new_mm):
-        said.append(f"diameter {unit.length(h.old_mm)} -> {unit.length(h.new_mm)}")
+    if h.old_mm and h.new_mm and abs(h.old_mm - h.new_mm) > SAME_MM:
+        fine = finer(unit, (h.old_mm, h.new_mm))
+        said.append(f"diameter {fine.length(h.old_mm)} -> {fine.length(h.new_mm)}")
     elif h.kind in ("added", "removed") and (size := h.new_mm or h.old_mm):
         said.append(f"diameter {unit.length(size)}")
     return ", ".join(said)

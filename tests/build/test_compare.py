@@ -14,7 +14,8 @@ from PIL import Image
 
 from generator.api import build, check, compare
 from generator.base.errors import RecipeError
-from generator.build.compare.figures import changes
+from generator.base.units import INCH, MILLIMETRE
+from generator.build.compare.figures import changes, finer
 from generator.build.compare.of_pack import version_of_pack
 from generator.build.compare.of_recipe import NOT_DRAWN
 from generator.build.compare.picture import picture_png, picture_svg
@@ -137,6 +138,15 @@ def test_a_report_of_an_earlier_program_has_no_corners_and_none_are_new(packs, t
     parts = [{k: v for k, v in p.items() if k != "corner_radius_mm"} for p in old.report["parts"]]
     earlier = replace(old, report={k: v for k, v in old.report.items() if k != "quantity"} | {"parts": parts})
     assert changes(earlier, old) == changes(old, earlier) == ()
+
+
+@pytest.mark.parametrize("unit", [INCH, MILLIMETRE])
+@pytest.mark.parametrize("by", [0.0011, 0.0015, 0.004, 0.3])
+def test_figures_that_differ_are_told_apart(unit, by):
+    fine = finer(unit, (3.4, 3.4 + by), (by, 0.0))
+    assert fine.figure(3.4) != fine.figure(3.4 + by)
+    assert float(fine.figure(by)) == pytest.approx(by / unit.mm, rel=0.5)
+    assert finer(unit, (3.0, 4.0)).decimals == unit.limit_decimals
 
 
 def test_areas_agree_with_an_independent_library():

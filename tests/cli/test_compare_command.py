@@ -65,6 +65,7 @@ def test_inches_are_told_in_inches(run, small):
     ("args", "said"),
     [
         (("nix.yaml",), "nix.yaml: found no file `nix.yaml`"),
+        (("plain-rev-A-handoff.zip",), "name one of them; a zip for a shop was made from such a folder"),
         ((".",), "found a folder without the manifest of a pack"),
         (("small.yaml", "--picture", "a.jpg"), "end the name with .svg or .png"),
         (("small.yaml", "--set", "cover.outter=1"), "did you mean `outer`?"),
@@ -83,3 +84,10 @@ def test_a_picture_that_cannot_be_written(run, small, wider, tmp_path):
     assert code == codes.INTERNAL
     assert "taken.svg cannot be written" in err
     assert [p.name for p in tmp_path.iterdir() if p.name.endswith(".part")] == []
+
+
+def test_a_picture_in_a_folder_that_there_is_not(run, small, wider, tmp_path):
+    code, _, err = run("compare", small, wider, "--picture", "no/such/picture.svg")
+    assert code == codes.INTERNAL
+    assert "make the folder no/such first" in err.replace("\\", "/")
+    assert not (tmp_path / "no").exists()

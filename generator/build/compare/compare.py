@@ -94,6 +94,11 @@ def _both(old: str | Path, new: str | Path, sets: Sequence[str]) -> tuple[Versio
     found: list[Version] = []
     mistakes: list[Mistake] = []
     for path, laid in ((old, ()), (new, sets)):
+        if str(path).lower().endswith(".zip"):
+            expected = "the recipe, or the folder of a pack, such as out/NAME, which has the report that is compared"
+            remedy = "name one of them; a zip for a shop was made from such a folder"
+            mistakes.append(Mistake(str(path), 0, 0, "", "a zip, which holds what a shop needs", expected, remedy))
+            continue
         try:
             found.append(version_of_pack(path) if is_pack(path) else version_of_recipe(path, laid))
         except RecipeError as error:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, Final
 
 from generator.base.frozen_record import frozen_record
 from generator.base.units import LengthUnit, decimal
 from generator.build.compare.version import Data, Version
 
-__all__ = ["Change", "changes"]
+__all__ = ["Change", "changes", "finer"]
 
 SAME_MM: Final = 1e-3
+MOST_DECIMALS: Final = 6
 SAME_G: Final = 5e-3
 NONE: Final = "none"
 TOLERANCES: Final = {
@@ -57,11 +59,25 @@ def changes(old: Version, new: Version) -> tuple[Change, ...]:
     now = {(g, w): v for g, w, v in _rows(new.report, both)}
     keys = [*now, *(k for k in was if k not in now)]
     return tuple(
-        Change(g, w, _told(w, was.get((g, w)), new.unit), _told(w, now.get((g, w)), new.unit), was.get((g, w)), v)
+        _change(g, w, was.get((g, w)), now.get((g, w)), new.unit)
         for g, w in keys
-        for v in (now.get((g, w)),)
-        if _differ(w, was.get((g, w)), v)
+        if _differ(w, was.get((g, w)), now.get((g, w)))
     )
+
+
+def _change(group: str, what: str, old: Any, new: Any, unit: LengthUnit) -> Change:
+    if isinstance(old, float) and isinstance(new, float) and what != "mass" and not what.endswith("torque"):
+        unit = finer(unit, (old, new))
+    return Change(group, what, _told(what, old, unit), _told(what, new, unit), old, new)
+
+
+def finer(unit: LengthUnit, *pairs: tuple[float, float]) -> LengthUnit:
+    """Return a unit with decimals enough to tell lengths apart (mm) that differ by more than models are exact."""
+    for decimals in range(unit.limit_decimals, MOST_DECIMALS):
+        fine = replace(unit, decimals=decimals)
+        if all(fine.figure(a) != fine.figure(b) for a, b in pairs if abs(a - b) > SAME_MM):
+            return fine
+    return replace(unit, decimals=MOST_DECIMALS)
 
 
 def _differ(what: str, old: Any, new: Any) -> bool:
