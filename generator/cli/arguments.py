@@ -179,7 +179,7 @@ def _add_build(commands: _Commands) -> None:
         default="",
         metavar="NAME,…",
         help="only these outputs: step, layers-dxf, previews, plan-svg, prints, templates, drawings-pdf, drawings-dxf, "
-        "inspection, parts-list, visual-report (default: all; report and manifest always)",
+        "setup-sheets, inspection, parts-list, visual-report (default: all; report and manifest always)",
     )
     add_bars(p)
     _common(p)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import pytest
 
 from generator.estimate.operations import CHAMFERED, DRILLED, REAMED
 from generator.outputs import setup_sheets
+from generator.paper.drawing.block import ink_box
+from generator.paper.setup.pages import layout_of, setup_pages
 from generator.paper.setup.steps_table import figures_of
 from tests.outputs.recipe_works import RECIPES, work_of
-from tests.outputs.setup_samples import plate
+from tests.outputs.setup_samples import DOWELS, plate
 from tests.outputs.test_setup_pictures import sheets, words
 
 
@@ -46,3 +50,19 @@ def test_rows_say_which_holes_they_are_about(tmp_path):
     assert "2 holes A1 – A2" in told
     assert "bolt hole, diameter B1" in told
     assert "2 × bolt holes, diameter A1 – A2" in told
+
+
+def test_names_of_tabs_keep_out_of_the_circles_of_clamps(tmp_path):
+    """A tab beside a clamp: its name would else stand in the clamp's circle."""
+    held = "holding: {by: tabs, at: [0, 90, 180, 270], clamps: [[-45, 0], [45, 6]], clamp_radius: 9}\n"
+    work = plate(tmp_path, DOWELS + held)
+    subject = dict(setup_sheets.sheets_of(work))["setups/setup-2.pdf"]
+    sheet = setup_pages(subject, layout_of(subject))[0]
+    circles = [ink_box([d]) for d in sheet.drawn() if d.name == "clamp"]
+    names = [t for t in sheet.letters() if t.text == "tab"]
+    assert len(circles) == 2
+    assert names
+    for circle in circles:
+        (x, y), r = circle.centre, circle.width / 2.0
+        for b in (t.box for t in names):
+            assert hypot(max(b.left - x, 0.0, x - b.right), max(b.bottom - y, 0.0, y - b.top)) > r - 0.3

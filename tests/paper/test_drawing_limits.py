@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import hypot
 
 import pytest
 from drawing_recipes import DEMO, by_chance, demo
@@ -10,6 +11,7 @@ from drawing_recipes import DEMO, by_chance, demo
 from generator.estimate.characteristic import Kind
 from generator.estimate.characteristics import characteristics
 from generator.estimate.general_limits import general_limits
+from generator.paper.drawing.block import ink_box
 from generator.paper.drawing.drawing import drawing_of
 from generator.paper.drawing.said import said_of
 from generator.paper.drawing.title_block import title_block
@@ -102,3 +104,21 @@ def _with_general(recipe, text):
 @pytest.mark.parametrize("nominal", [0.3, 0.8, 3.0, 5.0, 6.0, 12.0, 99.0, 150.0])
 def test_general_limits_are_those_of_the_handbook(kind, text, nominal):
     assert general_limits(text, kind, nominal) == by_handbook(text.replace("-1 ", "-"), kind, nominal)
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda p: p.stem)
+def test_nothing_that_is_inspected_stands_in_brackets(path):
+    """ISO 129-1: brackets are for auxiliary dimensions, which have no tolerance and are not checked."""
+    recipe, plan = demo(path)
+    drawing = drawing_of(recipe, plan, plan.cover)
+    for sheet in drawing.sheets:
+        balloons = [i for i in sheet.drawn() if i.name == "balloon"]
+        middles = [ink_box([b]).centre for b in balloons]
+        for text in sheet.letters():
+            if re.fullmatch(r"\([\d.]+\)", text.text):
+                (x, y), reach = text.box.centre, max(text.box.width, text.box.height) / 2.0 + 4.5
+                assert not [m for m in middles if hypot(m[0] - x, m[1] - y) < reach], text.text
+    walls = [c for c in drawing.subject.said.listed if c.kind is Kind.WALL]
+    texts = [t.text for sheet in drawing.sheets for t in sheet.letters()]
+    for c in walls:
+        assert drawing.subject.said.with_limits(c) in texts

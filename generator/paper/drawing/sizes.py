@@ -122,7 +122,10 @@ def _span(a: float, b: float, from_a: float, from_b: float, text: tuple[str, tup
 
 
 def walls(placed: Placement, told: Told) -> Spans:
-    """Return the walls beside the bottom pocket that are checked, in brackets: they follow from other dimensions."""
+    """Return the walls beside the bottom pocket, which tell how the faces lie over each other.
+
+    They are measured, so their limits stand with them: only what nobody checks stands in brackets (ISO 129-1).
+    """
     part = told.said.part
     pocket = next((f for f in part.features if f.layer == "bottom-pocket" and f.region), None)
     out = Spans()
@@ -131,7 +134,7 @@ def walls(placed: Placement, told: Told) -> Spans:
     for name, dx, dy in (("left", -1, 0), ("right", 1, 0), ("lower", 0, -1), ("upper", 0, 1)):
         found = wall_beside(pocket.region, part.profile, dx, dy)
         if found and told.find([f"wall-{name}"], Kind.WALL):
-            text = told.reference([f"wall-{name}"], Kind.WALL)
+            text = told.label([f"wall-{name}"], Kind.WALL)
             start = extreme(pocket.region, dx, dy)
             end = Point(start.x + dx * found[0], start.y + dy * found[0])
             a, b = placed.point(start), placed.point(end)

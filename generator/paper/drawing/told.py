@@ -43,12 +43,6 @@ class Told:
         self.numbers.add(c.number)
         return text, (c.number,)
 
-    def reference(self, features: Iterable[str], *kinds: Kind) -> tuple[str, tuple[int, ...]]:
-        """Return the bare figure of a characteristic in brackets: what follows from other dimensions (ISO 129-1)."""
-        c = self.find(features, *kinds)
-        text, numbers = self.label(features, *kinds)
-        return (f"({self.said.figure(c.nominal_mm)})" if c else text), numbers
-
     @property
     def left(self) -> tuple[Characteristic, ...]:
         """Return what has not been told yet."""

@@ -26,6 +26,8 @@ PLAINLY_MM: Final = 1.0
 MOST_NAMES: Final = 40
 """Of more holes than this none is named in the picture: their table has the places."""
 LEADER: Final = Line("leader", 0.25)
+Kept = tuple[Place, float]
+"""Middle and radius of a circle on the sheet."""
 
 
 @frozen_record
@@ -57,12 +59,17 @@ def names_of_holes(subject: Subject, lie: Lie) -> list[Name]:
     return [Name(h.mark, (lie.point(h.at),), rim, is_hole=True) for h, rim in zip(found, rims, strict=True)]
 
 
-def draw_names(easel: Easel, names: Sequence[Name], room: Box) -> None:
-    """Set names within a box of the sheet; what finds no room is left out: tables and words say it."""
+def draw_names(easel: Easel, names: Sequence[Name], room: Box, kept: Sequence[Kept] = ()) -> None:
+    """Set names within a box of the sheet; what finds no room is left out: tables and words say it.
+
+    Names keep out of the circles ``kept`` (middle and radius on the sheet), where they would name what stands there;
+    those circles' own names do not.
+    """
     ground = Ground(easel.items)
     holes = [n for n in names if n.is_hole]
     for name in names:
-        found = _near(name, ground, [h for h in holes if h is not name], room)
+        off = [] if any(p == at for p in name.places for at, _ in kept) else kept
+        found = _near(name, ground, [h for h in holes if h is not name], room, off)
         if found is None and name.is_hole:
             found = _far(easel, name, ground, room)
         if found is not None:
@@ -76,16 +83,26 @@ def _box(text: str, height_mm: float) -> Box:
     return letters_box(text, (0.0, 0.0), height_mm, anchor="middle", turn_deg=0.0, bold=True)
 
 
-def _near(name: Name, ground: Ground, others: Iterable[Name], room: Box) -> tuple[Spot, float] | None:
+def _near(
+    name: Name, ground: Ground, others: Iterable[Name], room: Box, kept: Sequence[Kept]
+) -> tuple[Spot, float] | None:
     """Return a free spot beside the place, and the height of letters that fits there."""
     rest = list(others)
     for high in NAME_MM:
         size = (_box(name.text, high).width, _box(name.text, high).height)
         for at in name.places:
             for spot in spots(size, at, name.rim_mm, NEAR_MM, room):
+                if any(_is_in(spot.box, c) for c in kept):
+                    continue
                 if ground.is_free(spot.box) and (not name.is_hole or _is_plain(spot, name, rest)):
                     return spot, high
     return None
+
+
+def _is_in(box: Box, circle: Kept) -> bool:
+    """Return True if a box reaches into a circle."""
+    (x, y), radius = circle
+    return hypot(max(box.left - x, 0.0, x - box.right), max(box.bottom - y, 0.0, y - box.top)) < radius
 
 
 def _is_plain(spot: Spot, name: Name, others: Iterable[Name]) -> bool:

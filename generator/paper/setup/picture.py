@@ -77,7 +77,8 @@ def draw_picture(easel: Easel, box: Box, subject: Subject) -> None:
     names = [*_names_of_places(subject, lie), *names_of_holes(subject, lie), *zero]
     draw_marks(easel, subject, lie, inner)
     _draw_size(easel, subject, lie)
-    draw_names(easel, names, inner)
+    kept = [(lie.point(_seen(subject, c.at)), c.radius_mm * lie.scale) for c in subject.plan.clamps]
+    draw_names(easel, names, inner, kept)
     draw_legend(easel, subject, Box(box.left, box.bottom, box.right, box.bottom + legend))
 
 
