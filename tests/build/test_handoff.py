@@ -86,10 +86,15 @@ def test_entries_have_one_time_one_order_and_plain_permissions(handed):
 
 
 @pytest.mark.parametrize(
-    ("revision", "name"), [("A", "x-rev-A-handoff.zip"), ("2/b ä", "x-rev-2-b-handoff.zip"), ("", "x-handoff.zip")]
+    ("revision", "name"), [("A", "x-rev-A-handoff.zip"), ("2/b ä", "x-rev-2-b-ace8-handoff.zip"), ("", "x-handoff.zip")]
 )
 def test_names_are_fit_for_every_file_system(revision, name):
     assert archive_name("x", revision) == name
+
+
+def test_revisions_that_differ_have_names_that_differ():
+    names = [archive_name("x", r) for r in ("1", "Ä 1", "Ö 1", " 1", "1.", "-1", "ä", "", "1/2", "1-2")]
+    assert len(set(names)) == len(names)
 
 
 def test_an_archive_can_be_read_by_another_reader():

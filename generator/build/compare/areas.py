@@ -11,7 +11,7 @@ from generator.outline.combine import difference, intersection
 from generator.outline.measure import area, length, signed_area
 from generator.outline.region import EMPTY, Region
 
-__all__ = ["AreaChange", "area_changes"]
+__all__ = ["AreaChange", "area_changes", "beyond"]
 
 SAME_MM: Final = 1e-3
 """A strip narrower than this along the whole outline is no change: the accuracy of the model."""
@@ -71,14 +71,14 @@ def _change(key: tuple[str, str], old: Cut | None, new: Cut | None) -> Iterator[
     if was == now:
         found = AreaChange(part, layer, old, new, EMPTY, EMPTY, now)
     else:
-        added, removed = _less(now, was), _less(was, now)
+        added, removed = beyond(now, was), beyond(was, now)
         kept = intersection(was, now) if was and now else EMPTY
         found = AreaChange(part, layer, old, new, added, removed, kept)
     if found.added or found.removed or found.depths_differ:
         yield found
 
 
-def _less(a: Region, b: Region) -> Region:
+def beyond(a: Region, b: Region) -> Region:
     """Return what is in ``a`` and not in ``b``; nothing where only rounding tells them apart."""
     left = difference(a, b) if a and b else a
     left = Region(tuple(c for c in left if abs(signed_area(c)) > _sliver(length(c))))

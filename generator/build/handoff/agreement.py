@@ -13,13 +13,18 @@ from generator.base.errors import ProofError
 from generator.base.frozen_record import frozen_record
 from generator.base.units import length_unit
 from generator.build.handoff.drawings_say import dxf_says, pdf_says
-from generator.build.handoff.layers_say import layer_file, layers_say
+from generator.build.handoff.layers_say import LayerFile, layer_file, layers_say
+from generator.build.handoff.sections_say import cuts_of, sections_disagree
 from generator.build.handoff.sheets_say import rows_say, sheet_says
+from generator.build.handoff.sizes_say import sizes_say
 from generator.build.handoff.solids_say import solids_say
 from generator.build.handoff.statement import Look, Statement, looks
+from generator.build.handoff.words_say import words_disagree
+from generator.estimate.characteristic import BLANK
 from generator.estimate.characteristics import Kind, characteristics, datum_of
 from generator.outputs.inspection import PDF, TABLE
 from generator.outputs.layers_dxf import ALL_LAYERS
+from generator.outputs.step import ASSEMBLY
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -58,10 +63,12 @@ def agreement(recipe: Recipe, plan: Plan, files: Mapping[str, bytes]) -> Agreeme
     Raises: ProofError: two files state different numbers, or a drawing lacks one; each named with its files.
     """
     wanted = looks(plan, characteristics(recipe, plan))
-    said = tuple(_said(plan, wanted, files))
+    layers = [layer_file(p, d) for p, d in files.items() if p.startswith("layers/") and p != ALL_LAYERS]
+    said = tuple(_said(plan, wanted, files, layers))
     sheets = [path for path in (TABLE, PDF) if path in files] or [TABLE]
     drawings = _drawings(files)
     faults = [*unsaid(wanted, said, drawings, sheets), *disagreements(wanted, said), *unlimited(said, drawings)]
+    faults += [*_shapes_disagree(layers, files), *words_disagree(files, layers, length_unit(plan.units))]
     if faults:
         lines = "\n".join(f"  {fault}" for fault in faults)
         raise ProofError(
@@ -81,7 +88,9 @@ def _drawings(files: Mapping[str, bytes]) -> list[str]:
     return [path for path in files if path.startswith("drawings/")]
 
 
-def _said(plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes]) -> Iterator[Statement]:
+def _said(
+    plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes], layers: Sequence[LayerFile]
+) -> Iterator[Statement]:
     """Yield everything that the files state."""
     unit = length_unit(plan.units)
     datum = datum_of(plan)
@@ -95,10 +104,30 @@ def _said(plan: Plan, wanted: Sequence[Look], files: Mapping[str, bytes]) -> Ite
     for path in files:
         if path == PDF or (path.startswith("setups/") and path.endswith(".pdf")):
             yield from rows_say(path, files[path], unit)
-    layers = [layer_file(p, d) for p, d in files.items() if p.startswith("layers/") and p != ALL_LAYERS]
     yield from layers_say(layers, wanted, datum.at, bool(datum.feature))
     solids = {part.name: files[f"{part.name}.step"] for part in plan.parts if f"{part.name}.step" in files}
+    for path in files:
+        if path.endswith(".step"):
+            yield from sizes_say(path, files[path])
     yield from solids_say(solids, wanted, datum.at, bool(datum.feature))
+
+
+def _shapes_disagree(layers: Sequence[LayerFile], files: Mapping[str, bytes]) -> Iterator[str]:
+    """Yield where a solid, alone or in the assembly, is not what the layers leave."""
+    steps = [path for path in files if path.endswith(".step")]
+    parts = {f.part: cuts_of([g for g in layers if g.part == f.part]) for f in layers if f.part != BLANK}
+    if not steps:
+        return
+    from generator.solid.slice import slice_step
+
+    for path in steps:
+        wanted = {part: [c.z_mm for c in cuts] for part, cuts in parts.items() if path in (ASSEMBLY, f"{part}.step")}
+        found = slice_step(files[path], wanted)
+        for part in wanted:
+            if part in found:
+                yield from sections_disagree(part, parts[part], path, found[part])
+            else:
+                yield f"{part}: {path} does not hold it"
 
 
 def disagreements(wanted: Sequence[Look], said: Sequence[Statement]) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import re
 import stat
@@ -15,12 +16,19 @@ FIRST_TIME: Final = (1980, 1, 1, 0, 0, 0)
 """The earliest that a zip can hold."""
 PLAIN_FILE: Final = (stat.S_IFREG | 0o644) << 16
 UNIX: Final = 3
+DIGITS: Final = 4
 _NOT_IN_NAMES: Final = re.compile(r"[^A-Za-z0-9._-]+")
 
 
 def folder_name(name: str, revision: str) -> str:
-    """Return the name of the folder in the zip: ``NAME-rev-A``; signs that file systems do not like become hyphens."""
+    """Return the name of the folder in the zip: ``NAME-rev-A``; signs that file systems do not like become hyphens.
+
+    A few digits of its digest keep such a revision apart from others that would be called the same.
+    """
     said = _NOT_IN_NAMES.sub("-", revision).strip("-.")
+    if said != revision:
+        digest = hashlib.sha256(revision.encode("utf-8")).hexdigest()[:DIGITS]
+        said = f"{said}-{digest}" if said else digest
     return f"{name}-rev-{said}" if said else name
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Final
 
 from generator.base.errors import OutputError, ProofError
 from generator.base.frozen_record import frozen_record
@@ -17,6 +18,14 @@ from generator.build.judge import Checked
 from generator.build.pack_up import build
 
 __all__ = ["HandedOff", "handoff"]
+
+COMPARED: Final = (
+    "Sizes, places, depths and their limits agree in drawing, STEP, DXF, inspection and setup sheets; the solids are "
+    "what the DXF layers leave; material, quantity and revision are the same wherever they stand. Not compared: "
+    "pictures, views and sections on paper (each is proven against the plan when it is drawn); order of operations, "
+    "cutters, speeds and feeds on setup sheets; the slope of countersinks; where inserts lie in the assembly."
+)
+"""What a shop may rely on, and what it may not."""
 
 
 @frozen_record
@@ -67,11 +76,12 @@ def handoff(
     progress("comparing what drawing, STEP, DXF, inspection and setup sheets state")
     plan, said = checked.plan, checked.reading.recipe
     agreed = agreement(said, plan, files)
-    sentence = (
-        f"{agreed.numbers} numbers were read back from these files, {agreed.statements} figures in all, and compared: "
-        "holes and their places, sizes over all, thickness, depths. They agree."
+    files[README] = readme(
+        said,
+        plan,
+        files,
+        f"{agreed.numbers} numbers were read back from these files, {agreed.statements} figures in all. {COMPARED}",
     )
-    files[README] = readme(said, plan, files, sentence)
     progress("writing the zip")
     path = Path(out) / archive_name(plan.name, plan.revision)
     _replace(path, archive(folder_name(plan.name, plan.revision), files))

@@ -51,6 +51,8 @@ class LayerFile:
         from_mm, to_mm: depths that it is cut between.
         region: as seen from the top, mm.
         circles: its round contours.
+        is_cone: its walls slope, and the region is the widest one.
+        revision: as the file has it.
     """
 
     path: str
@@ -61,6 +63,8 @@ class LayerFile:
     to_mm: float
     region: Region
     circles: tuple[_Disc, ...]
+    is_cone: bool
+    revision: str
 
 
 def layer_file(path: str, data: bytes) -> LayerFile:
@@ -85,7 +89,18 @@ def layer_file(path: str, data: bytes) -> LayerFile:
         entities = [e for layer in found.layers.values() for e in layer]
         region = as_machined(regularise(map(_contour, entities), rule=FillRule.EVEN_ODD), face, flip)
         discs = tuple(_Disc(c.centre, 2.0 * c.radius_mm) for k in region if (c := is_circle(k)))
-        return LayerFile(path, words["part"], words["layer"], face, float(depths[1]), float(depths[2]), region, discs)
+        return LayerFile(
+            path,
+            words["part"],
+            words["layer"],
+            face,
+            float(depths[1]),
+            float(depths[2]),
+            region,
+            discs,
+            is_cone="countersink, widest at" in text,
+            revision=words["revision"],
+        )
     except (KeyError, ValueError, OSError) as error:
         raise ProofError(f"{path}: not the file of a layer: {error}", feature=path) from error
 
@@ -115,6 +130,10 @@ def layers_say(files: Sequence[LayerFile], wanted: Iterable[Look], datum: Point,
             yield from _size(own, look)
         elif look.kind is Kind.DEPTH:
             yield from _depth(own, look)
+        elif look.kind is Kind.CHAMFER:
+            yield from (_exact(look, f.path, f.to_mm - f.from_mm) for f in own if f.layer == look.layer)
+        elif look.kind is Kind.DISTANCE:
+            yield from _distance(own, look)
 
 
 def _origin(files: Sequence[LayerFile], datum: Point, has_hole: bool) -> Point | None:
@@ -158,6 +177,15 @@ def _position(files: Sequence[LayerFile], look: Look, origin: Point) -> Iterator
             return
 
 
+def _distance(files: Sequence[LayerFile], look: Look) -> Iterator[Statement]:
+    """Yield how far apart two round features are."""
+    for file in _in_layer(files, look):
+        found = [min(file.circles, key=lambda d: _apart(d.at, p), default=None) for p in look.places]
+        ends = [d.at for d in found if d]
+        if len(ends) == 2:
+            yield _exact(look, file.path, _apart(*ends))
+
+
 def _size(files: Sequence[LayerFile], look: Look) -> Iterator[Statement]:
     """Yield size and thickness of a part; of a feature that fills its layer alone the size of its largest piece."""
     if look.is_overall:
@@ -167,7 +195,8 @@ def _size(files: Sequence[LayerFile], look: Look) -> Iterator[Statement]:
     for file in chosen[:1]:
         largest = max(file.region, key=lambda c: area(Region((c,))), default=None)
         if look.kind is Kind.THICKNESS:
-            yield _exact(look, file.path, file.to_mm - file.from_mm)
+            through = [f for f in files if f.layer in look.through]
+            yield from (_exact(look, f.path, f.to_mm - f.from_mm) for f in (file, *through))
         elif largest is not None:
             box = bounds(largest)
             yield _exact(look, file.path, box.height_mm if look.kind is Kind.SIZE_Y else box.width_mm)

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import isnan, nan
+from typing import Final
 
 from generator.base.frozen_record import frozen_record
 from generator.estimate.characteristic import BLANK, Characteristic, Kind
 from generator.outline.contour import Point
-from generator.part.part import Face, Feature, Plan
+from generator.outline.region import Region
+from generator.part.part import Face, Feature, Part, Plan
 from generator.part.relation import box_of
 
 __all__ = ["Look", "Statement", "looks"]
+
+DOWELS: Final = "dowel-holes"
 
 
 @frozen_record
@@ -55,6 +59,7 @@ class Look:
         layer: that the feature is cut in; empty for what is measured over all.
         what: in plain words.
         places: the middle of every feature that it stands for, or where it is measured; seen from the top, mm.
+        through: layers that go right through the part; for its thickness.
         expected_mm: as the inspection sheet states it, to know a hole from its seat; not a number where it does not.
     """
 
@@ -66,6 +71,7 @@ class Look:
     layer: str
     what: str
     places: tuple[Point, ...]
+    through: frozenset[str] = frozenset()
     expected_mm: float = nan
 
     def misses(self, value_mm: float) -> float:
@@ -79,18 +85,33 @@ class Look:
 
 
 def looks(plan: Plan, listed: tuple[Characteristic, ...]) -> tuple[Look, ...]:
-    """Return where to look for the numbers of cover and inserts; the blank is on no drawing."""
+    """Return where to look for the numbers of cover, inserts and blank; the blank is on no drawing."""
     return tuple(_looks(plan, listed))
 
 
 def _looks(plan: Plan, listed: tuple[Characteristic, ...]) -> Iterator[Look]:
     features = {part.name: {f.name: f for f in part.features} for part in plan.parts}
+    through = {part.name: _through(part) for part in plan.parts}
     for c in listed:
         if c.part == BLANK:
+            yield Look(c.number, c.part, c.kind, c.face, c.feature, DOWELS, c.what, _dowels(plan, c))
             continue
         own = features[c.part]
-        layer = own[c.feature].layer if c.feature in own else ""
-        yield Look(c.number, c.part, c.kind, c.face, c.feature, layer, c.what, _places(c, own))
+        layer = c.feature if c.kind is Kind.CHAMFER else own[c.feature].layer if c.feature in own else ""
+        right_through = through[c.part] if c.kind is Kind.THICKNESS else frozenset()
+        yield Look(c.number, c.part, c.kind, c.face, c.feature, layer, c.what, _places(c, own), right_through)
+
+
+def _through(part: Part) -> frozenset[str]:
+    """Return the layers whose every feature goes right through a part."""
+    blind = {f.layer for f in part.features if f.z_from_mm > 0.0 or f.z_to_mm < part.thickness_mm}
+    return frozenset(f.layer for f in part.features) - blind
+
+
+def _dowels(plan: Plan, c: Characteristic) -> tuple[Point, ...]:
+    """Return the middles of the blank's dowel holes; of a distance its own one, and the first, which it counts from."""
+    middles = tuple(box_of(Region((hole,))).centre for hole in plan.blank.dowel_holes)
+    return (c.place, *middles[:1]) if c.kind is Kind.DISTANCE else middles
 
 
 def _places(c: Characteristic, own: dict[str, Feature]) -> tuple[Point, ...]:
