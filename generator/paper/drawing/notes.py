@@ -10,6 +10,7 @@ from generator.estimate.characteristics import Datum, Kind
 from generator.paper.box import Box
 from generator.paper.drawing.block import Block
 from generator.paper.drawing.lettered import draw_label, label_width
+from generator.paper.drawing.outline_corners import outside_radii
 from generator.paper.drawing.told import Told
 from generator.paper.letters import width_mm
 from generator.paper.lines import VISIBLE
@@ -46,6 +47,9 @@ def notes_of(told: Told, datum: Datum | None, sheet_words: Sequence[str], *, has
     if part.rim_break_mm > 0.0:
         text, numbers = told.label(["edge-break"], Kind.CHAMFER, otherwise=part.rim_break_mm)
         out.append((f"Upper rim of the outline: chamfer {text} × 45°", numbers))
+    radii = outside_radii(part)
+    if radii:
+        out.append((f"Outside corners of the outline: {', '.join(f'R{said.figure(r)}' for r in radii)}.", ()))
     out.append(("What is not dimensioned follows the files of layers (DXF) and solid (STEP) of this revision.", ()))
     out.append(("Numbers in balloons are those of the inspection sheet; figures in brackets follow from others.", ()))
     pieces = 1 if said.is_cover else loose_pieces(part)
