@@ -19,7 +19,7 @@ from generator.trace.pixels import direction_in_picture, pixels_of
 from generator.trace.primitives import LINE, Primitive
 from generator.trace.reading_equations import centre_distance, diameter, outside_width, over_holes
 from generator.trace.tracing import Traced
-from generator.trace.unknowns import SCALE_U, SCALE_V, SKEW, Measured
+from generator.trace.unknowns import Measured
 
 Floats = NDArray[np.float64]
 
@@ -65,7 +65,7 @@ class _Gauge:
         rows = along.rows[on] @ freed(model, x, along)
         weight = along.weight[on] / along.weight[on].sum()
         self.form = rows.T @ (rows * weight[:, None])
-        self.axes = [scale_row(len(x), footprint.placement.angle + turn) for turn in (0.0, pi / 2.0)]
+        self.axes = [width_row(traced, footprint, turn) for turn in (0.0, pi / 2.0)]
         self.covariance = traced.solved.found.covariance
         self.outline = float(np.einsum("ij,ji->", self.form, self.covariance))
 
@@ -88,11 +88,16 @@ class _Gauge:
         self.outline = max(float(np.einsum("ij,ji->", self.form, self.covariance)), 0.0)
 
 
-def scale_row(size: int, direction: float) -> Floats:
-    """Return the derivative of relative lengths along a direction (rad, in the picture's frame) by the unknowns."""
-    c, s = cos(direction), sin(direction)
-    row = np.zeros(size)
-    row[SCALE_U], row[SCALE_V], row[SKEW] = c * c, s * s, c * s
+def width_row(traced: Traced, footprint: Footprint, direction: float) -> Floats:
+    """Return the derivative of the outline's width along a direction (rad, in the footprint's frame) by the unknowns.
+
+    It is taken between the two places along the outline that reach farthest.
+    """
+    turn = direction + footprint.placement.angle
+    along = footprint.along
+    on = np.flatnonzero([traced.solved.primitives[i].loop == 0 for i in along.of])
+    reach = along.at[on] @ np.array([cos(turn), sin(turn)])
+    row: Floats = along.rows[on[int(reach.argmax())]] + along.rows[on[int(reach.argmin())]]
     return row
 
 

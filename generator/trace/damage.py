@@ -6,9 +6,10 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.placing import Placement
+from generator.trace.footprint import Footprint
 from generator.trace.primitives import distance
 from generator.trace.tracing import Traced
 from generator.trace.unknowns import straightened
@@ -17,6 +18,8 @@ Floats = NDArray[np.float64]
 
 LEAST_MM: Final = 0.04
 """Less is no damage: blur of corners and noise make as much."""
+ALONE_MM: Final = 0.12
+"""A single place that is off by less is the blur of a corner."""
 GAP: Final = 3
 """Points between two stretches that are told as one."""
 
@@ -31,6 +34,7 @@ class Damage:
         off: how far the edge is off the feature at most: positive for a burr, negative for a chip, mm.
         length: of the stretch, mm.
         points: its places in the first picture's frame, mm by the true scale, shape (n, 2).
+        normals: away from the material there.
     """
 
     number: int
@@ -38,37 +42,49 @@ class Damage:
     off: float
     length: float
     points: Floats
+    normals: Floats
 
 
-def damages(traced: Traced, placement: Placement) -> list[Damage]:
+def damages(traced: Traced, footprint: Footprint) -> list[Damage]:
     """Return chips and burrs of the first picture, in the order of their features."""
     solved = traced.solved
     straight = straightened(solved.found.x)
     primitives = solved.primitives
     out = []
+    given_up = _given_up(traced)
+    along = footprint.along
+    tree = cKDTree(along.at)
     for number, row in enumerate(traced.seen[0].rows()):
-        points = row.forwards().points @ straight.T
-        own = [i for i, p in enumerate(primitives) if p.loop == number]
+        forwards = row.forwards()
+        points, normals = forwards.points @ straight.T, forwards.normals
+        nearest = along.of[tree.query(points)[1]]
         off = np.zeros(len(points))
-        nearest = np.zeros(len(points), dtype=np.int64)
-        best = np.full(len(points), np.inf)
-        for i in own:
-            d = distance(primitives[i], points)
-            closer = np.abs(d) < best
-            best[closer], off[closer], nearest[closer] = np.abs(d)[closer], d[closer], i
-        for run in _runs(np.flatnonzero(best > LEAST_MM), len(points)):
-            worst = run[int(np.argmax(best[run]))]
-            along = float(np.hypot(*np.diff(points[run], axis=0).T).sum()) if len(run) > 1 else 0.0
-            out.append(
-                Damage(
-                    int(nearest[worst]) + 1,
-                    placement.point(*points[worst]),
-                    float(off[worst]),
-                    along,
-                    points[run],
-                )
-            )
+        for i in np.unique(nearest):
+            off[nearest == i] = distance(primitives[i], points[nearest == i])
+            # what all of an edge is seen too far out is no damage
+            off[nearest == i] -= np.median(off[nearest == i])
+        for run in _runs(np.flatnonzero(given_up[number] & (np.abs(off) > LEAST_MM)), len(points)):
+            worst = run[int(np.argmax(np.abs(off[run])))]
+            if len(run) == 1 and abs(off[worst]) < ALONE_MM:
+                continue
+            length = float(np.hypot(*np.diff(points[run], axis=0).T).sum())
+            at = footprint.placement.point(*points[worst])
+            out.append(Damage(int(nearest[worst]) + 1, at, float(off[worst]), length, points[run], normals[run]))
     return sorted(out, key=lambda d: (d.number, d.at))
+
+
+def _given_up(traced: Traced) -> list[NDArray[np.bool_]]:
+    """Return for every loop of the first picture which of its points lie on no feature or did not count."""
+    weight = traced.solved.found.weight
+    out, at = [], 0
+    for loop in traced.solved.layout.loops:
+        flags = np.zeros(len(loop.left_out) + sum(map(len, loop.points)), dtype=bool)
+        flags[loop.left_out] = True
+        for taken in loop.points:
+            flags[taken] = weight[at : at + len(taken)] <= 0.0
+            at += len(taken)
+        out.append(flags)
+    return out
 
 
 def _runs(at: NDArray[np.int64], n: int) -> list[NDArray[np.int64]]:

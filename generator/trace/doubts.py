@@ -59,12 +59,14 @@ class Samples:
     """Places along all edges.
 
     Attributes:
+        at: where they are, shape (n, 2), mm.
         rows: derivative of each place's shift along the outward normal by every unknown, shape (n, k).
         rigid: the same by a shift along x and y and a turn, shape (n, 3).
         weight: length that each stands for, mm, shape (n,).
         of: number of the primitive, shape (n,).
     """
 
+    at: Floats
     rows: Floats
     rigid: Floats
     weight: Floats
@@ -81,7 +83,7 @@ def samples(model: Model, x: Floats, edges: list[Contour]) -> Samples:
             all segments).
     """
     primitives, places = model.with_values(x), model.places()
-    rows, rigid, weight, of = [], [], [], []
+    at_all, rows, rigid, weight, of = [], [], [], [], []
     for i, (p, at) in enumerate(zip(primitives, places, strict=True)):
         for where, length in _along(p, edges[i]):
             row = np.zeros(len(x))
@@ -93,11 +95,12 @@ def samples(model: Model, x: Floats, edges: list[Contour]) -> Samples:
             else:
                 n = (p.side * (u - p.values[0]) / p.values[2], p.side * (v - p.values[1]) / p.values[2])
                 row[at], row[at + 1], row[at + 2] = n[0], n[1], p.side
+            at_all.append(where)
             rows.append(row)
             rigid.append((n[0], n[1], n[1] * u - n[0] * v))
             weight.append(length)
             of.append(i)
-    return Samples(np.array(rows), np.array(rigid), np.array(weight), np.array(of))
+    return Samples(np.array(at_all), np.array(rows), np.array(rigid), np.array(weight), np.array(of))
 
 
 def _along(p: Primitive, edge: Contour) -> list[tuple[tuple[float, float], float]]:

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from generator.trace.advice import direction_words, scale_row
+from generator.trace.advice import direction_words, width_row
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Footprint
 from generator.trace.readings import BETWEEN_HOLES, DIAMETER, OVER_HOLES, THICKNESS, WIDTH
@@ -51,15 +51,15 @@ def _slips(traced: Traced, measured: list[Measured]) -> list[str]:
 def _lengths(traced: Traced, footprint: Footprint) -> list[str]:
     """Tell the direction in which lengths are least known, if that matters."""
     covariance = traced.solved.found.covariance
-    contour = footprint.contour(footprint.outline)
-    corners = np.array([(v.x, v.y) for v in contour.vertices])
+    on = np.array([traced.solved.primitives[i].loop == 0 for i in footprint.along.of])
+    corners = np.array([footprint.placement.point(*p) for p in footprint.along.at[on]])
     worst = (0.0, 0.0, 0.0, 0.0)
     for turn in np.arange(0.0, pi, pi / 36.0):
-        row = scale_row(len(covariance), footprint.placement.angle + float(turn))
-        share = COVERAGE * max(float(row @ covariance @ row), 0.0) ** 0.5
+        row = width_row(traced, footprint, float(turn))
+        off = COVERAGE * max(float(row @ covariance @ row), 0.0) ** 0.5
         reach = float(np.ptp(corners @ np.array([cos(turn), sin(turn)])))
-        if share * reach > worst[0]:
-            worst = (share * reach, float(turn), share, reach)
+        if off > worst[0]:
+            worst = (off, float(turn), off / reach, reach)
     off, turn, share, reach = worst
     if off < LEAST_MM:
         return []

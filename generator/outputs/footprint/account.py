@@ -73,7 +73,7 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
         tuple(plan(traced, footprint, taken=sound)),
         tuple(untold(traced, footprint, measured)),
         tuple(alone),
-        tuple(damages(traced, footprint.placement)),
+        tuple(damages(traced, footprint)),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import io
 from collections.abc import Iterator
-from math import atan2, ceil, log10, pi
+from math import atan2, ceil, cos, log10, pi, sin
 from typing import Final
 
 import numpy as np
@@ -116,7 +116,17 @@ def _points(account: Account, f: Feature) -> Floats:
         begin = atan2(s.start.y - c.y, s.start.x - c.x)
         turn = begin + s.sweep * np.linspace(0.0, 1.0, max(3, ceil(abs(s.sweep) / 0.05)))
         own = np.column_stack([c.x + r * np.cos(turn), c.y + r * np.sin(turn)])
-    return pixels_of(account.traced, np.array([place.back(float(x), float(y)) for x, y in own]))
+    there = np.array([place.back(float(x), float(y)) for x, y in own])
+    return pixels_of(account.traced, there, _outward(account, f, there))
+
+
+def _outward(account: Account, f: Feature, there: Floats) -> Floats:
+    """Return the normals away from the material at places on an edge, in the picture's frame."""
+    p = account.traced.solved.primitives[f.number - 1]
+    if p.kind == LINE:
+        return np.tile([cos(p.values[0]), sin(p.values[0])], (len(there), 1))
+    d = there - p.values[:2]
+    return np.asarray(p.side * d / np.hypot(d[:, 0], d[:, 1])[:, None], dtype=np.float64)
 
 
 def _path(points: Floats) -> str:
@@ -149,13 +159,13 @@ def _factor(account: Account, view: View) -> int:
 def _seen(account: Account) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Return pixels of the first picture's points, outward unit vectors in it, and which points they are of all."""
     solved = account.traced.solved
-    points = solved.layout.points
+    points, x = solved.layout.points, solved.found.x
     first = points.scan == 0
-    straight = straightened(solved.found.x)
-    at = points.at[first] @ straight.T
+    straight = straightened(x)
+    at = points.seen(x)[first] @ straight.T
     out = np.column_stack([np.cos(points.angle[first]), np.sin(points.angle[first])])
-    here = pixels_of(account.traced, at)
-    ahead = pixels_of(account.traced, at + 1e-3 * out) - here
+    here = pixels_of(account.traced, at, out)
+    ahead = pixels_of(account.traced, at + 1e-3 * out, out) - here
     return here, ahead / np.maximum(np.hypot(ahead[:, 0], ahead[:, 1]), 1e-12)[:, None], first
 
 
@@ -189,7 +199,7 @@ def _given_up(account: Account, view: View) -> Iterator[str]:
     for u, v in view.at(here[found.weight[first] <= 0.0]):
         yield f'<g transform="translate({u - 21:.1f} {v:.1f})">{_cross()}</g>'
     for d in account.damages:
-        for u, v in view.at(pixels_of(account.traced, d.points)):
+        for u, v in view.at(pixels_of(account.traced, d.points, d.normals)):
             yield f'<circle cx="{u:.1f}" cy="{v:.1f}" r="4.5" fill="none" stroke="{GIVEN_UP}" stroke-width="2"/>'
 
 
