@@ -16,15 +16,19 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.camera import Camera, Sides, Stand, first_guess, focal_known, stand_from
+from generator.trace.edge_model import Look
+from generator.trace.edge_points import Ground
 from generator.trace.naming import Framing, measured_by
 from generator.trace.picture import Picture
 from generator.trace.readings import Caliper
-from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, quad_of, things_on
+from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, closer, quad_of, things_on
 from generator.trace.runs import Row
 from generator.trace.solving import solve
 from generator.trace.surround import Coarse, shoelace
-from generator.trace.tracing import Seen, Traced, see
+from generator.trace.tracing import Seen, Traced
 from generator.trace.unknowns import Known
+from generator.trace.walls import pooled_of, stretches_of
+from generator.trace.windows import Stretches
 from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
@@ -168,24 +172,25 @@ def trace_photo(
     shape = SHAPES[reference]
     t = thickness if thickness is not None else caliper.thickness()
     remarks = [f"{picture.name}: {r}" for r in picture.remarks]
-    things, flat = things_on(picture.light)
-    quad, stand = _reference(picture, flat, things, shape)
+    things, even = things_on(picture.light)
+    quad, stand = _reference(picture, even, things, shape)
     if shape is A4:
-        things, flat = things_on(picture.light, quad.corners)
+        things, even = things_on(picture.light, quad.corners)
     coarse = _chosen(picture, [x for x in things if x is not quad.thing], part, shape)
+    coarse = closer(coarse, even)
     camera = stand.camera
     if t is None:
         raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
     remarks += _told(picture, stand, shape, t)
     size = _mm_per_px(camera, coarse, t)
-    found = see(replace(picture, light=flat), coarse, (size, size))
-    seen = SeenByCamera(picture, coarse, found.loops, found.look, (size, size), shape, quad, stand, camera, t)
+    loops, blur = _edges(even, coarse, camera, t, size)
+    seen = SeenByCamera(picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t)
     solved = solve([seen.rows()], measured_by(caliper, seen.frame), KNOWN, wishes)
     return Traced((seen,), solved, caliper, tuple(remarks))
 
 
 def _reference(
-    picture: Picture, flat: NDArray[np.float32], things: Sequence[Coarse], shape: Shape
+    picture: Picture, even: NDArray[np.float32], things: Sequence[Coarse], shape: Shape
 ) -> tuple[Quad, Stand]:
     """Return the one thing in the picture that is the reference, and the camera that it tells.
 
@@ -196,7 +201,7 @@ def _reference(
     for thing in things:
         quad = None if thing.cropped else quad_of(thing)
         if quad is not None:
-            stand = _stand(picture, flat, quad, shape)
+            stand = _stand(picture, even, quad, shape)
             if stand is not None:
                 found.append((quad, stand))
     good = [f for f in found if f[1].rms_mm <= WORST_MM]
@@ -222,7 +227,7 @@ def _reference(
     )
 
 
-def _stand(picture: Picture, flat: NDArray[np.float32], quad: Quad, shape: Shape) -> Stand | None:
+def _stand(picture: Picture, even: NDArray[np.float32], quad: Quad, shape: Shape) -> Stand | None:
     """Return the camera that sees a quadrilateral as a rectangle, or None if it is another thing."""
     h, w = picture.light.shape
     middle = np.array([(w - 1) / 2.0, (h - 1) / 2.0])
@@ -230,7 +235,9 @@ def _stand(picture: Picture, flat: NDArray[np.float32], quad: Quad, shape: Shape
     corners = quad.corners if shoelace(quad.corners) < 0.0 else quad.corners[::-1]
     around = float(np.hypot(*(corners - np.roll(corners, 1, axis=0)).T).sum())
     size = 2.0 * (shape.long_mm + shape.short_mm) / around
-    loop = see(replace(picture, light=flat), replace(quad.thing, inner=()), (size, size)).loops[0]
+    thing = replace(quad.thing, inner=())
+    pooled = pooled_of(Ground(even, thing.rows, thing.columns), thing, 1.0 / size)
+    loop = stretches_of(pooled, [np.zeros(len(p.points)) for p in pooled])[0][0]
     best: Stand | None = None
     for turned in (0, 1):
         own = np.roll(corners, -turned, axis=0)
@@ -246,6 +253,22 @@ def _stand(picture: Picture, flat: NDArray[np.float32], quad: Quad, shape: Shape
     if best is None or best.rms_mm > ALIKE_MM or not _round_as(best, loop.points, shape):
         return None
     return best
+
+
+def _edges(
+    even: NDArray[np.float32], part: Coarse, camera: Camera, t: float, size: float
+) -> tuple[list[Stretches], float]:
+    """Return the places of a part's edges and the blur, px: walls are as wide as camera and thickness say."""
+    pooled = pooled_of(Ground(even, part.rows, part.columns), part, 1.0 / size)
+    return stretches_of(pooled, [_wall_px(camera, p.points, p.normals, t) for p in pooled])
+
+
+def _wall_px(camera: Camera, points: Floats, normals: Floats, t: float) -> Floats:
+    """Return how wide the wall looks at points of the edge on the table, px; 0 where the top hides it."""
+    below = camera.meets(points, 0.0)
+    above = camera.pixel(np.column_stack([below, np.full(len(below), t)]))
+    wide: Floats = np.maximum(((points - above) * normals).sum(axis=1), 0.0)
+    return wide
 
 
 def _sides_of(points: Floats, corners: Floats) -> NDArray[np.int64]:

@@ -22,6 +22,8 @@ LEAST_SHARE: Final = 0.0015
 """Least share of the picture that a thing on the table covers; smaller ones are dirt."""
 LEAST_AWAY: Final = 0.09
 """Least difference from the table, as a share of what an eye sees; grain of wood and cloth makes less."""
+CUT: Final = 0.7
+"""Where a thing is told from the shadow beside it: share of the way from the table's light to its own."""
 FILLS: Final = 0.93
 """Least share of its four sides' quadrilateral that a rectangle in perspective fills, rounded corners away."""
 STRAIGHT: Final = 0.006
@@ -168,7 +170,7 @@ def _terms(x: Floats, y: Floats) -> Floats:
 
 
 def _thing(flat: Image, eye: Image, labels: NDArray[np.int32], label: int, box: tuple[slice, slice]) -> Coarse | None:
-    """Return one patch to the pixel: cut again half way between its own light and the table's, shadows left out."""
+    """Return one patch to the pixel: cut again half way between its own light and the table's."""
     h, w = flat.shape
     m = 15
     rows = slice(max(0, box[0].start - m), min(h, box[0].stop + m))
@@ -187,6 +189,33 @@ def _thing(flat: Image, eye: Image, labels: NDArray[np.int32], label: int, box: 
     full[rows, columns] = pieces == largest
     found = ndimage.find_objects(full)
     return outlined(flat, full, 1, found[0], 1.0) if found else None
+
+
+def closer(thing: Coarse, even: Image) -> Coarse:
+    """Return a thing cut nearer to its own light than to the table's, so that the shadow beside it falls away.
+
+    Args:
+        thing: as it was found.
+        even: the picture with the table's light made even.
+    """
+    rows, columns = slice(*thing.rows), slice(*thing.columns)
+    eye = np.sqrt(np.clip(even[rows, columns], 0.0, None))
+    ground = float(np.sqrt(max(thing.surround, 0.0)))
+    near = ndimage.uniform_filter(eye, 3)
+    core = ndimage.binary_erosion(np.abs(near - ground) > 0.5 * abs(thing.level**0.5 - ground), iterations=4)
+    if not core.any():
+        return thing
+    level = float(np.median(eye[core]))
+    gap = abs(level - ground)
+    spread = 1.4826 * float(np.median(np.abs(eye[core] - level)))
+    mask = (near - ground) * np.sign(level - ground) > max(0.5 * gap, min(CUT * gap, gap - 4.0 * spread))
+    pieces, count = ndimage.label(ndimage.binary_opening(mask))
+    if not count:
+        return thing
+    full = np.zeros(even.shape, dtype=np.int32)
+    full[rows, columns] = pieces == 1 + int(np.argmax(np.bincount(pieces.ravel())[1:]))
+    cut = outlined(even, full, 1, ndimage.find_objects(full)[0], thing.surround)
+    return thing if cut is None or cut.area_px < 0.6 * thing.area_px else cut
 
 
 def quad_of(thing: Coarse) -> Quad | None:
