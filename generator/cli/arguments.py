@@ -260,6 +260,7 @@ def _add_schema(commands: _Commands) -> None:
     )
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
     p.add_argument("--printer", action="store_true", help="the schema of a printer's settings file instead")
+    p.add_argument("--readings", action="store_true", help="the schema of a file of caliper readings instead")
     p.add_argument("--checks", action="store_true", help="the page on all checks in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
     _voice(p)

@@ -17,6 +17,7 @@ from generator.base.fields import REQUIRED, Kind, Kinds, Spec
 from generator.base.figures import Figure
 from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
+from generator.recipe.model_caliper import CaliperFile
 from generator.recipe.model_printer import Printer
 from generator.recipe.outline_keys import OutlineKeys
 from generator.recipe.plain import degrees
@@ -25,6 +26,7 @@ from generator.recipe.wording import bounds_text
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 SCHEMA_ID: Final = "urn:coverplate:recipe"
 PRINTER_SCHEMA_ID: Final = "urn:coverplate:printer"
+READINGS_SCHEMA_ID: Final = "urn:coverplate:readings"
 MEMBER_NAMES: Final = "^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$"
 PARAMETER_NAMES: Final = "^[A-Za-z_][A-Za-z0-9_]{0,63}$"
 _NUMBERS: Final = (Kind.LENGTH, Kind.ANGLE, Kind.NUMBER, Kind.COUNT)
@@ -51,14 +53,26 @@ def recipe_schema(kinds: Kinds) -> Schema:
 
 def printer_schema() -> Schema:
     """Return the JSON Schema of a printer's settings file."""
-    records = [r for r in records_below([Printer]) if r is not Printer]
+    return _alone(Printer, PRINTER_SCHEMA_ID, "coverplate printer")
+
+
+def readings_schema() -> Schema:
+    """Return the JSON Schema of a file of caliper readings."""
+    made = _alone(CaliperFile, READINGS_SCHEMA_ID, "coverplate caliper readings")
+    members = {_name(r, whole=True): _whole_record(r) for r in records_below([CaliperFile]) if r is not CaliperFile}
+    return {**made, **_required(CaliperFile), "$defs": {**made["$defs"], **members}}
+
+
+def _alone(record: type, name: str, title: str) -> Schema:
+    """Return the JSON Schema of a file that is one record and stands beside recipes."""
+    records = [r for r in records_below([record]) if r is not record]
     return {
         "$schema": DIALECT,
-        "$id": PRINTER_SCHEMA_ID,
-        "title": "coverplate printer",
-        "description": first_sentence(Printer.__doc__),
+        "$id": name,
+        "title": title,
+        "description": first_sentence(record.__doc__),
         "type": "object",
-        "properties": _properties(Printer),
+        "properties": _properties(record),
         "additionalProperties": False,
         "$defs": {_name(r): {**_record(r), **_required(r)} for r in records},
     }

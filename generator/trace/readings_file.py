@@ -52,7 +52,7 @@ def read_caliper(path: str, *, opener: Opener = read_bytes) -> Caliper:
     unit = units.text if isinstance(units, Scalar) and units.text in ("mm", "inch") else "mm"
     context = Context({}, read_parameters(None, unit, mistakes), unit, mistakes, "")
     file = read_record(context, CaliperFile, root, "", root.place)
-    if isinstance(file, CaliperFile):
+    if isinstance(file, CaliperFile) and isinstance(root.get("readings"), ListNode):
         places = _places(root)
         for i, reading in enumerate(file.readings):
             _judge(mistakes, reading, places[i], f"readings[{i}]")
