@@ -14,6 +14,8 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT)]
 
 from generator.api import build  # noqa: E402
+from generator.build.caliper_files import caliper_files  # noqa: E402
+from generator.build.footprint_files import trace_files  # noqa: E402
 
 PICTURES = ROOT / "docs" / "pictures"
 README = ROOT / "README.md"
@@ -60,6 +62,22 @@ def pictures() -> None:
     )
 
 
+def traces() -> None:
+    """Trace a scan of the corpus; keep its overlay and the caliper sheet made for it."""
+    scan = ROOT / "tests" / "data" / "scans" / "s03-hinge-leaf-300-black-lid"
+    with TemporaryDirectory() as folder:
+        image, readings = str(scan / "image.jpg"), str(scan / "caliper.yaml")
+        trace_files([image], readings=readings, name="hinge-leaf", out=folder)
+        caliper_files(f"{folder}/hinge-leaf.footprint.yaml", out=folder)
+        for made, kept, wide in (("overlay", "traced-overlay", 1000), ("caliper", "caliper-sheet", 760)):
+            picture = Image.open(Path(folder) / f"hinge-leaf.{made}.png").convert("RGB")
+            small = picture.resize((wide, round(picture.height * wide / picture.width)), Image.Resampling.LANCZOS)
+            small.quantize(128, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(
+                PICTURES / f"{kept}.png", optimize=True
+            )
+
+
 if __name__ == "__main__":
     recipes_shown()
     pictures()
+    traces()
