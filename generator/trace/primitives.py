@@ -83,7 +83,7 @@ def geometric_circle(points: Floats, weights: Floats | None = None) -> Circle:
         return float((w * (np.hypot(points[:, 0] - at[0], points[:, 1] - at[1]) - at[2]) ** 2).sum())
 
     now = cost(x)
-    for _ in range(200):
+    for _ in range(100):
         d = points - x[:2]
         length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-12)
         jacobian = np.column_stack([-d / length[:, None], -np.ones(len(d))])
@@ -91,15 +91,13 @@ def geometric_circle(points: Floats, weights: Floats | None = None) -> Circle:
         right = -jacobian.T @ (w * (length - x[2]))
         step = np.linalg.solve(normal + damping * np.diag(np.diag(normal) + 1e-15), right)
         tried = cost(x + step)
+        done = float(np.abs(step).max()) < 1e-10 * max(abs(float(x[2])), 1.0)
         if tried <= now:
-            x, damping = x + step, max(damping / 10.0, 1e-12)
-            if now - tried <= 1e-15 * now and np.abs(step).max() < 1e-10 * max(abs(x[2]), 1.0):
-                break
-            now = tried
-        else:
+            x, now, damping = x + step, tried, max(damping / 10.0, 1e-12)
+        elif not done:
             damping *= 10.0
-            if damping > 1e12:
-                break
+        if done or damping > 1e12:
+            break
     return Circle(float(x[0]), float(x[1]), abs(float(x[2])))
 
 
