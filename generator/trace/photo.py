@@ -42,6 +42,9 @@ ROUND_MM: Final = 0.8
 LEAST_SIGMA_PX: Final = 0.02
 LOW_SD_MM: Final = 0.02
 """By how much more edges on the table may be seen too far out than edges above it: shadow, walls."""
+FOOT_SD: Final = 0.15
+"""Height of what is seen as the wall's foot, as a share of the thickness: the lower edge is broken, light creeps under
+it."""
 THICKNESS_SD_MM: Final = 0.02
 KNOWN: Final = Known(scale=0.0003, skew=0.0002, aspect=0.0002, outside_mm=0.025, alike_mm=0.006, uneven_mm=0.003)
 """The camera's own unknowns are fitted with the part; the affine rest is what a lens has beyond one radial term."""
@@ -118,6 +121,7 @@ class SeenByCamera(Seen):
         at = camera.meets(points, z)
         modes = [other.meets(points, z) - at for other in self.stand.varied()]
         modes.append(camera.meets(points, np.where(away > 0.0, t + THICKNESS_SD_MM, 0.0)) - at)
+        modes.append(camera.meets(points, np.where(away > 0.0, t, FOOT_SD * t)) - at)
         modes.append(np.where(away > 0.0, 0.0, LOW_SD_MM)[:, None] * normal)
         return _Lain(at, normal, size, np.stack(modes, axis=2))
 
