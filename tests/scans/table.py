@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import json
 import os
 import resource
 import shutil
@@ -17,12 +18,15 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
+
+import numpy as np
 
 from tests.scans.scan_cases import AT_DAMAGE, TARGETS, Case, corpus, simulated
 from tests.scans.scan_relations import Kept, axes_kept, common_centres, tangent_joins
-from tests.scans.scorer import Score, Traced, read_dxf, score
+from tests.scans.scorer import Doubt, Score, Traced, read_dxf, score
 
 ROOT = Path(__file__).parents[2]
 Tracer = Callable[[Case], Traced]
@@ -59,7 +63,29 @@ def by_command(case: Case) -> Traced:
         if done.returncode or not made:
             said = (done.stderr or done.stdout).strip().splitlines()
             raise ValueError(said[-1] if said else f"exit code {done.returncode}, no footprint")
-        return read_dxf(made[0])
+        traced = read_dxf(made[0])
+        told = sorted(folder.rglob("*.trace.json"))
+        return with_doubts(traced, json.loads(told[0].read_text(encoding="utf-8"))) if told else traced
+
+
+def with_doubts(traced: Traced, figures: dict[str, Any]) -> Traced:
+    """What the figures say of every arc and circle beside the edges of the DXF, which stand in the same order."""
+    by_number = {f["number"]: f for f in figures["features"]}
+    edges = [n for loop in (figures["outline"]["numbers"], *figures["openings"]) for n in loop]
+    if len(edges) != len(traced.edges) or len(figures["holes"]) != len(traced.circles):
+        return traced
+    return replace(
+        traced,
+        edge_doubts=[_doubt(by_number[n]) for n in edges],
+        circle_doubts=[_doubt(by_number[n]) for n in figures["holes"]],
+    )
+
+
+def _doubt(feature: dict[str, Any]) -> Doubt | None:
+    if feature["kind"] == "line":
+        return None
+    # a centre that symmetry pins down in one direction has no spread there: a micrometre of rounding instead
+    return Doubt(feature["radius_uncertainty_95"], np.array(feature["centre_covariance"]) + 1e-6 * np.eye(2))
 
 
 def _environment() -> dict[str, str]:
