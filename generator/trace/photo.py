@@ -37,8 +37,9 @@ WORST_MM: Final = 0.020
 """A rectangle whose sides fit worse is no reference (root mean square; those that fit reach 0.003 to 0.007)."""
 ALIKE_MM: Final = 0.12
 """A quadrilateral whose sides fit worse than this is another thing; between the two it is a reference that is hurt."""
-ROUND_MM: Final = 0.8
-"""By how much the radius of a reference's corners may differ."""
+ROUND_MM: Final = 0.4
+ROUND_PX: Final = 2.5
+"""By how much the outline may pass a corner of the sides nearer or farther than a reference's: wear, and blur."""
 LEAST_SIGMA_PX: Final = 0.02
 LOW_SD_MM: Final = 0.02
 """By how much more edges on the table may be seen too far out than edges above it: shadow, walls."""
@@ -254,7 +255,7 @@ def _stand(picture: Picture, even: NDArray[np.float32], quad: Quad, shape: Shape
         stand = stand_from(sides, start, heading, shape, focal, middle)
         if best is None or stand.rms_mm < best.rms_mm:
             best = stand
-    if best is None or best.rms_mm > ALIKE_MM or not _round_as(best, loop.points, shape):
+    if best is None or best.rms_mm > ALIKE_MM or not _round_as(best, loop.points, shape, size):
         return None
     return best
 
@@ -287,15 +288,16 @@ def _sides_of(points: Floats, corners: Floats) -> NDArray[np.int64]:
     return of
 
 
-def _round_as(stand: Stand, points: Floats, shape: Shape) -> bool:
+def _round_as(stand: Stand, points: Floats, shape: Shape, mm_per_px: float) -> bool:
     """Tell whether at least three corners are as round as the reference's: how near the outline comes to them."""
     at = stand.camera.meets(points, shape.height_mm)
     c, s = np.cos(stand.heading), np.sin(stand.heading)
     own = np.abs(at @ np.array([[c, -s], [s, c]]))
     quarter = (at @ np.array([[c, -s], [s, c]]) > 0.0) @ np.array([1, 2])
     near = np.hypot(own[:, 0] - shape.long_mm / 2.0, own[:, 1] - shape.short_mm / 2.0)
-    radii = np.array([near[quarter == q].min(initial=99.0) for q in range(4)]) / (2.0**0.5 - 1.0)
-    return int((np.abs(radii - shape.corner_mm) < ROUND_MM + 0.5).sum()) >= 3
+    gaps = np.array([near[quarter == q].min(initial=99.0) for q in range(4)])
+    wanted = (2.0**0.5 - 1.0) * shape.corner_mm
+    return int((np.abs(gaps - wanted) < ROUND_MM + ROUND_PX * mm_per_px).sum()) >= 3
 
 
 def _chosen(picture: Picture, things: Sequence[Coarse], part: int, shape: Shape) -> Coarse:
