@@ -14,9 +14,9 @@ from generator.base.frozen_record import frozen_record
 from generator.trace.bundle import costs, fit
 from generator.trace.layout import Layout
 from generator.trace.primitives import Primitive
-from generator.trace.proposals import IN_ORDER
+from generator.trace.proposals import IN_ORDER, Proposals
 from generator.trace.reading_equations import Joint
-from generator.trace.relations import MIRROR, Relation, surprise
+from generator.trace.relations import Relation, surprise
 from generator.trace.slips import Slip
 from generator.trace.symmetry import symmetry_axes
 from generator.trace.unknowns import Fit, Known, Measured, Model
@@ -89,12 +89,12 @@ def relate(
     kept: list[Relation] = []
     dropped: list[tuple[Relation, float]] = []
     for proposals in IN_ORDER:
-        proposed = [r for r in proposals(layout, found, axes) if not wishes.forbids(r)]
-        likely = [r for r in proposed if wishes.demands(r) or surprise(r, found.x, found.covariance) < LIKELY]
+        likely = _likely(proposals, layout, found, axes, wishes)
         if proposals is IN_ORDER[-1]:
             likely += wishes.missing(model, [*kept, *likely])
         if not likely:
             continue
+        wishes.demand_near(likely, found.x)
         kept += likely
         measured = readings(layout, found.x)
         while True:
@@ -104,11 +104,11 @@ def relate(
             prices = costs(model, layout.points, tried, groups, known=known, readings=measured)
             dear = [-1.0 if wishes.demands(r) else p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
             dearest = int(np.argmax(dear))
-            if not tried.holds and likely[0].kind == MIRROR:
-                last = max(r.axis for r in kept)
+            last = max(r.axis for r in kept)
+            if not tried.holds and last >= 0:
                 dropped += [(r, float("inf")) for r in kept if r.axis == last]
                 kept = [r for r in kept if r.axis != last]
-                if last < 0 or not kept:
+                if not kept:
                     break
                 continue
             if dear[dearest] <= DEAREST and tried.holds:
@@ -121,6 +121,7 @@ def relate(
             del kept[dearest]
             if not kept:
                 break
+    wishes.demand_kept(dropped)
     equations = [e for r in kept for e in r.equations]
     measured = readings(layout, found.x)
     found = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
@@ -131,6 +132,14 @@ def relate(
         for loop in layout.joints
     )
     return Solved(layout, found, tuple(kept), tuple(prices), tuple(dropped), joints, slips)
+
+
+def _likely(
+    proposals: Proposals, layout: Layout, found: Fit, axes: Sequence[tuple[float, float]], wishes: Wishes
+) -> list[Relation]:
+    """Return the proposed relations that the fit makes likely, and those that a person demands."""
+    proposed = [r for r in proposals(layout, found, axes) if not wishes.forbids(r)]
+    return [r for r in proposed if wishes.demands(r) or surprise(r, found.x, found.covariance) < LIKELY]
 
 
 def _widened(model: Model, x: Floats, axes: Sequence[tuple[float, float]]) -> Floats:

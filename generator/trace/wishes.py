@@ -7,8 +7,12 @@ from collections.abc import Iterable
 from math import pi
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.trace.equations import linearised
 from generator.trace.primitives import LINE
 from generator.trace.relations import (
     CONCENTRIC,
@@ -27,6 +31,11 @@ from generator.trace.relations import (
 )
 from generator.trace.unknowns import Model
 
+Floats = NDArray[np.float64]
+
+FAR_MM: Final = 1.0
+FAR_RAD: Final = 0.1
+"""What is farther than this from a relation cannot be bent to it."""
 KINDS: Final = (TANGENT, CONCENTRIC, EQUAL, PARALLEL, SQUARE, IN_LINE, MIRROR)
 
 
@@ -49,6 +58,27 @@ class Wishes:
     def demands(self, relation: Relation) -> bool:
         """Tell whether a relation must hold."""
         return relation.name in self.demanded
+
+    def demand_near(self, relations: Iterable[Relation], x: Floats) -> None:
+        """Refuse demanded relations that are far from what was seen.
+
+        Raises: GeometryError: names the first of them.
+        """
+        for r in relations:
+            off = float(np.abs(linearised(r.equations, x)[0]).max()) if self.demands(r) else 0.0
+            turn = r.kind in (PARALLEL, SQUARE)
+            if off > (FAR_RAD if turn else FAR_MM):
+                told = f"{np.degrees(off):.0f}°" if turn else f"{off:.1f} mm"
+                raise GeometryError(f"`{r.name}` is demanded, but what was seen is {told} off it")
+
+    def demand_kept(self, dropped: Iterable[tuple[Relation, float]]) -> None:
+        """Refuse if a demanded relation had to be dropped.
+
+        Raises: GeometryError: names the first of them.
+        """
+        for r, _ in dropped:
+            if self.demands(r):
+                raise GeometryError(f"`{r.name}` is demanded, but cannot hold")
 
     def missing(self, model: Model, proposed: Iterable[Relation]) -> list[Relation]:
         """Return the demanded relations that nobody proposed.
