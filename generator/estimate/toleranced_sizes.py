@@ -34,7 +34,7 @@ def _sizes(recipe: Recipe, plan: Plan) -> Iterator[Toleranced]:
         elif c.kind is Kind.DEPTH:
             z = part.thickness_mm if c.face is Face.TOP else 0.0
             floor = level(z - c.nominal_mm if c.face is Face.TOP else c.nominal_mm)
-            yield _size(c, (c.place,), from_z=z, to_z=floor)
+            yield _size(c, _axes(c, part) if c.count > 1 else (c.place,), from_z=z, to_z=floor)
 
 
 def _size(

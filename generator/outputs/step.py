@@ -71,7 +71,8 @@ def _prove_sizes(solids: Solids, file: str, data: bytes, parts: Sequence[Part]) 
 
 def _size_gap(wanted: Toleranced, found: ReadSize) -> float:
     """Return how far a size read back is off, mm; infinite for another sort of size, or one that has lost its faces."""
-    if wanted.is_diameter != found.is_diameter or found.faces < (len(wanted.places) if wanted.is_diameter else 2):
+    least = len(wanted.places) + (not wanted.is_diameter)
+    if wanted.is_diameter != found.is_diameter or found.faces < least:
         return inf
     pairs = ((wanted.nominal_mm, found.nominal_mm), (abs(wanted.lower_mm), found.lower_mm))
     return max(abs(a - b) for a, b in (*pairs, (abs(wanted.upper_mm), found.upper_mm)))

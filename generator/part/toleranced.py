@@ -19,7 +19,7 @@ class Toleranced:
         is_diameter: whether it is a diameter of upright cylinders, or a distance.
         nominal_mm: as planned.
         lower_mm, upper_mm: limits as deviations from nominal, with their signs.
-        places: axes of the cylinders, or where the distance is measured; seen from the top, mm.
+        places: axes of the cylinders, or all places where the distance is measured; seen from the top, mm.
         from_z_mm, to_z_mm: heights of the two faces of a distance, the face that it is measured from first.
     """
 

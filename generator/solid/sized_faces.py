@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import hypot, inf
 
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -26,7 +27,7 @@ SAME_MM = 1e-4
 
 @frozen_record(eq=False)
 class SizedFaces:
-    """A size and its faces: of a diameter all cylinders, of a distance one face at either end."""
+    """A size and its faces: of a diameter all cylinders, of a distance those at either end, one at each place."""
 
     size: Toleranced
     first: tuple[TopoDS_Face, ...]
@@ -46,10 +47,10 @@ def _sized(faces: Sequence[TopoDS_Face], size: Toleranced) -> SizedFaces | None:
     if size.is_diameter:
         round_ones = [f for place in size.places for f in faces if _is_hole(f, place, size.nominal_mm / 2.0)]
         return SizedFaces(size, tuple(round_ones)) if round_ones else None
-    ends = [_level(faces, z, size.places[0]) for z in (size.from_z_mm, size.to_z_mm)]
-    if ends[0] is None or ends[1] is None:
+    first, second = (_levels(faces, z, size.places) for z in (size.from_z_mm, size.to_z_mm))
+    if not first or not second:
         return None
-    return SizedFaces(size, (ends[0],), (ends[1],))
+    return SizedFaces(replace(size, places=tuple(second)), tuple(first.values()), tuple(second.values()))
 
 
 def _faces(shape: TopoDS_Shape) -> Iterator[TopoDS_Face]:
@@ -68,6 +69,16 @@ def _is_hole(face: TopoDS_Face, place: Point, radius_mm: float) -> bool:
     at = cylinder.Location()
     near = hypot(at.X() - place.x, at.Y() - place.y) <= SAME_MM and abs(cylinder.Radius() - radius_mm) <= SAME_MM
     return near and face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+
+
+def _levels(faces: Sequence[TopoDS_Face], z_mm: float, places: Sequence[Point]) -> dict[Point, TopoDS_Face]:
+    """Return the level faces at a height by the place where each is; a face that places share by the first of them."""
+    out: dict[Point, TopoDS_Face] = {}
+    for place in places:
+        face = _level(faces, z_mm, place)
+        if face is not None and not any(face.IsSame(other) for other in out.values()):
+            out[place] = face
+    return out
 
 
 def _level(faces: Sequence[TopoDS_Face], z_mm: float, place: Point) -> TopoDS_Face | None:

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -107,9 +108,27 @@ def test_every_size_has_its_value_signed_limits_and_faces(name):
                 assert axes == {(round(p.x, 4), round(p.y, 4)) for p in s.places}
             else:
                 assert f["kind"] == "DIMENSIONAL_LOCATION"
-                ((k0, p0, _),), ((k1, p1, _),) = f["faces"]
-                assert (k0, k1) == ("PLANE", "PLANE")
-                assert abs(p1[2] - p0[2]) == pytest.approx(s.nominal_mm, abs=1e-9)
+                first, second = f["faces"]
+                assert {kind for kind, _, _ in (*first, *second)} == {"PLANE"}
+                for (_, p0, _), (_, p1, _) in product(first, second):
+                    assert abs(p1[2] - p0[2]) == pytest.approx(s.nominal_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize(("name", "seats"), [("gate-latch", 2), ("garden-tap", 3), ("well-pump", 6)])
+def test_depth_of_seats_belongs_to_the_floors_of_all(name, seats):
+    """The floor of a counterbore is a face of its own: as many as the recipe has bolts. The kernel's reader links the
+    same."""
+    plan, sizes, side = made(name)
+    data = side.part_step(plan.cover)
+    (depth,) = (s for s in sizes if s.what == "seats, depth")
+    step = parse(data)
+    aspects = {string(t[1]): k for k, (kind, t) in step.entities.items() if kind == "COMPOSITE_SHAPE_ASPECT"
+               and string(t[3]) == "seats, depth"}  # fmt: skip
+    floors = faces_of(step, aspects[str(depth.number)])
+    assert len(set(floors)) == len(floors) == seats
+    assert all(p[2] == pytest.approx(depth.to_z_mm, abs=1e-6) for _, p, _ in (surface(step, f) for f in floors))
+    at = [s.number for s in side.sizes(plan.cover)].index(depth.number)
+    assert side.read_sizes(data)[at].faces == seats + 1  # and the top face
 
 
 def test_thickness_holes_and_depths_are_all_carried():
@@ -140,7 +159,7 @@ def test_the_kernel_reads_the_same_sizes(name):
         for g, s in zip(got, own, strict=True):
             wanted = (s.nominal_mm, abs(s.lower_mm), abs(s.upper_mm))
             assert (g.nominal_mm, g.lower_mm, g.upper_mm) == pytest.approx(wanted, abs=1e-9)
-            assert g.faces >= (len(s.places) if s.is_diameter else 2)
+            assert g.faces >= (len(s.places) if s.is_diameter else 1 + len(s.places))
     assert len(side.read_sizes(side.assembly_step())) == len(sizes)
 
 
