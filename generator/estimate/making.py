@@ -13,6 +13,7 @@ from generator.estimate.assumed_mills import LARGEST_ASSUMED_MM, assumed_cuts
 from generator.estimate.operations import Operation, operations
 from generator.estimate.times import Cutting, Minutes, cutting_of, kind_of_part, minutes_of
 from generator.outline.measure import bounds
+from generator.part.heights import level
 from generator.part.layers import layers
 from generator.part.mass import mass_g
 from generator.part.part import Part, Plan
@@ -28,7 +29,7 @@ SHEET_MARGIN_MM: Final = 5.0
 SHEET_FRAME_MM: Final = 8.0
 """So much of the sheet stays outside the cutter that goes round the insert, for clamps to lie on (our own choice)."""
 WHOLE_MM: Final = 1.0
-"""Pieces of stock are sawn to whole millimetres (chosen)."""
+"""Pieces of sheet for inserts are sawn to whole millimetres (chosen); the cover's blank is as its files have it."""
 
 
 @frozen_record
@@ -38,7 +39,7 @@ class Piece:
     Attributes:
         part: what is made of it.
         material: its designation.
-        size_mm: length, width and thickness; whole millimetres in the plane.
+        size_mm: length, width and thickness; of an insert's sheet whole millimetres in the plane.
         mass_g: of the piece.
         part_mass_g: of the finished part.
         price: None where no price is given.
@@ -155,10 +156,12 @@ def _piece(recipe: Recipe, plan: Plan, part: Part) -> Piece:
 
 def piece_size(plan: Plan, part: Part) -> tuple[float, float, float]:
     """Return length, width and thickness of the piece of stock that a part is made of, mm."""
-    is_cover = part.name == "cover"
-    box, margin = (bounds(plan.blank.region), 0.0) if is_cover else (bounds(part.profile), _sheet_margin(plan, part))
+    if part.name == "cover":
+        blank = bounds(plan.blank.region)
+        return level(blank.width_mm), level(blank.height_mm), plan.blank.thickness_mm
+    box, margin = bounds(part.profile), _sheet_margin(plan, part)
     x, y = (ceil((side + 2.0 * margin) / WHOLE_MM - 1e-9) * WHOLE_MM for side in (box.width_mm, box.height_mm))
-    return x, y, plan.blank.thickness_mm if is_cover else part.thickness_mm
+    return x, y, part.thickness_mm
 
 
 def _sheet_margin(plan: Plan, part: Part) -> float:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import pytest
 
+from generator.estimate.making import piece_size
 from generator.estimate.parts_list import PartsRow, parts_list
+from generator.paper.setup.subject import subjects
+from generator.part.relation import box_of
 from tests.estimate.inspection_samples import RECIPES, checked
 
 
@@ -102,6 +106,21 @@ def test_an_insert_that_is_pressed_in_takes_no_adhesive():
 def test_bolts_without_a_thread_are_told_by_their_hole():
     row = one(of("canoe-yoke"), "bolt")
     assert (row.quantity, row.designation, row.size) == ("4", "", "for holes of 0.2656 in")
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_cover_is_sawn_from_the_blank_of_setup_sheets_and_layers(name):
+    """The three are read by different people, and the vice is set to what was sawn."""
+    made = checked(name)
+    plan = made.plan
+    for subject in subjects(made.reading.recipe, plan, made.layers, (), (), {}):
+        if subject.is_cover:
+            box = box_of(subject.stock)
+            told = subject.unit.length(box.width_mm, box.height_mm, subject.thickness_mm)
+            assert one(of(name), "blank for the cover").size == told
+    x, y, _ = piece_size(plan, plan.cover)
+    outline = np.array([(v.x, v.y) for c in plan.blank.region for v in c.vertices])
+    assert (x, y) == pytest.approx(np.ptp(outline, axis=0), abs=1e-6)
 
 
 def test_a_measured_plate_is_sawn_as_it_is():
