@@ -10,6 +10,7 @@ import numpy as np
 from generator.trace.advice import direction_words, width_row
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Footprint
+from generator.trace.photo import SeenByCamera
 from generator.trace.readings import BETWEEN_HOLES, DIAMETER, OVER_HOLES, THICKNESS, WIDTH
 from generator.trace.slips import UNCONTROLLED, control
 from generator.trace.tracing import Traced
@@ -63,11 +64,15 @@ def _lengths(traced: Traced, footprint: Footprint) -> list[str]:
     off, turn, share, reach = worst
     if off < LEAST_MM:
         return []
-    again = ", or scan the part again turned by a quarter" if len(traced.seen) == 1 else ""
+    again = ", or scan the part again turned by a quarter" if len(traced.seen) == 1 and not _by_camera(traced) else ""
     return [
         f"lengths {direction_words(turn)} are the least known, to ±{100.0 * share:.2f} % (±{off:.2f} mm over "
         f"{reach:.0f} mm): take a reading along there{again}"
     ]
+
+
+def _by_camera(traced: Traced) -> bool:
+    return isinstance(traced.seen[0], SeenByCamera)
 
 
 def _edges(traced: Traced) -> list[str]:
@@ -84,5 +89,6 @@ def _edges(traced: Traced) -> list[str]:
     if edges > EDGE_MM and WIDTH not in kinds:
         out.append(f"no width was read over the outline: it may lie {edges:.2f} mm farther out or in all round")
     if not kinds - {THICKNESS}:
-        out.append("nothing was read: all lengths hang on what the scanner says of its own scale")
+        told = "the reference in the photo" if _by_camera(traced) else "what the scanner says of its own scale"
+        out.append(f"nothing was read: all lengths hang on {told}")
     return out

@@ -49,7 +49,8 @@ def _lines(account: Account) -> Iterator[str]:
     )
     yield from _section("Distances", distance_lines(account))
     yield from _section("Readings", reading_lines(account))
-    yield from _section("Scanner", list(_scanner(account)))
+    if account.reference == "scan":
+        yield from _section("Scanner", list(_scanner(account)))
     yield from _table("Relations that hold, with the misfit that each costs", relation_lines(account))
     yield from _table("Relations that were given up", dropped_lines(account))
     yield ""
