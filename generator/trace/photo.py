@@ -85,9 +85,8 @@ class SeenByCamera(Seen):
         shape: the reference.
         quad: its sides in the picture.
         stand: the camera as the reference tells it.
-        camera: as reference, part and readings together tell it.
+        camera: the same, at its likeliest.
         thickness: of the part, mm.
-        modes: how far each unknown of the camera moves the points, by loop, shape (n, 2, m).
     """
 
     shape: Shape
