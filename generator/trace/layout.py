@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.primitives import CIRCLE, Primitive
+from generator.trace.primitives import CIRCLE, LINE, Primitive
 from generator.trace.reading_equations import Joint
 from generator.trace.runs import Loop, Row, joints_of, loop_of
 from generator.trace.unknowns import Model, Points, straightened
@@ -87,7 +87,11 @@ def without(layout: Layout, joint: Joint) -> Layout:
         loops.append(tuple(Joint(number(j.before), number(j.after), j.near, j.touching) for j in joints))
     p = layout.points
     of = np.array([number(int(i)) for i in p.of])
-    middles = np.delete(layout.middles, gone, axis=0)
+    middles = layout.middles.copy()
+    if layout.model.primitives[kept].kind == LINE:
+        share = np.bincount(layout.points.of, minlength=len(middles))[[kept, gone]].astype(float)
+        middles[kept] = share @ middles[[kept, gone]] / share.sum()
+    middles = np.delete(middles, gone, axis=0)
     return Layout(
         replace(layout.model, primitives=primitives),
         replace(p, of=of),

@@ -54,6 +54,8 @@ class Relation:
 
 FLOOR_MM: Final = 0.02
 FLOOR_RAD: Final = 0.002
+BESIDE_MM: Final = 4.0
+"""Chips shift the middle of what was seen of a primitive by this much at most."""
 
 
 def _root(v: complex) -> complex:
@@ -212,7 +214,8 @@ def partner(
     for k, q in enumerate(primitives):
         if q.kind != p.kind or q.side != p.side or (q.loop != p.loop and (p.loop == 0 or q.loop == 0)):
             continue
-        if np.hypot(*(middles[k] - image)) > (4.0 if p.kind == LINE else 1.5):
+        beside = float(np.hypot(*(middles[k] - image)))
+        if beside > BESIDE_MM:
             continue
         if p.kind == LINE:
             turned = 2.0 * angle + pi - p.values[0]
@@ -222,6 +225,7 @@ def partner(
             away = c * p.values[0] + s * p.values[1] - distance
             off = float(np.hypot(q.values[0] - p.values[0] + 2 * away * c, q.values[1] - p.values[1] + 2 * away * s))
             off += abs(q.values[2] - p.values[2])
-        if off < reach and (best is None or off < best[0]):
-            best = (float(off), k)
+        # of parts of one line or circle the one whose middle is nearest
+        if off < reach and (best is None or off + 0.1 * beside < best[0]):
+            best = (float(off) + 0.1 * beside, k)
     return None if best is None else best[1]

@@ -23,7 +23,7 @@ from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
-ONE_MM: Final = 0.03
+ONE_MM: Final = 0.06
 """Points of one half lie this near to the other half, if both are one line or arc."""
 
 
