@@ -213,6 +213,7 @@ class Plan:
         held: one sentence on what holds the cover at its last cut; empty where the recipe does not say.
         tabs: bridges in the cut round the cover, where the recipe says their directions.
         clamps: on the blank.
+        notches: openings that run out over the cover's edge; what they take is part of its outline, no feature of it.
     """
 
     name: str
@@ -233,6 +234,7 @@ class Plan:
     held: str = ""
     tabs: tuple[Tab, ...] = ()
     clamps: tuple[Clamp, ...] = ()
+    notches: tuple[Feature, ...] = ()
 
     @property
     def parts(self) -> tuple[Part, ...]:

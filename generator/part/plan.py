@@ -47,13 +47,14 @@ def make_plan(recipe: Recipe, *, files: Files) -> Plan:
     drawn = draw_all(recipe, rims_of(bolts, seats), files, mistakes)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     profile, notching = _notched(drawn, mistakes)
+    openings = tuple(_openings(drawn, heights))
     flip = flip_axis(recipe, drawn.outer)
     blank = blank_of(recipe, drawn.outer, heights.thickness_mm, dowel_points(recipe, drawn.outer, flip, mistakes))
     features = (
         _bottom_pocket(recipe, drawn.pocket),
         *_bolt_holes(bolts, heights),
         *seats,
-        *_openings(drawn, notching, heights),
+        *(f for f in openings if f.name not in notching),
         *pockets,
         *engraving_features(recipe, drawn.engravings, heights, mistakes),
         *_dowels_inside(recipe, blank, heights),
@@ -63,7 +64,8 @@ def make_plan(recipe: Recipe, *, files: Files) -> Plan:
     if mistakes:
         raise RecipeError(mistakes)
     cover = _cover(recipe, heights, profile, features)
-    return _plan(recipe, drawn, cover, inserts, bolts, blank, flip)
+    notches = tuple(f for f in openings if f.name in notching)
+    return replace(_plan(recipe, drawn, cover, inserts, bolts, blank, flip), notches=notches)
 
 
 def _inserts(recipe: Recipe, drawn: Drawn, features: tuple[Feature, ...], mistakes: list[Mistake]) -> tuple[Part, ...]:
@@ -124,12 +126,12 @@ def _plan(
 
 
 def _notched(drawn: Drawn, mistakes: list[Mistake]) -> tuple[Region, frozenset[str]]:
-    """Return the cover's outline and the names of the openings that notch it."""
+    """Return the cover's outline and the names of the features that would notch it."""
     profile, notching = notched(drawn.outer, drawn.openings)
     if not profile:
         found = "openings that take the whole cover away"
         mistakes.append(mistake("original.openings", found, "openings that leave a cover", "make them smaller"))
-    return profile, notching
+    return profile, frozenset(f"opening-{name}" for name in notching)
 
 
 def _bottom_pocket(recipe: Recipe, pocket: Region) -> Feature:
@@ -159,12 +161,11 @@ def _seats(recipe: Recipe, bolts: tuple[Bolt, ...], heights: Heights, mistakes: 
     return tuple(out)
 
 
-def _openings(drawn: Drawn, notching: frozenset[str], heights: Heights) -> Iterator[Feature]:
-    """Yield a through cut for every opening that does not notch the outline."""
+def _openings(drawn: Drawn, heights: Heights) -> Iterator[Feature]:
+    """Yield a through cut for every opening."""
     for name, region in drawn.openings:
-        if name not in notching:
-            path = f"original.openings.{name}"
-            yield Feature(f"opening-{name}", "openings", Face.TOP, region, 0.0, heights.thickness_mm, path=path)
+        path = f"original.openings.{name}"
+        yield Feature(f"opening-{name}", "openings", Face.TOP, region, 0.0, heights.thickness_mm, path=path)
 
 
 def _inlay_pockets(recipe: Recipe, drawn: Drawn, heights: Heights, mistakes: list[Mistake]) -> tuple[Feature, ...]:

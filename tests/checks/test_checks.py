@@ -15,6 +15,7 @@ import cases_fit
 import cases_flip
 import cases_inlays
 import cases_metals
+import cases_pocket
 import cases_shop
 import pytest
 from harness import ALWAYS_SAID, FORBIDS, NOTES, WARNS, Case
@@ -213,6 +214,7 @@ THEMES: tuple[ModuleType, ...] = (
     cases_shop,
     cases_fit,
     cases_metals,
+    cases_pocket,
     cases_bolts,
 )
 """Modules with the cases of one theme each, as ``CASES``."""

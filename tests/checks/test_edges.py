@@ -11,6 +11,7 @@ import edges_fit
 import edges_flip
 import edges_inlays
 import edges_metals
+import edges_pocket
 import edges_seats
 import edges_shop
 import pytest
@@ -21,7 +22,8 @@ from generator.checks import CHECKS
 
 OWN = (edges_artwork, edges_dowels, edges_seats)
 """Edges of checks whose spoiled recipes stand in ``test_checks.py``."""
-THEMES = (edges_bolts, edges_cover, edges_cutting, edges_flip, edges_shop, edges_fit, edges_inlays, edges_metals, *OWN)
+THEMES = (edges_bolts, edges_cover, edges_cutting, edges_flip, edges_shop, edges_fit, edges_inlays, edges_metals,
+          edges_pocket, *OWN)  # fmt: skip
 EDGES: tuple[Edge, ...] = tuple(e for theme in THEMES for e in theme.EDGES)
 SHARE = 0.01
 

@@ -14,11 +14,13 @@ from generator.checks.cover import (
     opening_in_outer,
     pocket_depth,
     pocket_in_outer,
+    pocket_wall,
     thin_floor,
 )
 
 CHECKS: tuple[Check, ...] = (
     pocket_in_outer.CHECK,
+    pocket_wall.CHECK,
     pocket_depth.CHECK,
     one_piece.CHECK,
     opening_in_outer.CHECK,

@@ -8,12 +8,13 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
-from generator.outline.combine import difference
+from generator.outline.combine import difference, intersection
 from generator.outline.measure import area
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
 from generator.part.nearness import growth_to_cover, sticks_out_at, wall_mm
 from generator.part.part import Plan
+from generator.part.relation import meets
 from generator.recipe.model import Recipe
 
 ID = "pocket-in-outer"
@@ -56,11 +57,14 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 
 def _beside_notches(pocket: Region, outer: Region, plan: Plan, by_mm: float) -> Region:
-    """Return the pocket without the places where an opening runs out over the edge on purpose."""
-    if outer == plan.cover.profile:
-        return pocket
-    notches = difference(outer, plan.cover.profile)
-    return difference(pocket, offset_region(notches, by_mm)) or pocket
+    """Return the pocket without the places where an opening over it runs out over the edge on purpose.
+
+    Openings that run out beside the pocket have a wall to it, which has a check of its own.
+    """
+    over = [f.region for f in plan.notches if meets(pocket, f.region)]
+    for region in over:
+        pocket = difference(pocket, offset_region(intersection(outer, region), by_mm)) or pocket
+    return pocket
 
 
 def _finding(
