@@ -54,7 +54,7 @@ class Relation:
 
 FLOOR_MM: Final = 0.02
 FLOOR_RAD: Final = 0.002
-BESIDE_MM: Final = 4.0
+BESIDE_MM: Final = 6.0
 """Chips shift the middle of what was seen of a primitive by this much at most."""
 
 

@@ -21,8 +21,8 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
 
     They go through the middle of its outline; each is found where the outline lies best upon its image.
     """
-    on = layout.points.of
-    outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
+    # of the first scan alone: the others lie otherwise
+    outline = np.array([p.loop == 0 for p in layout.model.primitives])[layout.points.of] & (layout.points.scan == 0)
     head = found.x
     straight = straightened(head)
     p = layout.points.seen(head)[outline] @ straight.T
@@ -64,8 +64,8 @@ def _covers(primitives: tuple[Primitive, ...], middles: Floats, axis: tuple[floa
 
 def _centroid(layout: Layout, found: Fit) -> Floats:
     """Return the centroid of the polygon through the outline's points, mm."""
-    on = layout.points.of
-    outline = np.array([p.loop == 0 for p in layout.model.primitives])[on]
+    # of the first scan alone: the others lie otherwise
+    outline = np.array([p.loop == 0 for p in layout.model.primitives])[layout.points.of] & (layout.points.scan == 0)
     head = found.x
     straight = straightened(head)
     x, y = (layout.points.seen(head)[outline] @ straight.T).T
