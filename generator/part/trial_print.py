@@ -6,12 +6,17 @@ from dataclasses import replace
 from typing import Final
 
 from generator.outline.offset import offset_region
-from generator.part.part import Part
+from generator.part.part import Feature, Part
 
-__all__ = ["with_wider_holes"]
+__all__ = ["is_widened", "with_wider_holes"]
 
 _RECEIVING: Final = ("bottom-pocket", "bolt-holes", "seats", "openings", "inlay-pocket", "dowel-holes")
 """Beginnings of the layers in whose features something else sits."""
+
+
+def is_widened(feature: Feature) -> bool:
+    """Return True if something else sits in the feature, so that the print's allowance for holes widens it."""
+    return feature.layer.startswith(_RECEIVING)
 
 
 def with_wider_holes(part: Part, by_mm: float) -> Part:
@@ -24,8 +29,5 @@ def with_wider_holes(part: Part, by_mm: float) -> Part:
     """
     if by_mm == 0.0:
         return part
-    features = (
-        replace(f, region=offset_region(f.region, by_mm / 2.0)) if f.layer.startswith(_RECEIVING) else f
-        for f in part.features
-    )
+    features = (replace(f, region=offset_region(f.region, by_mm / 2.0)) if is_widened(f) else f for f in part.features)
     return replace(part, features=tuple(features))

@@ -13,6 +13,7 @@ from generator.recipe.model_bolts import Bolts, Seat
 from generator.recipe.model_inlay import Engraving
 from generator.recipe.model_material import OwnMaterial
 from generator.recipe.model_tools import Tool
+from generator.recipe.model_trial_print import TrialPrint
 
 ONE_SMALL = replace(RECIPE, tools={"fine": Tool(kind="end mill", diameter=0.8)})
 PLACES = ORIGINAL.bolts[0].at
@@ -71,6 +72,11 @@ def rounded(radius: float) -> Recipe:
     return cover(outer=box(80.0, 50.0, round_mm=radius), edge_break=0.0)
 
 
+def printed(allowance: float, recipe: Recipe = RECIPE) -> Recipe:
+    """A trial print whose holes are wider by this."""
+    return replace(recipe, trial_print=TrialPrint(holes=allowance))
+
+
 CASES: tuple[Case, ...] = (
     ("making-estimate", "takes", NOTES, RECIPE),
     ("making-estimate", "long", WARNS, ONE_SMALL),
@@ -107,6 +113,9 @@ CASES: tuple[Case, ...] = (
     ("short-steps", "stutters", NOTES, step(0.004)),
     ("sharp-corners", "catches", NOTES, rounded(0.0)),
     ("sharp-corners", "catches", NOTES, rounded(0.2)),
+    ("trial-print", "walls-eaten", WARNS, printed(5.0)),
+    ("trial-print", "walls-eaten", WARNS, printed(2.5, second_bolt(14.0))),
+    ("trial-print", "walls-eaten", WARNS, printed(0.2, holes(23.0))),
     ("title-block", "no-revision", WARNS, replace(RECIPE, revision=" ")),
     ("sheet-letters", "not-in-face", WARNS, replace(RECIPE, title="門鎖 cover")),
     ("sheet-letters", "not-in-face", WARNS, replace(RECIPE, order=replace(RECIPE.order, owner="カバー"))),

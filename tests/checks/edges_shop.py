@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cases_shop import coarse, engraved, glued, holes, rounded, second_bolt, sheet, step, tolerances, twice
+from cases_shop import coarse, engraved, glued, holes, printed, rounded, second_bolt, sheet, step, tolerances, twice
 from harness import Edge
 from part_samples import RECIPE, plan_of, stock
 
@@ -38,6 +38,7 @@ EDGES = (
     Edge("tolerance-process", "tighter", lambda t: tolerances(size=t), 0.02, 0.0199),
     Edge("tolerance-process", "too-sure", lambda t: tolerances(footprint=t), 0.02, 0.0199),
     Edge("gap-tolerance", "may-not-go-in", glued, 0.1, 0.1005),
+    Edge("trial-print", "walls-eaten", printed, 5.5 - 0.8, 5.5 - 0.8 + 0.005),
     Edge("stock-standard", "odd-plate", lambda t: stock(thickness=t), 12.05, 12.06),
     Edge("stock-standard", "odd-sheet", sheet, 6.05, 6.055),
 )

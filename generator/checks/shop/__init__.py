@@ -17,6 +17,7 @@ from generator.checks.shop import (
     stock_standard,
     title_block,
     tolerance_process,
+    trial_print,
 )
 
 CHECKS: tuple[Check, ...] = (
@@ -32,5 +33,6 @@ CHECKS: tuple[Check, ...] = (
     material_known.CHECK,
     title_block.CHECK,
     sheet_letters.CHECK,
+    trial_print.CHECK,
     making_estimate.CHECK,
 )
