@@ -148,7 +148,8 @@ def _plain_bolts(recipe: Recipe, plan: Plan) -> Iterator[_Bare]:
         if mine:
             count = str(len(mine) * recipe.order.quantity)
             hole = f"for holes of {unit.length(mine[0].hole_mm)}"
-            longer = unit.length(plan.cover.thickness_mm)
+            # the original stays in the hollow: heads rise by what stands above it
+            longer = unit.length(plan.cover.thickness_mm - recipe.original.height)
             note = f"the recipe names no thread; up to {longer} longer than without the cover"
             yield (count, BOUGHT, "bolt", "", "", hole, note)
 

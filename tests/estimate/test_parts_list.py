@@ -108,6 +108,12 @@ def test_bolts_without_a_thread_are_told_by_their_hole():
     assert (row.quantity, row.designation, row.size) == ("4", "", "for holes of 0.2656 in")
 
 
+def test_bolts_without_a_thread_are_longer_by_what_stands_above_the_original():
+    rows = of("canoe-yoke")
+    # a plate of 5/16 in over an original of 0.12 in: heads rise by 0.1925 in
+    assert "up to 0.1925 in longer" in one(rows, "bolt").note
+
+
 @pytest.mark.parametrize("name", RECIPES)
 def test_the_cover_is_sawn_from_the_blank_of_setup_sheets_and_layers(name):
     """The three are read by different people, and the vice is set to what was sawn."""

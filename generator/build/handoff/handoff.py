@@ -21,9 +21,10 @@ __all__ = ["HandedOff", "handoff"]
 
 COMPARED: Final = (
     "Sizes, places, depths and their limits agree in drawing, STEP, DXF, inspection and setup sheets; the solids are "
-    "what the DXF layers leave; material, quantity and revision are the same wherever they stand. Not compared: "
-    "pictures, views and sections on paper (each is proven against the plan when it is drawn); order of operations, "
-    "cutters, speeds and feeds on setup sheets; the slope of countersinks; where inserts lie in the assembly."
+    "what the DXF layers leave; material, quantity and revision of the parts are the same in models, drawings, sheets "
+    "and parts list. Not compared: rows of the parts list for what is bought or sawn, counts of holes in call-outs, "
+    "finish; pictures, views and sections on paper (each is proven against the plan when it is drawn); order of "
+    "operations, cutters, speeds and feeds on setup sheets; slopes of countersinks; where inserts lie in the assembly."
 )
 """What a shop may rely on, and what it may not."""
 

@@ -49,7 +49,7 @@ def notes_of(told: Told, datum: Datum | None, sheet_words: Sequence[str], *, has
         out.append((f"Upper rim of the outline: chamfer {text} × 45°", numbers))
     radii = outside_radii(part)
     if radii:
-        out.append((f"Outside corners of the outline: {', '.join(f'R{said.figure(r)}' for r in radii)}.", ()))
+        out.append((f"Outside radii of the outline: {', '.join(f'R{said.figure(r)}' for r in radii)}.", ()))
     out.append(("What is not dimensioned follows the files of layers (DXF) and solid (STEP) of this revision.", ()))
     out.append(("Numbers in balloons are those of the inspection sheet; figures in brackets follow from others.", ()))
     pieces = 1 if said.is_cover else loose_pieces(part)

@@ -19,12 +19,11 @@ MOST: Final = 3
 def outside_radii(part: Part) -> tuple[float, ...]:
     """Return the different radii of a part's outside corners, mm, the smallest first; none where there are too many.
 
-    Arcs of half a turn and more are ends of slots and discs, whose width tells the radius.
+    Arcs of half a turn are ends of slots and discs, whose width tells the radius; not where there are other arcs too.
     """
-    found = {
-        round(s.radius_mm, DIGITS)
-        for contour in part.profile
-        for s in contour.segments()
-        if s.bulge > 0.0 and LEAST_SWEEP <= s.sweep < 0.99 * pi
-    }
+    found: set[float] = set()
+    for contour in part.profile:
+        outside = [s for s in contour.segments() if s.bulge > 0.0 and s.sweep >= LEAST_SWEEP]
+        if any(s.sweep < 0.99 * pi for s in outside):
+            found |= {round(s.radius_mm, DIGITS) for s in outside}
     return tuple(sorted(found)) if len(found) <= MOST else ()
