@@ -18,6 +18,7 @@ from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
 from generator.part.slabs import slabs
+from generator.part.solid_facts import product_name
 
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 
@@ -119,14 +120,14 @@ def _prove_file(
 ) -> Iterator[Proof]:
     """Yield the proofs of one STEP file read back: its products, then each of them."""
     names = [facts.product for facts in read]
-    wanted = [e.part.name for e in expected]
+    wanted = [product_name(work.plan.name, e.part.name) for e in expected]
     faults = len(set(names) ^ set(wanted)) + len(names) - len(set(names))
     yield count_proof("products: STEP read back against plan", f"{', '.join(wanted)} in {file}", faults)
     by_name = {facts.product: facts for facts in read}
-    for e in expected:
-        if e.part.name in by_name:
+    for e, name in zip(expected, wanted, strict=True):
+        if name in by_name:
             seat = e.part.seat_z_mm if assembled else 0.0
-            yield from _prove_part(work, e, file, by_name[e.part.name], seat=seat)
+            yield from _prove_part(work, e, file, by_name[name], seat=seat)
 
 
 def _prove_part(work: Work, e: Expected, file: str, facts: SolidFacts, *, seat: float) -> Iterator[Proof]:

@@ -8,6 +8,12 @@ from math import nan
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 
+
+def product_name(plan: str, part: str) -> str:
+    """Return a part's name as a product, as whoever opens its file alone must be told: ``gate-latch cover``."""
+    return f"{plan} {part}"
+
+
 UNKNOWN_BOX = (nan, nan, nan, nan, nan, nan)
 
 

@@ -12,7 +12,7 @@ from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
 from generator.part.part import Part, Plan, Slab
 from generator.part.slabs import slabs
-from generator.part.solid_facts import ReadSize, SolidFacts
+from generator.part.solid_facts import ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
 from generator.solid.assemble import make_solid
 from generator.solid.facts import solid_facts
@@ -59,7 +59,7 @@ class StepSolids:
     def facts(self, part: Part) -> SolidFacts:
         """Return the facts of a part's solid."""
         if part.name not in self._facts:
-            self._facts[part.name] = solid_facts(part.name, self.shape(part))
+            self._facts[part.name] = solid_facts(product_name(self._plan.name, part.name), self.shape(part))
         return self._facts[part.name]
 
     def sizes(self, part: Part) -> tuple[Toleranced, ...]:
@@ -81,11 +81,9 @@ class StepSolids:
 
     def assembly_step(self) -> bytes:
         """Return the STEP file of cover and inserts as named, coloured products."""
-        names = {part.name for part in self._plan.parts}
-        assembly = self._plan.name if self._plan.name not in names else f"{self._plan.name}-assembly"
         header = self._header("assembly.step", f"{self._plan.title}: cover and inserts")
         products = [self._product(part) for part in self._plan.parts]
-        return write_step(products, header, assembly=assembly, revision=self._plan.revision)
+        return write_step(products, header, assembly=self._plan.name, revision=self._plan.revision)
 
     def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
         """Return the facts of every product of a STEP file.
@@ -98,7 +96,7 @@ class StepSolids:
     def _product(self, part: Part) -> Product:
         material = part.material
         return Product(
-            part.name,
+            product_name(self._plan.name, part.name),
             self.shape(part),
             material.colour,
             material.name,

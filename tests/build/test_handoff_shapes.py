@@ -42,7 +42,7 @@ def test_the_solids_are_what_the_layers_leave(plain):
 def test_a_section_has_the_area_of_its_closed_form(plain):
     from generator.solid.slice import slice_step
 
-    found = slice_step(plain[1]()["cover.step"], {"cover": [1.6]})["cover"][1.6]
+    found = slice_step(plain[1]()["cover.step"], {"plain cover": [1.6]})["plain cover"][1.6]
     outer, pocket = 52 * 32 - (4 - pi) * 6**2, 40.6 * 20.6 - (4 - pi) * 4.3**2
     assert area(found) == pytest.approx(outer - pocket, rel=1e-9)
 

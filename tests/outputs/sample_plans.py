@@ -136,4 +136,4 @@ def facts(part: Part, volume_mm3: float, bolts: tuple[Point, ...] = BOLTS, *, se
     box = bounds(part.profile)
     z = part.seat_z_mm if seated else 0.0
     where = (box.xmin, box.ymin, z, box.xmax, box.ymax, z + part.thickness_mm)
-    return SolidFacts(part.name, volume_mm3, True, True, 20, holes, where)
+    return SolidFacts(f"gate-latch-21 {part.name}", volume_mm3, True, True, 20, holes, where)

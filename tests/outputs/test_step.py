@@ -84,7 +84,7 @@ def told(feature, place, change):
     """Return a lie: the facts of ``feature`` in ``place`` (any if empty) changed by ``change``."""
 
     def lie(facts, where):
-        return change(facts) if facts.product == feature and place in ("", where) else facts
+        return change(facts) if facts.product == f"gate-latch-21 {feature}" and place in ("", where) else facts
 
     return lie
 

@@ -55,11 +55,14 @@ def test_header_says_ap242_and_no_time(assembly: bytes) -> None:
 def test_products_are_named_once_with_revision(assembly: bytes) -> None:
     step = parse(assembly)
     names = [string(tokens[1]) for tokens in step.of("PRODUCT")]
-    assert sorted(names) == ["cover", "gate-latch", "insert-number"]
+    assert sorted(names) == ["gate-latch", "gate-latch cover", "gate-latch insert-number"]
     assert [string(t[1]) for t in step.of("PRODUCT_DEFINITION_FORMATION")] == ["B"] * 3
-    assert sorted(string(t[1]) for t in step.of("MANIFOLD_SOLID_BREP")) == ["cover", "insert-number"]
+    assert sorted(string(t[1]) for t in step.of("MANIFOLD_SOLID_BREP")) == [
+        "gate-latch cover",
+        "gate-latch insert-number",
+    ]
     uses = [strings(t)[:2] for t in step.of("NEXT_ASSEMBLY_USAGE_OCCURRENCE")]
-    assert uses == [["1", "cover"], ["2", "insert-number"]]
+    assert uses == [["1", "gate-latch cover"], ["2", "gate-latch insert-number"]]
 
 
 def test_lengths_are_millimetres(assembly: bytes) -> None:
@@ -91,7 +94,7 @@ def test_file_of_one_part_has_one_product() -> None:
     plan = small_plan()
     data = solids().part_step(plan.cover)
     step = parse(data)
-    assert [string(t[1]) for t in step.of("PRODUCT")] == ["cover"]
+    assert [string(t[1]) for t in step.of("PRODUCT")] == ["gate-latch cover"]
     assert not step.of("NEXT_ASSEMBLY_USAGE_OCCURRENCE")
     assert strings(step.header["FILE_NAME"])[0] == "cover.step"
 
@@ -101,9 +104,9 @@ def test_names_outside_ascii_are_encoded_and_come_back() -> None:
     data = make_solids(plan, slabs_of).assembly_step()
     data.decode("ascii")
     step = parse(data)
-    assert WILD in [string(t[1]) for t in step.of("PRODUCT")]
+    assert f"gate-latch {WILD}" in [string(t[1]) for t in step.of("PRODUCT")]
     assert {string(t[1]) for t in step.of("PRODUCT_DEFINITION_FORMATION")} == {"Č'1"}
-    assert [f.product for f in read_facts(data)] == ["cover", WILD]
+    assert [f.product for f in read_facts(data)] == ["gate-latch cover", f"gate-latch {WILD}"]
 
 
 @pytest.mark.parametrize(
@@ -124,10 +127,10 @@ def test_encoding_of_strings(text: str, coded: str) -> None:
     assert string(f"'{coded}'") == text
 
 
-def test_assembly_named_like_a_part_gets_another_name() -> None:
+def test_assembly_named_like_an_insert_is_another_product() -> None:
     plan = small_plan(insert_name="gate-latch")
     names = [string(t[1]) for t in parse(make_solids(plan, slabs_of).assembly_step()).of("PRODUCT")]
-    assert sorted(names) == ["cover", "gate-latch", "gate-latch-assembly"]
+    assert sorted(names) == ["gate-latch", "gate-latch cover", "gate-latch gate-latch"]
 
 
 def test_equal_product_names_are_refused() -> None:
@@ -179,7 +182,12 @@ def test_read_back_equals_the_solids(assembly: bytes) -> None:
     side, plan = solids(), small_plan()
     for part, read in zip(plan.parts, side.read_step(assembly), strict=True):
         own = side.facts(part)
-        assert (read.product, read.is_valid, read.is_closed, read.faces) == (part.name, True, True, own.faces)
+        assert (read.product, read.is_valid, read.is_closed, read.faces) == (
+            f"gate-latch {part.name}",
+            True,
+            True,
+            own.faces,
+        )
         assert read.volume_mm3 == pytest.approx(own.volume_mm3, rel=1e-12)
         box = list(own.box_mm)
         box[2], box[5] = box[2] + part.seat_z_mm, box[5] + part.seat_z_mm
@@ -241,7 +249,7 @@ def test_truncated_file_is_never_taken_for_whole(assembly: bytes) -> None:
         found = read_facts(half)
     except ProofError:
         return
-    assert not [f for f in found if f.is_valid and f.is_closed and f.product == "insert-number"]
+    assert not [f for f in found if f.is_valid and f.is_closed and f.product == "gate-latch insert-number"]
 
 
 # ------------------------------------------------------------------ cadquery
@@ -272,4 +280,4 @@ def test_each_solid_is_made_once() -> None:
     side.facts(plan.cover)
     side.part_step(plan.cover)
     assert asked == ["cover", "insert-number"]
-    assert [name for name, _ in read_shapes(side.part_step(plan.cover))] == ["cover"]
+    assert [name for name, _ in read_shapes(side.part_step(plan.cover))] == ["gate-latch cover"]

@@ -26,6 +26,7 @@ from generator.outputs.inspection import PDF, TABLE
 from generator.outputs.layers_dxf import ALL_LAYERS
 from generator.outputs.step import ASSEMBLY
 from generator.part.part import Plan
+from generator.part.solid_facts import product_name
 from generator.recipe.model import Recipe
 
 __all__ = ["Agreement", "agreement", "disagreements", "unlimited", "unsaid"]
@@ -68,7 +69,7 @@ def agreement(recipe: Recipe, plan: Plan, files: Mapping[str, bytes]) -> Agreeme
     sheets = [path for path in (TABLE, PDF) if path in files] or [TABLE]
     drawings = _drawings(files)
     faults = [*unsaid(wanted, said, drawings, sheets), *disagreements(wanted, said), *unlimited(said, drawings)]
-    faults += [*_shapes_disagree(layers, files), *words_disagree(files, layers, length_unit(plan.units))]
+    faults += [*_shapes_disagree(plan, layers, files), *words_disagree(files, layers, length_unit(plan.units))]
     if faults:
         lines = "\n".join(f"  {fault}" for fault in faults)
         raise ProofError(
@@ -109,10 +110,10 @@ def _said(
     for path in files:
         if path.endswith(".step"):
             yield from sizes_say(path, files[path])
-    yield from solids_say(solids, wanted, datum.at, bool(datum.feature))
+    yield from solids_say(solids, plan.name, wanted, datum.at, bool(datum.feature))
 
 
-def _shapes_disagree(layers: Sequence[LayerFile], files: Mapping[str, bytes]) -> Iterator[str]:
+def _shapes_disagree(plan: Plan, layers: Sequence[LayerFile], files: Mapping[str, bytes]) -> Iterator[str]:
     """Yield where a solid, alone or in the assembly, is not what the layers leave."""
     steps = [path for path in files if path.endswith(".step")]
     parts = {f.part: cuts_of([g for g in layers if g.part == f.part]) for f in layers if f.part != BLANK}
@@ -122,10 +123,11 @@ def _shapes_disagree(layers: Sequence[LayerFile], files: Mapping[str, bytes]) ->
 
     for path in steps:
         wanted = {part: [c.z_mm for c in cuts] for part, cuts in parts.items() if path in (ASSEMBLY, f"{part}.step")}
-        found = slice_step(files[path], wanted)
+        found = slice_step(files[path], {product_name(plan.name, part): z for part, z in wanted.items()})
         for part in wanted:
-            if part in found:
-                yield from sections_disagree(part, parts[part], path, found[part])
+            name = product_name(plan.name, part)
+            if name in found:
+                yield from sections_disagree(part, parts[part], path, found[name])
             else:
                 yield f"{part}: {path} does not hold it"
 

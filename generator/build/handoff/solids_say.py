@@ -11,7 +11,7 @@ from generator.build.handoff.statement import Look, Statement
 from generator.estimate.characteristic import ISLAND, Kind
 from generator.outline.contour import Point
 from generator.part.part import Face
-from generator.part.solid_facts import Hole, Probed
+from generator.part.solid_facts import Hole, Probed, product_name
 
 __all__ = ["solids_say"]
 
@@ -20,11 +20,14 @@ NEAR_MM: Final = 2.0
 PROBED: Final = (Kind.DEPTH, Kind.FLOOR)
 
 
-def solids_say(files: Mapping[str, bytes], wanted: Sequence[Look], datum: Point, has_hole: bool) -> Iterator[Statement]:
+def solids_say(
+    files: Mapping[str, bytes], plan: str, wanted: Sequence[Look], datum: Point, has_hole: bool
+) -> Iterator[Statement]:
     """Yield what the STEP files state of the numbers that are looked for; loads the solid kernel.
 
     Args:
         files: a STEP file by the name of its part.
+        plan: name of the plan, with which its products are named.
         wanted: where to look.
         datum: about where the datum lies, mm.
         has_hole: whether it is the middle of a hole; else the corner of the box round the cover.
@@ -36,8 +39,9 @@ def solids_say(files: Mapping[str, bytes], wanted: Sequence[Look], datum: Point,
     for part, data in files.items():
         path = f"{part}.step"
         own = [look for look in wanted if look.part == part]
-        places = {part: [p for look in own if look.kind in PROBED for p in look.places]}
-        found = next((p for p in probe_step(data, places) if p.product == part), None)
+        name = product_name(plan, part)
+        places = {name: [p for look in own if look.kind in PROBED for p in look.places]}
+        found = next((p for p in probe_step(data, places) if p.product == name), None)
         if found is None or not found.boxes:
             raise ProofError(f"{path} does not hold the part {part}", feature=path)
         origin = _origin(found, datum, has_hole) if part == "cover" else None
