@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Final
 
+from generator.base.adhesives import KEY_OF
 from generator.base.errors import Mistake
 from generator.base.fields import Kind, Kinds, Spec
 from generator.base.frozen_record import frozen_record
@@ -26,6 +27,11 @@ RISING: Final = (
     ("bolts.nut_factor", "bolts.nut_factor_dry"),
     ("metals.marine", "metals.outdoor"),
     ("metals.outdoor", "metals.indoor"),
+    *(
+        (f"inserts.{key}_{low}", f"inserts.{key}_{high}")
+        for key in KEY_OF.values()
+        for low, high in (("thinnest", "best"), ("best", "widest"))
+    ),
 )
 """Limits of which the first must not be larger than the second: else what warns and what forbids change places."""
 _STEP: Final = re.compile(r"([^.\[\]]+)((?:\[\d+\])*)")

@@ -41,6 +41,7 @@ GOOD = [
     "changes: {within: [{key: cover.outer.rectangle.radius, at_least: 8, at_most: 8}]}",
     "limits: {walls: {thinnest: 1, sound: 1}}",
     "limits: {cutting: {depth_good: 9, depth_most: 9}}",
+    "limits: {inserts: {epoxy_thinnest: 0.1, epoxy_best: 0.1, epoxy_widest: 0.1}}",
 ]
 
 
@@ -125,3 +126,18 @@ def test_limits_the_wrong_way_round_are_refused_where_they_are_given(tmp_path, l
     assert told.path == path
     assert told.remedy.startswith(remedy)
     assert told.line == PLATE.count("\n") + 2
+
+
+@pytest.mark.parametrize("adhesive", ["epoxy", "cyanoacrylate", "engineering", "elastic"])
+@pytest.mark.parametrize(("low", "high"), [("thinnest", "best"), ("best", "widest")])
+def test_gaps_of_an_adhesive_that_stand_the_wrong_way_round_are_refused(tmp_path, adhesive, low, high):
+    gaps = {"thinnest": 0.3, "best": 0.3, "widest": 0.3} | {low: 0.31}
+    if low == "thinnest":
+        gaps["widest"] = 0.4
+    else:
+        gaps["thinnest"] = 0.1
+    inner = ", ".join(f"{adhesive}_{word}: {gap}" for word, gap in gaps.items())
+    (told,) = mistakes(tmp_path, f"limits: {{inserts: {{{inner}}}}}")
+    assert told.path == f"limits.inserts.{adhesive}_{low}"
+    assert f"`limits.inserts.{adhesive}_{high}` of 0.3 mm" in told.found
+    assert "set it to at most 0.3 mm" in told.remedy
