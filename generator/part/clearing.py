@@ -17,7 +17,7 @@ from generator.part.nearness import wall_mm
 from generator.part.relation import box_of, gap_between, meets
 from generator.recipe.model import Recipe
 
-__all__ = ["Room", "halved", "outline_at", "shift_clear", "shift_into", "shrink_clear", "told_place"]
+__all__ = ["COMPASS", "Room", "halved", "outline_at", "shift_clear", "shift_into", "shrink_clear", "told_place"]
 
 Way = tuple[float, float]
 """A direction in the plane, of length 1."""

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import dist, hypot
 
 from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
+from generator.base.units import MODEL
 from generator.checks.check import Check, no_less
 from generator.outline.distance import point_distance
+from generator.outline.measure import bounds
 from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
+from generator.outline.transform import moved
+from generator.part.clearing import COMPASS, Room, halved
 from generator.part.nearness import growth_to_cover, wall_mm
 from generator.part.part import Bolt, Plan
 from generator.part.relation import meets
@@ -17,6 +22,8 @@ from generator.recipe.model import Recipe
 from generator.recipe.model_bolts import COVER_ONLY
 
 ID = "bolt-in-footprint"
+STEPS = 64
+HALVINGS = 24
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -52,8 +59,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
             limit=0.0,
             unit="mm",
             source=GEOMETRY,
-            remedy=f"move the position in {bolt.path} by at least {no_less(bolt.hole_mm / 2.0)} towards the footprint, "
-            "or correct original.footprint",
+            remedy=f"{_move(plan, bolt, region)} or correct original.footprint",
             path=bolt.path,
         )
 
@@ -63,6 +69,33 @@ def _beyond_mm(plan: Plan, bolt: Bolt, hole: Region, misses: bool) -> float:
     if misses:
         return point_distance(plan.footprint, bolt.at).distance_mm
     return growth_to_cover(plan.footprint, hole)
+
+
+def _move(plan: Plan, bolt: Bolt, hole: Region) -> str:
+    """Return how far the bolt must go until its hole lies in the original, tried; else that no way was found."""
+    inside = Room(plan.footprint, (), 0.0)
+    near = point_distance(plan.footprint, bolt.at).point
+    box = bounds(plan.footprint)
+    far = hypot(box.width_mm, box.height_mm) + dist(bolt.at, near)
+    ways = [*COMPASS, *(_towards(bolt.at, p) for p in (near, box.centre) if dist(bolt.at, p) > MODEL.same_mm)]
+
+    def does(way: tuple[float, float], by: float) -> bool:
+        return inside.is_held(moved(hole, way[0] * by, way[1] * by))
+
+    found = []
+    for way in ways:
+        good = next((t for t in (far * k / STEPS for k in range(1, STEPS + 1)) if does(way, t)), None)
+        if good is not None:
+            found.append(halved(good, good - far / STEPS, lambda t, way=way: does(way, t), HALVINGS))  # type: ignore[misc]
+    if not found:
+        return f"take a smaller hole in {bolt.path} that the original holds,"
+    return f"move the position in {bolt.path} by at least {no_less(min(found))} towards the footprint,"
+
+
+def _towards(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
+    """Return the direction from one point to another."""
+    far = dist(a, b)
+    return ((b[0] - a[0]) / far, (b[1] - a[1]) / far)
 
 
 CHECK = Check(
