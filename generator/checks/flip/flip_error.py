@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import ceil, degrees
 
-from generator.base.errors import GeometryError
+from generator.base.errors import GeometryError, RecipeError
 from generator.base.finding import Finding, Severity
 from generator.base.frozen_record import frozen_record
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.estimate.flip import Flip, flip_of
+from generator.estimate.holding import outline_of
 from generator.outline.contour import Point
+from generator.outline.create import circle
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.part.nearness import wall_mm, web_mm
 from generator.part.part import Face, Plan
+from generator.part.plan import make_plan
 from generator.part.relation import meets
 from generator.recipe.model import Recipe
 from generator.recipe.model_dowels import Dowels
+from generator.shapes.shape import NoFiles
 
 ID = "flip-error"
 CLOSEST_MM = 0.01
@@ -27,6 +31,8 @@ CLOSEST_MM = 0.01
 MOST_SPAN = 2.0
 """Dowels are offered no farther apart than so many times their distance or the part's length (chosen)."""
 HALVINGS = 24
+Ends = tuple[float, float]
+"""Where the outermost dowels lie along the flip axis, mm."""
 
 
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
@@ -76,7 +82,7 @@ def _remedy(recipe: Recipe, plan: Plan, flip: Flip, off_mm: float) -> str:
     closer = flip.each_mm * limit / off_mm
     if closer > max(flip.play_mm / 2.0, CLOSEST_MM):
         edits.append(f"set tolerances.flip to at most {no_more(closer)}")
-    edits += _farther(recipe, plan, flip, limit)
+    edits += _as_set(recipe, plan, limit) or _farther(recipe, plan, flip, limit)
     told = f"each dowel would have to be within {closer:.2g} mm, closer than anybody sets a blank"
     return ", or ".join(edits) or f"register the blank another way than on these dowels: {told}"
 
@@ -97,10 +103,57 @@ def _farther(recipe: Recipe, plan: Plan, flip: Flip, limit_mm: float) -> list[st
         low, high = (low, middle) if does(middle) else (middle, high)
     if recipe.dowels.place == "inside" or len(plan.blank.dowel_holes) != 2:
         return [f"put the outermost dowels at least {no_less(high)} apart with dowels.at"]
-    half = ceil((high - flip.span_mm) / 2.0 * 100.0) / 100.0
     centres = [bounds(Region((c,))).centre for c in plan.blank.dowel_holes]
-    a, b = sorted(p.y if flip.upright else p.x for p in centres)
-    return [f"set dowels.at to `[{a - half:.6g} mm, {b + half:.6g} mm]`"]
+    low_end, high_end = sorted(p.y if flip.upright else p.x for p in centres)
+    for reach in (lambda more: (low_end - more / 2.0, high_end + more / 2.0), lambda more: (low_end, high_end + more),
+                  lambda more: (low_end - more, high_end)):  # fmt: skip
+        if ends := _clear_ends(recipe, plan, flip, limit_mm, most, reach):
+            return [f"set dowels.at to `[{ends[0]:.6g} mm, {ends[1]:.6g} mm]`"]
+    return []
+
+
+def _clear_ends(
+    recipe: Recipe, plan: Plan, flip: Flip, limit_mm: float, most_mm: float, reach: Callable[[float], Ends]
+) -> Ends | None:
+    """Return the least far ends, in hundredths, whose dowels lie clear of the part and let the faces meet."""
+
+    def does(more: float) -> bool:
+        a, b = reach(more)
+        middle = (a + b) / 2.0
+        at = Point(flip.middle.x, middle) if flip.upright else Point(middle, flip.middle.y)
+        return replace(flip, span_mm=b - a, middle=at).worst(plan.cover.profile)[0] <= limit_mm
+
+    low, high = 0.0, most_mm - flip.span_mm
+    if high <= 0.0 or not does(high):
+        return None
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if does(middle) else (middle, high)
+    ends = reach(2.0 * ceil(high / 2.0 * 100.0) / 100.0)
+    return ends if all(_is_clear(recipe, plan, flip, end) for end in ends) else None
+
+
+def _is_clear(recipe: Recipe, plan: Plan, flip: Flip, end_mm: float) -> bool:
+    """Return True if a dowel there lies outside the part and the cutter goes round between them."""
+    at = (flip.middle.x, end_mm) if flip.upright else (end_mm, flip.middle.y)
+    around = outline_of(recipe, plan)
+    mills = (around.reaching or around.mills) if around else ()
+    walls = recipe.limits.walls
+    room = mills[0][1].diameter + walls.thinnest.value if mills else walls.sound.value
+    web, _, over = web_mm(plan.cover.profile, Region((circle(at, plan.blank.dowel_mm / 2.0),)))
+    return not over and web >= room
+
+
+def _as_set(recipe: Recipe, plan: Plan, limit_mm: float) -> list[str]:
+    """Return the edit that leaves the dowels where they stand by themselves, if that is enough: tried on a plan."""
+    if not isinstance(recipe.dowels, Dowels) or not recipe.dowels.at or recipe.dowels.place == "inside":
+        return []
+    try:
+        plan = make_plan(other := replace(recipe, dowels=replace(recipe.dowels, at=())), files=NoFiles())
+    except (GeometryError, RecipeError):
+        return []
+    flip = flip_of(other, plan)
+    return ["leave dowels.at out"] if flip and flip.worst(plan.cover.profile)[0] <= limit_mm else []
 
 
 # ------------------------------------------------------------------ walls between the faces
