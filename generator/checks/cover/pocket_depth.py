@@ -9,7 +9,8 @@ from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, thicker
 from generator.outline.measure import centroid
 from generator.part.heights import level
-from generator.part.part import Plan
+from generator.part.part import Feature, Plan
+from generator.part.relation import meets
 from generator.recipe.model import Recipe
 
 ID = "pocket-depth"
@@ -19,8 +20,8 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``deeper-than-stock`` or ``thin-floor`` for the floor over the original."""
     cover = plan.cover
     pocket = next(f for f in cover.features if f.name == "bottom-pocket")
-    floor = level(cover.thickness_mm - pocket.depth_mm)
-    if floor >= recipe.limits.walls.sound.value:
+    floor, sound = level(cover.thickness_mm - pocket.depth_mm), recipe.limits.walls.sound.value
+    if floor >= sound:
         return
     forbids = floor <= 0.0
     yield Finding(
@@ -38,9 +39,19 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         limit=0.0 if forbids else recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY if forbids else recipe.limits.walls.sound.told_source,
-        remedy=thicker(recipe, plan, pocket.depth_mm + recipe.limits.walls.sound.value),
+        remedy=thicker(recipe, plan, _needed_mm(recipe, plan, pocket) if forbids else pocket.depth_mm + sound),
         path="cover.stock.thickness",
     )
+
+
+def _needed_mm(recipe: Recipe, plan: Plan, pocket: Feature) -> float:
+    """Return the thickness that leaves a sound floor over the original, mm, and under all that is cut from the top.
+
+    A seat that goes through so that its head bears on a load-bearing original is left out: it is meant to.
+    """
+    over = [f for f in plan.cover.features if f.is_top_recess or (f.layer == "seats" and not plan.load_bearing)]
+    deepest = max((plan.cover.thickness_mm - f.z_from_mm for f in over if meets(pocket.region, f.region)), default=0.0)
+    return level(pocket.depth_mm + max(deepest, 0.0) + recipe.limits.walls.sound.value)
 
 
 CHECK = Check(
