@@ -16,18 +16,17 @@ MORE = tuple(k / 10.0 for k in range(61))
 
 
 def thicker(recipe: Recipe, plan: Plan, thickness_mm: float) -> str:
-    """Return the edit that makes the cover's stock at least so thick; what was measured counts, so it goes along.
+    """Return the edit that makes the cover's stock at least so thick; what was measured of another plate goes.
 
     So thick that no floor under a bolt head that bears now yields instead, and with longer bolts where those given
     would no longer hold.
     """
-    keys = "cover.stock.thickness"
-    if recipe.cover.stock.measured is not None:
-        keys += " and cover.stock.measured"
     enough = thick_for_bolts(recipe, plan, thickness_mm)
     under = [group[0] for group in groups(recipe, plan) if not group[0].on_original]
     more = next((m for m in MORE if _all_lengths(recipe, under, m + enough - plan.cover.thickness_mm)), 0.0)
-    edit = f"set {keys} to at least {no_less(enough + more)}"
+    edit = f"set cover.stock.thickness to at least {no_less(enough + more)}"
+    if recipe.cover.stock.measured is not None:
+        edit += " without cover.stock.measured"
     for joint in under:
         edit = with_length(recipe, joint, edit, enough + more - plan.cover.thickness_mm)
     return edit

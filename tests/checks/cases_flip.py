@@ -117,6 +117,8 @@ CASES: tuple[Case, ...] = (
     ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.8), measured=12.0)),
     ("stock-thickness", "thin-floor", WARNS, rough(floor_of(0.85), depths_from="bottom face")),
     ("stock-thickness", "may-vanish", WARNS, shallow(0.2)),
+    ("stock-thickness", "not-the-plate", WARNS, stock(measured=4.0)),
+    ("stock-thickness", "not-the-plate", WARNS, stock(measured=12.5, tolerance=0.3)),
     ("stock-thickness", "may-vanish", WARNS, rough(shallow(0.2), depths_from="bottom face", measured=12.0)),
     ("blank-frame", "thin-frame", WARNS, margin(5.0)),
     ("blank-frame", "no-frame", WARNS, margin(2.0)),

@@ -7,7 +7,7 @@ from math import pi
 
 from cases_flip import dowels, flip_tolerance, floor_of, held, inside_at, margin, rim, shallow
 from harness import Edge
-from part_samples import RECIPE, plan_of
+from part_samples import RECIPE, plan_of, stock
 
 from generator.checks import run_checks
 from generator.estimate.flip import flip_of
@@ -59,6 +59,8 @@ EDGES = (
     Edge("dowel-pins", "short-hold", lambda d: dowels(diameter=d), 12.0, 12.05),
     Edge("stock-thickness", "thin-floor", floor_of, 0.5 + 0.4 + 0.1 + 0.003, 0.5 + 0.4 + 0.1 - 0.003),
     Edge("stock-thickness", "may-vanish", shallow, 0.255, 0.245),
+    Edge("stock-thickness", "not-the-plate", lambda t: stock(measured=t), 12.2, 12.201),
+    Edge("stock-thickness", "not-the-plate", lambda t: stock(measured=t), 11.8, 11.799),
     Edge("blank-frame", "thin-frame", margin, 6.0, 5.98),
     Edge("blank-frame", "no-frame", margin, 3.005, 2.995),
     Edge("dowel-pins", "short-hold", inside_at, 8.6, 8.65),

@@ -414,6 +414,10 @@ LEFT_OUT: tuple[tuple[str, Callable[[Recipe], Recipe]], ...] = (
         lambda r: replace(r, original=replace(r.original, bolts=(replace(r.original.bolts[0], hole=None),))),
     ),
     ("dowels.at", lambda r: replace(r, dowels=replace(r.dowels, at=()))),  # type: ignore[type-var]
+    (
+        "cover.stock.measured",
+        lambda r: replace(r, cover=replace(r.cover, stock=replace(r.cover.stock, measured=None))),
+    ),
     ("holding.at", lambda r: replace(r, holding=replace(r.holding, at=()))),  # type: ignore[type-var]
     ("inlays.crest.by", lambda r: inlay(r, by=0.0)),
     ("inlays.crest.pocket_depth", lambda r: inlay(r, pocket_depth=None)),

@@ -18,14 +18,40 @@ ID = "stock-thickness"
 def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     """Yield ``thin-floor`` and ``may-vanish`` for what a plate at the end of its tolerance and errors of depth do.
 
-    Of a plate that has been measured, and of floors where heights are held from the bottom face, only depths are off.
+    ``not-the-plate`` where it is said to measure what no plate of its name does. Of a plate that has been measured, and
+    of floors where heights are held from the bottom face, only depths are off.
     """
+    yield from _not_the_plate(recipe)
     off = thickness_of(recipe)
     for f in recesses(plan):
         if off.floors_mm > 0.0 and (f.face is Face.TOP or f.layer == "bottom-pocket"):
             yield from _floor(recipe, plan, f)
         if off.top_mm > 0.0 and recipe.cover.stock.depths_from == BOTTOM_FACE and f.face is Face.TOP:
             yield from _shallow(recipe, f)
+
+
+def _not_the_plate(recipe: Recipe) -> Iterator[Finding]:
+    """Yield ``not-the-plate``: a measure that lies farther from the name than the plate may."""
+    stock = recipe.cover.stock
+    if stock.measured is None or abs(stock.measured - stock.thickness) <= stock.tolerance + NOISE:
+        return
+    off = abs(stock.measured - stock.thickness)
+    yield Finding(
+        check=ID,
+        code="not-the-plate",
+        severity=Severity.WARNS,
+        message=f"the plate is said to measure {stock.measured:g} mm, {off:.4g} mm off the {stock.thickness:g} mm of "
+        f"its name; plate of that name is off by {stock.tolerance:g} mm at most: it is another plate, or misread",
+        feature="outer-profile",
+        face="top",
+        figure=off,
+        limit=stock.tolerance,
+        unit="mm",
+        source="cover.stock.tolerance of the recipe",
+        remedy=f"set cover.stock.thickness to {stock.measured:g} mm, or leave cover.stock.measured out, "
+        "or measure the plate once more",
+        path="cover.stock.measured",
+    )
 
 
 def _floor(recipe: Recipe, plan: Plan, f: Feature) -> Iterator[Finding]:
@@ -113,6 +139,7 @@ CHECK = Check(
     GEOMETRY,
     run,
     formula="floor - 2 x tolerances.depth, with depths from their own face less cover.stock.tolerance, too; bottom "
-    "face: depth - cover.stock.tolerance - tolerances.depth; no plate tolerance where it was measured",
+    "face: depth - cover.stock.tolerance - tolerances.depth; no plate tolerance where it was measured; |measured - "
+    "thickness| against cover.stock.tolerance",
     limits=("walls.thinnest", "walls.sound"),
 )
