@@ -131,6 +131,7 @@ def _ways_on(trials: Trials, judged: Judged, edits: Mapping[str, str | None]) ->
         yield from (w for w in _ways_of_mistakes(judged) if allowed(w, rules))
         return
     forbidding = [f for f in judged.findings if f.severity is Severity.FORBIDS]
+    yield from _bounds_tried(trials, edits, rules)
     for finding in forbidding:
         offered = [w for w in ways(finding.remedy) if allowed(w, rules)]
         offered = [w for w in (within(w, rules) for w in offered) if w]
@@ -142,6 +143,21 @@ def _ways_on(trials: Trials, judged: Judged, edits: Mapping[str, str | None]) ->
         if varied:
             yield from varied
             return
+
+
+def _bounds_tried(trials: Trials, edits: Mapping[str, str | None], rules: Changes) -> Iterator[Way]:
+    """Yield the ends of the lengths that the recipe allows, and those it lists, where fewer things are forbidden.
+
+    What a remedy asks for leaves a sound wall; what is allowed may only just be enough.
+    """
+    before = len(forbidden(trials.judged(edits)))
+    for bounds in rules.within:
+        for length in dict.fromkeys(x for x in (bounds.at_least, bounds.at_most, *bounds.one_of) if x is not None):
+            edit = Edit(bounds.key, f"{length:.6g} mm")
+            if bounds.key in edits or within((edit,), rules) is None or not allowed((edit,), rules):
+                continue
+            if trials.count < MOST_TRIALS and len(forbidden(trials.judged({**edits, edit.key: edit.value}))) < before:
+                yield (edit,)
 
 
 def _turned(

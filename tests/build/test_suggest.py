@@ -240,3 +240,21 @@ def test_bolts_that_do_not_go_are_changed_but_what_they_meet_is_not(plate, old: 
     assert all(e.key.startswith(("original.bolts[0].", "cover.")) for e in found.edits)
     assert not any(word in e.key for e in found.edits for word in ("into", "passes", "holds", "property_class"))
     assert not check(path, sets=overrides(found)).forbids
+
+
+@pytest.mark.parametrize("rule", ["at_most: 5.6", "one_of: [4, 5.6]", "at_least: 4, at_most: 5.6"])
+def test_the_only_length_that_is_allowed_is_found(plate, rule):
+    """A remedy would leave a sound floor, of 0.8 mm; the most that is allowed leaves 0.4 mm, which nothing forbids."""
+    path = plate(
+        ("thickness: 12}", "thickness: 5}"),
+        ("seats: {screw: ISO 4762}", "seats: none"),
+        ("stock: {thickness: 1}", "stock: {thickness: 2}"),
+        more=f"changes: {{keep: [inlays, clearance], within: [{{key: cover.stock.thickness, {rule}}}]}}\n",
+    )
+    assert [f.check for f in check(path).findings if f.severity.name == "FORBIDS"] == ["thin-floor"]
+    found = suggest(path)
+    assert found.after is not None, found
+    assert not found.after.forbids
+    (edit,) = found.edits
+    assert edit.key == "cover.stock.thickness"
+    assert 5.2 < float((edit.value or "").removesuffix(" mm")) <= 5.6
