@@ -8,6 +8,7 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less
 from generator.part.nearness import Near, growth_to_cover, thin_walls
+from generator.part.notches import notch_at
 from generator.part.part import Bolt, Plan
 from generator.recipe.model import Recipe
 
@@ -25,14 +26,14 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     for near in thin_walls(plan.cover.profile, holes, max(limits.values(), default=0.0)):
         bolt = bolts[near.first.name]
         if near.meets:
-            yield _outside(recipe, bolt, near, growth_to_cover(plan.cover.profile, near.first.region))
+            yield _outside(recipe, plan, bolt, near, growth_to_cover(plan.cover.profile, near.first.region))
         elif near.gap_mm < limits[near.first.name]:
-            yield _near_edge(recipe, bolt, near)
+            yield _near_edge(recipe, plan, bolt, near)
 
 
-def _outside(recipe: Recipe, bolt: Bolt, near: Near, over_mm: float) -> Finding:
+def _outside(recipe: Recipe, plan: Plan, bolt: Bolt, near: Near, over_mm: float) -> Finding:
     """Return the finding of a hole that lies outside or breaks the edge."""
-    grow = recipe.cover.outer.grow_mm + over_mm
+    needed = over_mm + recipe.limits.walls.sound.value
     return Finding(
         check=ID,
         code="outside",
@@ -46,18 +47,17 @@ def _outside(recipe: Recipe, bolt: Bolt, near: Near, over_mm: float) -> Finding:
         limit=0.0,
         unit="mm",
         source=GEOMETRY,
-        remedy=f"set cover.outer.grow to at least {no_less(grow + recipe.limits.walls.sound.value)}, "
+        remedy=f"{_edge_edit(recipe, plan, near, recipe.limits.walls.sound.value, needed)}, "
         f"or move the position in {bolt.path}",
         path=bolt.path,
     )
 
 
-def _near_edge(recipe: Recipe, bolt: Bolt, near: Near) -> Finding:
+def _near_edge(recipe: Recipe, plan: Plan, bolt: Bolt, near: Near) -> Finding:
     """Return the finding of a hole with little metal to the edge."""
     centre = near.gap_mm + bolt.hole_mm / 2.0
     to_edge, sound = recipe.limits.walls.hole_to_edge, recipe.limits.walls.sound
     limit = max(to_edge.value * bolt.hole_mm, sound.value + bolt.hole_mm / 2.0)
-    grow = recipe.cover.outer.grow_mm + limit - centre
     return Finding(
         check=ID,
         code="near-edge",
@@ -70,9 +70,17 @@ def _near_edge(recipe: Recipe, bolt: Bolt, near: Near) -> Finding:
         limit=limit,
         unit="mm",
         source=f"{to_edge.value:g} x hole diameter: {to_edge.told_source}",
-        remedy=f"set cover.outer.grow to at least {no_less(grow)}",
+        remedy=_edge_edit(recipe, plan, near, limit - bolt.hole_mm / 2.0, limit - centre),
         path=bolt.path,
     )
+
+
+def _edge_edit(recipe: Recipe, plan: Plan, near: Near, wall_mm: float, needed_mm: float) -> str:
+    """Return the edit that leaves more to the edge: of the opening that notches it there, else of the outer shape."""
+    notch = notch_at(plan, near.first.region, wall_mm)
+    if notch is not None:
+        return f"move or shrink {notch.path}, which notches the edge there, by at least {no_less(needed_mm)}"
+    return f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed_mm)}"
 
 
 CHECK = Check(

@@ -12,6 +12,7 @@ from generator.estimate.joint import Joint, joints
 from generator.outline.create import circle
 from generator.outline.region import Region
 from generator.part.nearness import wall_mm, web_mm, widest
+from generator.part.notches import notch_at
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -57,11 +58,16 @@ def _over_edge(recipe: Recipe, plan: Plan, joint: Joint, at: tuple[float, float]
     centre = Region((circle(joint.bolt.at, MODEL.model_mm),))
     gap, _, outside = wall_mm(plan.cover.profile, centre)
     grow = recipe.cover.outer.grow_mm + needed - (0.0 if outside else gap)
+    face = Region((circle(joint.bolt.at, (joint.bears_mm or 0.0) / 2.0),))
+    notch = notch_at(plan, face, plan.cover.rim_break_mm)
     return _finding(
         "over-edge",
         joint,
         f"the head of {joint.bolt.name} hangs over the cover's edge, or over its edge break",
-        f"set cover.outer.grow to at least {no_less(grow)}",
+        f"move or shrink {notch.path}, which notches the edge there, until {no_less(needed)} from the bolt's middle "
+        "are under the head"
+        if notch
+        else f"set cover.outer.grow to at least {no_less(grow)}",
         at,
     )
 

@@ -8,8 +8,8 @@ from generator.base.finding import Finding, Severity
 from generator.base.practice import GEOMETRY
 from generator.checks.check import Check, no_less, no_more
 from generator.outline.measure import bounds
-from generator.outline.region import Region
 from generator.part.nearness import Near, growth_to_cover, near_features, shared_mm2, thin_walls, widest
+from generator.part.notches import notch_at
 from generator.part.part import Feature, Plan
 from generator.recipe.model import Recipe
 
@@ -24,7 +24,7 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     uppermost = [f for f in seats if f.z_to_mm >= plan.cover.thickness_mm]
     limit = recipe.limits.walls.sound.value
     for near in thin_walls(plan.cover.profile, uppermost, limit):
-        yield _to_edge(recipe, plan.cover.profile, near)
+        yield _to_edge(recipe, plan, near)
     for near in near_features(uppermost, [f for f in features if f.layer == "openings"], limit):
         yield _between(recipe, near, by_name[near.second], "into-opening", f"move or shrink {_opening_path(near)}")
     for near in near_features(uppermost, uppermost, limit):
@@ -37,9 +37,10 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
         )
 
 
-def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
-    """Return the finding of a seat at the cover's edge."""
-    seat = near.first
+def _to_edge(recipe: Recipe, plan: Plan, near: Near) -> Finding:
+    """Return the finding of a seat at the cover's edge, which an opening may have notched."""
+    seat, profile = near.first, plan.cover.profile
+    notch = notch_at(plan, widest(seat), recipe.limits.walls.sound.value)
     left = -growth_to_cover(profile, widest(seat)) if near.meets else near.gap_mm
     needed = recipe.limits.walls.sound.value - left
     message = (
@@ -59,12 +60,19 @@ def _to_edge(recipe: Recipe, profile: Region, near: Near) -> Finding:
         limit=0.0 if near.meets else recipe.limits.walls.sound.value,
         unit="mm",
         source=GEOMETRY if near.meets else recipe.limits.walls.sound.told_source,
-        remedy=f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}, "
-        f"or {seat.path}.diameter to at most {no_more(bounds(widest(seat)).width_mm - 2.0 * needed)}"
-        if not near.meets
-        else f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed)}",
+        remedy=_edge_edit(recipe, near, needed, notch),
         path=seat.path,
     )
+
+
+def _edge_edit(recipe: Recipe, near: Near, needed_mm: float, notch: Feature | None) -> str:
+    """Return the edit that gives a seat its wall to the edge: of the notch where there is one, else of the outline."""
+    diameter = f"{near.first.path}.diameter to at most {no_more(bounds(widest(near.first)).width_mm - 2.0 * needed_mm)}"
+    if notch is not None:
+        edit = f"move or shrink {notch.path}, which notches the edge there, by at least {no_less(needed_mm)}"
+    else:
+        edit = f"set cover.outer.grow to at least {no_less(recipe.cover.outer.grow_mm + needed_mm)}"
+    return edit if near.meets else f"{edit}, or {'set ' if notch else ''}{diameter}"
 
 
 def _between(recipe: Recipe, near: Near, other: Feature, code: str, edit: str) -> Finding:
