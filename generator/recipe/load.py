@@ -8,7 +8,6 @@ import stat
 from collections.abc import Callable
 from typing import Final
 
-from generator.base.errors import RecipeError
 from generator.base.fields import Kinds
 from generator.base.frozen_record import frozen_record
 from generator.recipe.merge import ROOT, merged
@@ -142,15 +141,19 @@ def open_source(path: str, opener: Opener) -> RecipeSource:
 
     Raises: RecipeError: missing or unreadable; names the nearest file.
     """
+    return RecipeSource(path, opened(path, "a readable recipe file", opener))
+
+
+def opened(path: str, what: str, opener: Opener) -> bytes:
+    """Return the bytes of a file; ``what`` says what was expected there.
+
+    Raises: RecipeError: missing or unreadable; names the nearest file.
+    """
     try:
-        return RecipeSource(path, opener(path))
+        return opener(path)
     except (OSError, ValueError) as error:
         found, remedy = why_unreadable(path, error)
-        raise _whole(path, found, remedy) from None
-
-
-def _whole(path: str, found: str, remedy: str) -> RecipeError:
-    return one_mistake(Place(SourceText(shown(path, 200))), found, "a readable recipe file", remedy)
+        raise one_mistake(Place(SourceText(shown(path, 200))), found, what, remedy) from None
 
 
 def why_unreadable(path: str, error: Exception) -> tuple[str, str]:

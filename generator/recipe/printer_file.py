@@ -9,7 +9,7 @@ from typing import Final
 
 from generator.base.errors import Mistake, RecipeError
 from generator.recipe.context import Context
-from generator.recipe.load import Opener, read_bytes, why_unreadable
+from generator.recipe.load import Opener, opened, read_bytes
 from generator.recipe.mistakes import Mistakes, one_mistake
 from generator.recipe.model_paper import PrintedBars
 from generator.recipe.model_printer import Printer
@@ -41,12 +41,7 @@ def read_printer(path: str, *, faults: Faults, opener: Opener = read_bytes) -> P
 
     Raises: RecipeError: with every mistake found.
     """
-    try:
-        data = opener(path)
-    except (OSError, ValueError) as error:
-        found, remedy = why_unreadable(path, error)
-        place = Place(SourceText(shown(path, 200)))
-        raise one_mistake(place, found, "a readable settings file of a printer", remedy) from None
+    data = opened(path, "a readable settings file of a printer", opener)
     root = parse_text(source_text(path, data))
     context = _context()
     printer = read_record(context, Printer, root, "", root.place)

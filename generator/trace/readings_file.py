@@ -6,8 +6,8 @@ from math import atan2, degrees
 from typing import Final
 
 from generator.recipe.context import Context
-from generator.recipe.load import Opener, read_bytes, why_unreadable
-from generator.recipe.mistakes import Mistakes, one_mistake
+from generator.recipe.load import Opener, opened, read_bytes
+from generator.recipe.mistakes import Mistakes
 from generator.recipe.model_caliper import (
     BETWEEN_HOLES,
     CENTRES,
@@ -20,7 +20,6 @@ from generator.recipe.model_caliper import (
     CaliperReading,
 )
 from generator.recipe.parameters import read_parameters
-from generator.recipe.places import Place, SourceText, shown
 from generator.recipe.records import read_record
 from generator.recipe.text import ListNode, MapNode, Node, Scalar, parse_text, source_text
 from generator.trace.readings import Caliper, Reading
@@ -40,12 +39,7 @@ def read_caliper(path: str, *, opener: Opener = read_bytes) -> Caliper:
 
     Raises: RecipeError: with every mistake found.
     """
-    try:
-        data = opener(path)
-    except (OSError, ValueError) as error:
-        found, remedy = why_unreadable(path, error)
-        place = Place(SourceText(shown(path, 200)))
-        raise one_mistake(place, found, "a readable file of caliper readings", remedy) from None
+    data = opened(path, "a readable file of caliper readings", opener)
     root = parse_text(source_text(path, data))
     mistakes = Mistakes()
     units = root.get("units")
