@@ -64,7 +64,7 @@ def test_features_with_face_depth_and_floor():
     assert rows["bottom-pocket"] | {"area_mm2": 0} == {
         "name": "bottom-pocket", "layer": "bottom-pocket", "face": "bottom", "shape": "flat floor", "depth_mm": 3.4,
         "floor_left_mm": 2.2, "width_mm": 64.6, "height_mm": 24.6, "diameter_mm": None, "area_mm2": 0,
-        "at_mm": [0.0, 0.0],
+        "at_mm": [0.0, 0.0], "corner_radius_mm": 12.3,
     }  # fmt: skip
     assert rows["bolt-1"]["shape"] == "through"
     assert rows["bolt-1"]["floor_left_mm"] is None
