@@ -218,9 +218,13 @@ def test_told_figures_are_the_planned_ones_rounded(name):
     for c in of(name):
         told = told_size(c, unit)
         half = 0.5 * 10.0**-unit.decimals * unit.mm
-        for shown, meant in ((told.nominal, c.nominal_mm), (told.lower, c.lower_mm), (told.upper, c.upper_mm)):
-            # limits are figures as shown, plus and minus a tolerance as shown: half a last digit of each
-            assert shown * unit.mm == pytest.approx(meant, abs=2.0 * half + 1e-9)
+        # a limit is the nominal as shown and its deviation as shown: each of them is rounded once
+        low, high = (
+            (told.lower - told.nominal, c.lower_mm - c.nominal_mm),
+            (told.upper - told.nominal, c.upper_mm - c.nominal_mm),
+        )
+        for shown, meant in ((told.nominal, c.nominal_mm), low, high):
+            assert shown * unit.mm == pytest.approx(meant, abs=1.2 * half)
         assert float(told.nominal_text) == told.nominal
         assert (float(told.lower_text), float(told.upper_text)) == pytest.approx((told.lower, told.upper), abs=1e-9)
 
