@@ -16,9 +16,7 @@ from generator.outputs.footprint.figures import figures_text
 from generator.outputs.footprint.fragment import fragment
 from generator.outputs.footprint.overlay import overlay
 from generator.outputs.footprint.report import report
-from generator.recipe.load import why_unreadable
-from generator.recipe.mistakes import one_mistake
-from generator.recipe.places import Place, SourceText, shown
+from generator.recipe.load import opened
 from generator.trace.by_number import located
 from generator.trace.photo import trace_photo
 from generator.trace.picture import MOST_BYTES, Picture, load
@@ -134,13 +132,13 @@ def _picture(path: str) -> Picture:
 
     Raises: RecipeError: there is no such file. GeometryError: it cannot be read as a picture.
     """
-    try:
-        with open(path, "rb") as handle:
-            data = handle.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        found, remedy = why_unreadable(path, error)
-        raise one_mistake(Place(SourceText(shown(path, 200))), found, "a scan or photo", remedy) from None
-    return load(data, path)
+    return load(opened(path, "a scan or photo", _bearable), path)
+
+
+def _bearable(path: str) -> bytes:
+    """Return no more of a file than a picture may have, and a byte to tell that it has more."""
+    with open(path, "rb") as handle:
+        return handle.read(MOST_BYTES + 1)
 
 
 def _traced(

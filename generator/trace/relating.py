@@ -84,7 +84,7 @@ def relate(
     axes = symmetry_axes(layout, free)
     model = replace(layout.model, axes=len(axes))
     start = _widened(layout.model, free.x, axes)
-    layout = Layout(model, layout.points, layout.joints, layout.middles, layout.loops)
+    layout = replace(layout, model=model)
     found = fit(model, layout.points, start, known=known, readings=readings(layout, start))
     kept: list[Relation] = []
     dropped: list[tuple[Relation, float]] = []

@@ -162,13 +162,14 @@ def _merged(row: Row, runs: list[Run]) -> list[_Part]:
     """Return the runs with neighbours joined that one primitive explains, damage between them left out."""
     n = len(row.points)
     parts = [_Part(r.kind, r.first, r.last, _inner(r.indices(n))) for r in runs]
+    misfits = _Misfits(row)
     i = 0
     while len(parts) > 1 and i < len(parts):
         for over in (1, 2):
             if len(parts) <= over + (over > 1):
                 continue
             row_of = [parts[(i + k) % len(parts)] for k in range(over + 1)]
-            joined = _joined(row, row_of)
+            joined = _joined(row, row_of, misfits)
             if joined is not None:
                 gone = sorted(((i + k) % len(parts) for k in range(1, over + 1)), reverse=True)
                 parts[i] = joined
@@ -261,18 +262,18 @@ class _Part(NamedTuple):
     taken: Ints
 
 
-def _joined(row: Row, parts: list[_Part]) -> _Part | None:
+def _joined(row: Row, parts: list[_Part], misfits: _Misfits) -> _Part | None:
     """Return the first and last of two or three neighbours as one, those between as damage, if that is simpler."""
-    a, b = parts[0], parts[-1]
-    prices = {LINE: LINE_PRICE, ARC: ARC_PRICE}
-    now = sum(_misfit(row, p.kind, p.taken) + prices[p.kind] for p in parts)
-    given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
     if len(parts) > 2 and _length(row, parts[1].taken) > DAMAGE_MOST_MM:
         return None
+    a, b = parts[0], parts[-1]
+    prices = {LINE: LINE_PRICE, ARC: ARC_PRICE}
+    now = sum(misfits.of(p.kind, p.taken) + prices[p.kind] for p in parts)
+    given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
     both = np.concatenate([a.taken, b.taken])
     best: tuple[float, str] | None = None
     for kind in sorted({a.kind, b.kind}):
-        gain = now - _misfit(row, kind, both) - prices[kind] - given_up
+        gain = now - misfits.of(kind, both) - prices[kind] - given_up
         if gain > 0.0 and (best is None or gain > best[0]):
             best = (gain, kind)
     return None if best is None else _Part(best[1], a.first, b.last, both)
@@ -280,6 +281,21 @@ def _joined(row: Row, parts: list[_Part]) -> _Part | None:
 
 def _length(row: Row, at: Ints) -> float:
     return float(np.hypot(*np.diff(row.points[at], axis=0).T).sum())
+
+
+class _Misfits:
+    """Misfits of stretches of a row, each reckoned once: neighbours are tried again after every joining."""
+
+    def __init__(self, row: Row) -> None:
+        self._row = row
+        self._known: dict[tuple[str, bytes], float] = {}
+
+    def of(self, kind: str, at: Ints) -> float:
+        """Return chi-square of the best primitive of a kind through some points."""
+        key = (kind, at.tobytes())
+        if key not in self._known:
+            self._known[key] = _misfit(self._row, kind, at)
+        return self._known[key]
 
 
 def _misfit(row: Row, kind: str, at: Ints) -> float:

@@ -89,14 +89,10 @@ def united(layout: Layout, found: Fit, readings: Readings, known: Known) -> tupl
         joint = _halves(layout, found)
         if joint is None:
             return layout, found
-        smaller = without(layout, joint)
-        start = np.delete(found.x, range(layout.model.places()[joint.after], _end(layout, joint.after)))
-        layout = smaller
+        at = layout.model.places()[joint.after]
+        start = np.delete(found.x, range(at, at + layout.model.primitives[joint.after].size))
+        layout = without(layout, joint)
         found = fit(layout.model, layout.points, start, known=known, readings=readings(layout, start))
-
-
-def _end(layout: Layout, i: int) -> int:
-    return layout.model.places()[i] + layout.model.primitives[i].size
 
 
 def _halves(layout: Layout, found: Fit) -> Joint | None:
@@ -120,10 +116,11 @@ def _halves(layout: Layout, found: Fit) -> Joint | None:
 def _near(layout: Layout, found: Fit, joint: Joint) -> bool:
     """Tell whether one neighbour runs through what was seen of the other: the values of short arcs say little."""
     primitives = layout.model.with_values(found.x)
-    straight = straightened(found.x)
+    seen = layout.points.seen(found.x) @ straightened(found.x).T
+    first = layout.points.scan == 0
     for own, other in ((joint.before, joint.after), (joint.after, joint.before)):
-        points = layout.points.at[(layout.points.of == own) & (layout.points.scan == 0)] @ straight.T
-        if np.percentile(np.abs(distance(primitives[other], points)), 80) < ONE_MM:
+        off = distance(primitives[other], seen[(layout.points.of == own) & first])
+        if np.percentile(np.abs(off), 80) < ONE_MM:
             return True
     return False
 

@@ -23,12 +23,10 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
     """
     # of the first scan alone: the others lie otherwise
     outline = np.array([p.loop == 0 for p in layout.model.primitives])[layout.points.of] & (layout.points.scan == 0)
-    head = found.x
-    straight = straightened(head)
-    p = layout.points.seen(head)[outline] @ straight.T
+    p = layout.points.seen(found.x)[outline] @ straightened(found.x).T
     if len(p) < 20:
         return []
-    middle = _centroid(layout, found)
+    middle = _centroid(p)
     tree = cKDTree(p)
     sub = p[:: max(1, len(p) // 150)] - middle
 
@@ -62,13 +60,9 @@ def _covers(primitives: tuple[Primitive, ...], middles: Floats, axis: tuple[floa
     return all(partner(primitives, middles, i, axis, 1.2) is not None for i in range(len(primitives)))
 
 
-def _centroid(layout: Layout, found: Fit) -> Floats:
-    """Return the centroid of the polygon through the outline's points, mm."""
-    # of the first scan alone: the others lie otherwise
-    outline = np.array([p.loop == 0 for p in layout.model.primitives])[layout.points.of] & (layout.points.scan == 0)
-    head = found.x
-    straight = straightened(head)
-    x, y = (layout.points.seen(head)[outline] @ straight.T).T
+def _centroid(points: Floats) -> Floats:
+    """Return the centroid of the polygon through points, shape (n, 2), mm."""
+    x, y = points.T
     cross = x * np.roll(y, -1) - np.roll(x, -1) * y
     area = cross.sum()
     moment = np.array([((x + np.roll(x, -1)) * cross).sum(), ((y + np.roll(y, -1)) * cross).sum()])
