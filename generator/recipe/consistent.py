@@ -60,7 +60,8 @@ def _limits(recipe: Recipe, origin_of: Finder) -> Iterator[Fault]:
             continue
         in_mm = a.unit == "mm"
         told_a, told_b = (_told(x.value, recipe.units, in_mm) for x in (a, b))
-        if origin_of(f"limits.{low}").line:
+        first, second = origin_of(f"limits.{low}"), origin_of(f"limits.{high}")
+        if first.line or (first.file and not second.file):  # a value given to a command has no line
             yield (
                 f"limits.{low}",
                 f"{told_a}, above `limits.{high}` of {told_b}",

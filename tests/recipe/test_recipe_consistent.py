@@ -141,3 +141,17 @@ def test_gaps_of_an_adhesive_that_stand_the_wrong_way_round_are_refused(tmp_path
     assert told.path == f"limits.inserts.{adhesive}_{low}"
     assert f"`limits.inserts.{adhesive}_{high}` of 0.3 mm" in told.found
     assert "set it to at most 0.3 mm" in told.remedy
+
+
+@pytest.mark.parametrize(
+    ("given", "blamed"),
+    [("limits.inserts.epoxy_thinnest=0.5", "epoxy_thinnest"), ("limits.inserts.epoxy_best=0.01", "epoxy_best")],
+)
+def test_a_limit_given_to_a_command_is_the_one_that_is_told(tmp_path, given, blamed):
+    path = tmp_path / "plate.yaml"
+    path.write_text(PLATE + "units: mm\n", encoding="utf-8")
+    with pytest.raises(RecipeError) as refused:
+        read(str(path), sets=(given,))
+    (mistake,) = refused.value.mistakes
+    assert mistake.path == f"limits.inserts.{blamed}"
+    assert mistake.file == f"--set {given}"
