@@ -53,6 +53,13 @@ def test_nothing_collides_in_recipes_by_chance():
             raise AssertionError(f"seed {seed}") from error
 
 
+@pytest.mark.parametrize("seed", [10_032, 10_415])
+def test_many_holes_find_their_places(seed):
+    """Places of 24 holes with limits in inches stand beside their sizes on A4; a leader passes balloons in a crowd."""
+    for _, recipe, plan in by_chance(1, first=seed):
+        sound(recipe, plan)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("first", range(0, 1000, 100))
 def test_nothing_collides_in_two_hundred_recipes_by_chance(first):

@@ -10,9 +10,11 @@ from drawing_recipes import DEMO, by_chance, demo
 from generator.paper.drawing.drawing import Drawing, drawing_of, drawn_parts
 from generator.paper.drawing.face_block import FaceView, face_block
 from generator.paper.drawing.face_view import Placement, edges_seen
+from generator.paper.drawing.find_place import Obstacles
+from generator.paper.drawing.lettered import BALLOON_MM, draw_balloon
 from generator.paper.drawing.marks import holes_of
 from generator.paper.drawing.sizes import Spans
-from generator.paper.sheet import Letters
+from generator.paper.sheet import Easel, Letters
 from generator.part.part import Face, Part
 from generator.part.slabs import slabs
 
@@ -87,3 +89,15 @@ def test_tables_of_the_demo_recipes_go_on_after_their_beginning(path):
 def test_tables_of_recipes_by_chance_go_on_after_their_beginning():
     for seed, recipe, plan in by_chance(12, first=500):
         assert out_of_order(drawing_of(recipe, plan, plan.cover)) == [], seed
+
+
+def test_a_leader_keeps_off_a_balloon_as_off_its_number():
+    easel = Easel()
+    draw_balloon(easel, 7, (50.0, 50.0))
+    obstacles = Obstacles(easel.items)
+    beside = 50.0 + BALLOON_MM / 2.0 - 0.3  # within the balloon, right of the number
+    assert obstacles.crosses_text((beside, 30.0), (beside, 70.0))
+    assert not obstacles.crosses_text((50.0 + BALLOON_MM, 30.0), (50.0 + BALLOON_MM, 70.0))
+    obstacles = Obstacles([])
+    obstacles.add(easel.items)
+    assert obstacles.crosses_text((beside, 30.0), (beside, 70.0))

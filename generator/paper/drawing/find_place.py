@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from generator.paper.box import Box
 from generator.paper.collisions import boxes_hit, segments_of_items
+from generator.paper.drawing.block import ink_box
 from generator.paper.sheet import Item, Letters
 
 __all__ = ["Obstacles", "Ring", "find_place"]
@@ -36,12 +37,12 @@ class Obstacles:
     def __init__(self, items: Iterable[Item], boxes: Sequence[Box] = ()) -> None:
         rows = list(items)
         self._segments = segments_of_items(rows)
-        self._boxes = [i.box for i in rows if isinstance(i, Letters)] + list(boxes)
+        self._boxes = _texts(rows) + list(boxes)
 
     def add(self, items: Sequence[Item]) -> None:
         """Take more items."""
         self._segments = np.vstack((self._segments, segments_of_items(items)))
-        self._boxes += [i.box for i in items if isinstance(i, Letters)]
+        self._boxes += _texts(items)
 
     def free(self, box: Box) -> bool:
         """Return True if nothing lies in a box."""
@@ -107,6 +108,11 @@ def find_place(
         if best is not None:
             return best[2], best[3]
     return None
+
+
+def _texts(items: Iterable[Item]) -> list[Box]:
+    """Return the boxes that no leader may run through: texts, and balloons round theirs."""
+    return [ink_box([i]) for i in items if isinstance(i, Letters) or getattr(i, "name", "") == "balloon"]
 
 
 def _is_plain(box: Box, own: Ring, rivals: Sequence[Ring]) -> bool:

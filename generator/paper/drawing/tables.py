@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from generator.estimate.characteristics import Datum, Kind
 from generator.estimate.parts_list import MADE, PartsRow, parts_list
@@ -20,8 +20,18 @@ __all__ = ["checks_table", "hole_tables", "parts_table", "pocket_table"]
 
 
 # ------------------------------------------------------------------ holes
-def hole_tables(kinds: Sequence[HoleKind], datum: Datum, told: Told, room_mm: float) -> list[Block]:
-    """Return the table of holes: one, or places and sizes apart where one would be wider than ``room_mm``."""
+def hole_tables(
+    kinds: Sequence[HoleKind], datum: Datum, told: Told, room_mm: float, fits: Callable[[Block], bool] = lambda _: True
+) -> list[Block]:
+    """Return the table of holes: one, or places and sizes apart where one would be too large.
+
+    Args:
+        kinds: the holes.
+        datum: from which places are told.
+        told: what has its balloon already.
+        room_mm: no table is wider.
+        fits: tells whether a block finds a place on an empty sheet.
+    """
     if not kinds:
         return []
     title = "Holes, x and y from datum O"
@@ -34,7 +44,7 @@ def hole_tables(kinds: Sequence[HoleKind], datum: Datum, told: Told, room_mm: fl
     one = table(
         "holes", title, [*PLACE_COLUMNS, *SIZE_COLUMNS], [[*p, *s] for p, s in zip(places, filled, strict=True)]
     )
-    if one.box.width <= room_mm and len(places) <= MOST_ROWS:
+    if one.box.width <= room_mm and len(places) <= MOST_ROWS and fits(one):
         return [one]
     rows = [[_marks(kind), *row] for kind, row in zip(kinds, sizes, strict=True)]
     return [

@@ -50,7 +50,7 @@ class Words:
         room = min(TABLE_MM, frame_box(form).width - 2.0 * INSET_MM - 2.0)
         shown = {p.feature.name for p in subject.in_section}
         self._tables = [
-            *hole_tables(subject.kinds, subject.datum, told, room),
+            *hole_tables(subject.kinds, subject.datum, told, room, lambda b: _fits(b, form)),
             *pocket_table(subject.pockets, subject.datum, told, subject.sized, shown, room),
         ]
         notes = notes_of(told, subject.datum, overlong(subject.said), has_pockets=bool(subject.pockets))
@@ -97,6 +97,11 @@ class Words:
             if not left:
                 break
         return best
+
+
+def _fits(block: Block, form: Format) -> bool:
+    """Tell whether a block finds a place on an empty sheet, beside or over the title block."""
+    return empty_floor(form).place(block, from_upper_left) is not None
 
 
 def _in_order(floor: Floor, parts: Sequence[Block], corner: Corner) -> tuple[Floor, list[Block]]:
