@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from generator.base.frozen_record import frozen_record
-from generator.outputs.output import Output
+
+if TYPE_CHECKING:
+    from generator.outputs.output import Output
 
 __all__ = ["Registered", "registered"]
 

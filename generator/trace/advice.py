@@ -95,52 +95,54 @@ def width_row(traced: Traced, footprint: Footprint, direction: float) -> Floats:
     """
     turn = direction + footprint.placement.angle
     along = footprint.along
-    on = np.flatnonzero([traced.solved.primitives[i].loop == 0 for i in along.of])
+    on = np.flatnonzero(np.array([p.loop == 0 for p in traced.solved.layout.model.primitives])[along.of])
     reach = along.at[on] @ np.array([cos(turn), sin(turn)])
     row: Floats = along.rows[on[int(reach.argmax())]] + along.rows[on[int(reach.argmin())]]
     return row
 
 
-def wanted(traced: Traced, footprint: Footprint, *, most: int = BEST, taken: Sequence[Measured] = ()) -> list[Wanted]:
-    """Return the readings that would help most, the best first; none where nothing would help.
+def advice(
+    traced: Traced, footprint: Footprint, taken: Sequence[Measured] = ()
+) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
+    """Return the readings that would help most, the best first, and readings to take one after the other.
+
+    Of the latter each is the one that helps most after those before it; there are none where nothing would help.
 
     Args:
         traced: the part.
         footprint: the same in its own frame.
-        most: how many are wanted.
         taken: readings that there are; those of the same features are not asked for again.
     """
-    return [w for w, _ in _ranked(traced, footprint, _Gauge(traced, footprint), {m.of for m in taken})][:most]
-
-
-def plan(traced: Traced, footprint: Footprint, *, most: int = PLANNED, taken: Sequence[Measured] = ()) -> list[Wanted]:
-    """Return readings to take one after the other, each the one that helps most after those before it."""
     gauge = _Gauge(traced, footprint)
+    candidates = list(_candidates(traced, footprint, traced.caliper.deviation))
     had = {m.of for m in taken}
-    out: list[Wanted] = []
-    while len(out) < most:
-        ranked = _ranked(traced, footprint, gauge, had)
-        if not ranked:
-            break
-        best, m = ranked[0]
-        out.append(best)
+    ranked = _ranked(traced, footprint, gauge, candidates, had)
+    most = tuple(wanted for wanted, _ in ranked[:BEST])
+    planned: list[Wanted] = []
+    while ranked and len(planned) < PLANNED:
+        best, (*_, m, gradient) = ranked[0]
+        planned.append(best)
         had.add(m.of)
-        gauge.take(gradient_of(m, traced.solved.found.x), traced.caliper.deviation)
-    return out
+        gauge.take(gradient, traced.caliper.deviation)
+        ranked = _ranked(traced, footprint, gauge, candidates, had)
+    return most, tuple(planned)
 
 
 def _ranked(
-    traced: Traced, footprint: Footprint, gauge: _Gauge, had: Collection[tuple[int, ...]]
-) -> list[tuple[Wanted, Measured]]:
+    traced: Traced,
+    footprint: Footprint,
+    gauge: _Gauge,
+    candidates: Sequence[_Candidate],
+    had: Collection[tuple[int, ...]],
+) -> list[tuple[Wanted, _Candidate]]:
     """Return the readings that are worth while, the best first."""
-    sigma, x = traced.caliper.deviation, traced.solved.found.x
     before = COVERAGE * gauge.outline**0.5
-    found: dict[tuple[int, ...], tuple[Wanted, Measured]] = {}
-    for candidate in _candidates(traced, footprint, sigma):
-        kind, numbers, direction, m = candidate
+    found: dict[tuple[int, ...], tuple[Wanted, _Candidate]] = {}
+    for candidate in candidates:
+        kind, numbers, direction, m, gradient = candidate
         if m.of in had or m.of in found:
             continue
-        variance, left = gauge.with_reading(gradient_of(m, x), sigma)
+        variance, left = gauge.with_reading(gradient, traced.caliper.deviation)
         after = COVERAGE * variance**0.5
         if after > WORTH * before:
             continue
@@ -149,7 +151,8 @@ def _ranked(
         turn = None
         if direction is not None:
             turn = direction_in_picture(traced, direction + footprint.placement.angle)
-        found[m.of] = Wanted(kind, numbers, holes, turn, direction, what, before, after, _why(before, after, left)), m
+        why = _why(before, after, left)
+        found[m.of] = Wanted(kind, numbers, holes, turn, direction, what, before, after, why), candidate
     return sorted(found.values(), key=lambda w: (round(w[0].after, 6), w[0].kind, w[0].numbers))
 
 
@@ -164,11 +167,23 @@ def gradient_of(m: Measured, x: Floats) -> Floats:
     return row
 
 
-_Candidate = tuple[str, tuple[int, ...], float | None, Measured]
+_Candidate = tuple[str, tuple[int, ...], float | None, Measured, Floats]
 
 
 def _candidates(traced: Traced, footprint: Footprint, sigma: float) -> Iterator[_Candidate]:
-    """Yield readings that a person could take: kind, numbers, direction in the footprint's frame, and what it says."""
+    """Yield readings that a person could take.
+
+    Of each its kind, the features' numbers, its direction in the footprint's frame, what it says, and the derivative
+    of that by the unknowns.
+    """
+    x = traced.solved.found.x
+    for kind, numbers, direction, m in _possible(traced, footprint, sigma):
+        yield kind, numbers, direction, m, gradient_of(m, x)
+
+
+def _possible(
+    traced: Traced, footprint: Footprint, sigma: float
+) -> Iterator[tuple[str, tuple[int, ...], float | None, Measured]]:
     solved = traced.solved
     model, x = solved.layout.model, solved.found.x
     for direction in _directions(footprint):

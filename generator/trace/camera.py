@@ -14,7 +14,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial.transform import Rotation
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.reference import Shape
@@ -163,6 +162,8 @@ _UNITS: Final = np.array([0.005, 0.05, *[0.005] * 3, *[1.0] * 3, *[1.0] * 12])
 
 def camera_of(values: Floats, middle: Floats) -> Camera:
     """Return the camera of a vector of unknowns."""
+    from scipy.spatial.transform import Rotation
+
     turn = Rotation.from_rotvec(values[TURN:SHIFT]).as_matrix()
     return Camera(float(np.exp(values[FOCAL])), float(values[K1]), turn, values[SHIFT:LONG].copy(), middle)
 
@@ -182,6 +183,8 @@ def first_guess(corners: Floats, shape: Shape, focal: float, middle: Floats) -> 
         focal: pixels.
         middle: of the picture, px.
     """
+    from scipy.spatial.transform import Rotation  # takes its time to load, and scans do without
+
     a, b = shape.long_mm / 2.0, shape.short_mm / 2.0
     flat = np.array([[-a, -b], [a, -b], [a, b], [-a, b]])
     h = _homography(flat, (corners - middle) / focal)

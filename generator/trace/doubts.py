@@ -82,30 +82,29 @@ def samples(model: Model, x: Floats, edges: list[Contour]) -> Samples:
         edges: for each primitive a contour whose first segments, all but the closing one, are its edge (a full circle:
             all segments).
     """
-    primitives, places = model.with_values(x), model.places()
     at_all, rows, rigid, weight, of = [], [], [], [], []
-    for i, (p, at) in enumerate(zip(primitives, places, strict=True)):
-        for where, length in _along(p, edges[i]):
-            row = np.zeros(len(x))
-            u, v = where
-            if p.kind == LINE:
-                a = p.values[0]
-                n = (cos(a), sin(a))
-                row[at], row[at + 1] = n[1] * u - n[0] * v, 1.0
-            else:
-                n = (p.side * (u - p.values[0]) / p.values[2], p.side * (v - p.values[1]) / p.values[2])
-                row[at], row[at + 1], row[at + 2] = n[0], n[1], p.side
-            at_all.append(where)
-            rows.append(row)
-            rigid.append((n[0], n[1], n[1] * u - n[0] * v))
-            weight.append(length)
-            of.append(i)
-    return Samples(np.array(at_all), np.array(rows), np.array(rigid), np.array(weight), np.array(of))
+    for i, (p, begin) in enumerate(zip(model.with_values(x), model.places(), strict=True)):
+        at, lengths = _along(p, edges[i])
+        u, v = at[:, 0], at[:, 1]
+        row = np.zeros((len(at), len(x)))
+        if p.kind == LINE:
+            a = p.values[0]
+            n = np.tile([cos(a), sin(a)], (len(at), 1))
+            row[:, begin], row[:, begin + 1] = n[:, 1] * u - n[:, 0] * v, 1.0
+        else:
+            n = p.side * (at - p.values[:2]) / p.values[2]
+            row[:, begin : begin + 2], row[:, begin + 2] = n, p.side
+        at_all.append(at)
+        rows.append(row)
+        rigid.append(np.column_stack([n, n[:, 1] * u - n[:, 0] * v]))
+        weight.append(lengths)
+        of.append(np.full(len(at), i))
+    return Samples(np.vstack(at_all), np.vstack(rows), np.vstack(rigid), np.concatenate(weight), np.concatenate(of))
 
 
-def _along(p: Primitive, edge: Contour) -> list[tuple[tuple[float, float], float]]:
-    """Return places along an edge and the length that each stands for."""
-    out = []
+def _along(p: Primitive, edge: Contour) -> tuple[Floats, Floats]:
+    """Return places along an edge, shape (n, 2), and the length that each stands for."""
+    places, lengths = [], []
     segments = list(edge.segments())
     for s in segments if p.kind == CIRCLE else segments[:-1]:
         length = s.chord_mm if not s.is_arc else abs(s.sweep) * s.radius_mm
@@ -119,8 +118,9 @@ def _along(p: Primitive, edge: Contour) -> list[tuple[tuple[float, float], float
         else:
             a, b = np.array(s.start), np.array(s.end)
             points = a + share[:, None] * (b - a)
-        out += [((float(u), float(v)), length / n) for u, v in points]
-    return out
+        places.append(points)
+        lengths.append(np.full(n, length / n))
+    return np.vstack(places), np.concatenate(lengths)
 
 
 def freed(model: Model, x: Floats, along: Samples) -> Floats:
@@ -146,7 +146,7 @@ def doubts(model: Model, covariance: Floats, along: Samples) -> list[Doubt]:
         covariance: of the unknowns, freed of rigid motions.
         along: places along all edges.
     """
-    variance = np.einsum("ij,jk,ik->i", along.rows, covariance, along.rows)
+    variance = spread(along.rows, covariance)
     out = []
     for i, (p, at) in enumerate(zip(model.primitives, model.places(), strict=True)):
         edge = rms(variance[along.of == i], along.weight[along.of == i])
@@ -157,6 +157,11 @@ def doubts(model: Model, covariance: Floats, along: Samples) -> list[Doubt]:
             radius = max(float(covariance[at + 2, at + 2]), 0.0) ** 0.5
             out.append(Doubt(edge, radius, _square(covariance[at : at + 2, at : at + 2]), 0.0))
     return out
+
+
+def spread(rows: Floats, covariance: Floats) -> Floats:
+    """Return the variance of what each row of derivatives stands for, shape (n,)."""
+    return np.asarray(((rows @ covariance) * rows).sum(axis=1), dtype=np.float64)
 
 
 def rms(variance: Floats, weight: Floats) -> float:

@@ -10,7 +10,7 @@ from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Contour, Vertex
 from generator.outline.predicates import explain_contour
 from generator.trace.assemble import circle_of, contour_of, halved, segments_of
-from generator.trace.doubts import COVERAGE, Doubt, Samples, doubts, freed, rms, samples
+from generator.trace.doubts import COVERAGE, Doubt, Samples, doubts, freed, rms, samples, spread
 from generator.trace.placing import Placement, placement
 from generator.trace.primitives import CIRCLE, Primitive
 from generator.trace.relating import Solved
@@ -110,10 +110,10 @@ def footprint_of(solved: Solved) -> Footprint:
     covariance = free @ solved.found.covariance @ free.T
     of_each = doubts(model, covariance, along)
     features = tuple(
-        _feature(solved, i, place, pieces[i], of_each[i].turned(place.angle)) for i in range(len(primitives))
+        _feature(solved, i, place, p, pieces[i], of_each[i].turned(place.angle)) for i, p in enumerate(primitives)
     )
     on = np.array([primitives[i].loop == 0 for i in along.of])
-    variance = np.einsum("ij,jk,ik->i", along.rows[on], covariance, along.rows[on])
+    variance = spread(along.rows[on], covariance)
     loops = [tuple(j.after + 1 for j in joints) for joints in solved.joints]
     outline = loops[0] or (1 + primitives.index(_whole(primitives)),)
     holes = tuple(i + 1 for i, p in enumerate(primitives) if p.kind == CIRCLE and p.loop > 0)
@@ -161,7 +161,7 @@ def _edge(p: Primitive, piece: _Piece) -> Contour:
     return Contour((Vertex(u, v, bulge), Vertex(w, z, 0.0)))
 
 
-def _feature(solved: Solved, i: int, place: Placement, piece: _Piece, doubt: Doubt) -> Feature:
+def _feature(solved: Solved, i: int, place: Placement, p: Primitive, piece: _Piece, doubt: Doubt) -> Feature:
     points, found = solved.layout.points, solved.found
     mine = points.of == i
     rest, weight = found.rest[mine], found.weight[mine]
@@ -171,7 +171,7 @@ def _feature(solved: Solved, i: int, place: Placement, piece: _Piece, doubt: Dou
     start, end, bulge = piece
     return Feature(
         i + 1,
-        place.primitive(solved.primitives[i]),
+        place.primitive(p),
         place.point(*start),
         place.point(*end),
         bulge,

@@ -91,10 +91,10 @@ def outside_width(
     """
     if not joints:
         return _over_circle(model, value, sigma)
-    primitives = model.with_values(x)
-    seated = _seated(primitives, joints, direction)
-    one = [_support(model, c) for c in _contacts(primitives, joints, seated)]
-    other = [_support(model, c) for c in _contacts(primitives, joints, seated + pi)]
+    outline = _Outline(model.with_values(x), joints)
+    seated = _seated(outline, direction)
+    one = [_support(model, c) for c in _contacts(outline, seated)]
+    other = [_support(model, c) for c in _contacts(outline, seated + pi)]
     concerned = tuple(sorted({at for s in (*one, *other) for at in s.of}))
 
     def width(y: Floats) -> float:
@@ -116,36 +116,47 @@ def _over_circle(model: Model, value: float, sigma: float) -> Measured:
     raise GeometryError("there is no outline to measure over")
 
 
-def support(primitives: tuple[Primitive, ...], joints: tuple[Joint, ...], angle: float) -> float:
-    """Return how far the outline reaches in a direction, mm."""
-    c, s = cos(angle), sin(angle)
-    best = -1e300
-    corners = [meeting(primitives[j.before], primitives[j.after], j.near, j.touching) for j in joints]
-    for u, v in corners:
-        best = max(best, c * u + s * v)
-    for i, j in enumerate(joints):
-        p = primitives[j.after]
-        if p.kind != LINE and p.side > 0 and _faces(p, corners[i], corners[(i + 1) % len(joints)], angle):
-            best = max(best, c * p.values[0] + s * p.values[1] + p.values[2])
-    return best
+class _Outline:
+    """An outline as jaws meet it: its corners and its convex arcs."""
+
+    def __init__(self, primitives: tuple[Primitive, ...], joints: tuple[Joint, ...]) -> None:
+        self.primitives, self.joints = primitives, joints
+        self.corners = [meeting(primitives[j.before], primitives[j.after], j.near, j.touching) for j in joints]
+        self._at = np.array(self.corners)
+        round_ones = [i for i, j in enumerate(joints) if (p := primitives[j.after]).kind != LINE and p.side > 0]
+        self._arcs = np.array([primitives[joints[i].after].values for i in round_ones]).reshape(-1, 3)
+        start = self._at[round_ones] - self._arcs[:, :2]
+        end = np.roll(self._at, -1, axis=0)[round_ones] - self._arcs[:, :2]
+        self._begin = np.arctan2(start[:, 1], start[:, 0])
+        self._sweep = (np.arctan2(end[:, 1], end[:, 0]) - self._begin) % (2.0 * pi)
+        self._rank = {i: k for k, i in enumerate(round_ones)}
+
+    def reach(self, angles: Floats) -> Floats:
+        """Return how far the outline reaches in directions (rad), mm."""
+        way = np.stack([np.cos(angles), np.sin(angles)])
+        far = (self._at @ way).max(axis=0)
+        over = np.where(self._faced(angles), self._arcs[:, :2] @ way + self._arcs[:, 2:], -np.inf)
+        reached: Floats = np.maximum(far, over.max(axis=0, initial=-np.inf))
+        return reached
+
+    def width(self, angles: Floats) -> Floats:
+        """Return the width over the outline in directions (rad), mm."""
+        widths: Floats = self.reach(angles) + self.reach(angles + pi)
+        return widths
+
+    def faces(self, i: int, angle: float) -> bool:
+        """Tell whether what follows joint ``i`` is a convex arc that has the direction within its sweep."""
+        return i in self._rank and bool(self._faced(np.array([angle]))[self._rank[i], 0])
+
+    def _faced(self, angles: Floats) -> NDArray[np.bool_]:
+        """Tell which convex arcs (rows), all counter-clockwise, have which directions within their sweep."""
+        return np.asarray((angles - self._begin[:, None]) % (2.0 * pi) <= self._sweep[:, None])
 
 
-def _faces(p: Primitive, start: tuple[float, float], end: tuple[float, float], angle: float) -> bool:
-    """Tell whether a convex arc from start to end, counter-clockwise, has the direction within its sweep."""
-    x, y, _ = p.values
-    a, b = atan2(start[1] - y, start[0] - x), atan2(end[1] - y, end[0] - x)
-    return (angle - a) % (2.0 * pi) <= (b - a) % (2.0 * pi)
-
-
-def _seated(primitives: tuple[Primitive, ...], joints: tuple[Joint, ...], direction: float) -> float:
+def _seated(outline: _Outline, direction: float) -> float:
     """Return the direction next to the stated one in which the width over the outline is stationary."""
-
-    def width(turn: float) -> float:
-        angle = direction + turn
-        return support(primitives, joints, angle) + support(primitives, joints, angle + pi)
-
     turns = np.linspace(-SEATING_RAD, SEATING_RAD, 141)
-    widths = np.array([width(float(t)) for t in turns])
+    widths = outline.width(direction + turns)
     inner = widths[1:-1]
     low = (inner <= widths[:-2]) & (inner <= widths[2:])
     high = (inner >= widths[:-2]) & (inner >= widths[2:])
@@ -155,30 +166,27 @@ def _seated(primitives: tuple[Primitive, ...], joints: tuple[Joint, ...], direct
     k = int(at[int(np.argmin(np.abs(turns[at])))])
     sign = 1.0 if low[k - 1] else -1.0
     a, b = float(turns[k - 1]), float(turns[k + 1])
-    for _ in range(30):  # by thirds: the width may have an edge there
-        c, d = a + (b - a) / 3.0, b - (b - a) / 3.0
-        if sign * width(c) < sign * width(d):
-            b = d
-        else:
-            a = c
+    for _ in range(6):  # finer and finer: the width may have an edge there, so that no slope leads to it
+        finer = np.linspace(a, b, 33)
+        k = int(np.clip(np.argmin(sign * outline.width(direction + finer)), 1, 31))
+        a, b = float(finer[k - 1]), float(finer[k + 1])
     return direction + 0.5 * (a + b)
 
 
-def _contacts(primitives: tuple[Primitive, ...], joints: tuple[Joint, ...], angle: float) -> list[Contact]:
+def _contacts(outline: _Outline, angle: float) -> list[Contact]:
     """Return what a jaw touches that comes from a direction: a flat, or one or two points far from each other."""
     c, s = cos(angle), sin(angle)
-    corners = [meeting(primitives[j.before], primitives[j.after], j.near, j.touching) for j in joints]
-    top = support(primitives, joints, angle)
+    top = float(outline.reach(np.array([angle]))[0])
     touched: list[tuple[float, float, Contact]] = []
-    for i, j in enumerate(joints):
-        p = primitives[j.after]
+    for i, (j, corner) in enumerate(zip(outline.joints, outline.corners, strict=True)):
+        p = outline.primitives[j.after]
         if p.kind == LINE and cos(p.values[0] - angle) > cos(FLAT_RAD) and p.values[1] > top - TOUCH_MM:
             return [Contact(j.after, None)]
-        if p.kind != LINE and p.side > 0 and _faces(p, corners[i], corners[(i + 1) % len(joints)], angle):
+        if outline.faces(i, angle):
             reach = c * p.values[0] + s * p.values[1] + p.values[2]
             touched.append((-s * p.values[0] + c * p.values[1], -reach, Contact(j.after, None)))
-        reach = c * corners[i][0] + s * corners[i][1] - HIDDEN_MM
-        touched.append((-s * corners[i][0] + c * corners[i][1], -reach, Contact(j.after, j)))
+        reach = c * corner[0] + s * corner[1] - HIDDEN_MM
+        touched.append((-s * corner[0] + c * corner[1], -reach, Contact(j.after, j)))
     touched = sorted((t for t in touched if -t[1] > top - TOUCH_MM), key=lambda t: t[0])
     if touched[-1][0] - touched[0][0] > APART_MM:
         return [touched[0][2], touched[-1][2]]

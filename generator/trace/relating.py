@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -55,7 +56,7 @@ class Solved:
     joints: tuple[tuple[Joint, ...], ...]
     slips: dict[str, Slip]
 
-    @property
+    @cached_property
     def primitives(self) -> tuple[Primitive, ...]:
         """Return the primitives as fitted."""
         return self.layout.model.with_values(self.found.x)

@@ -52,7 +52,7 @@ def _slips(traced: Traced, measured: list[Measured]) -> list[str]:
 def _lengths(traced: Traced, footprint: Footprint) -> list[str]:
     """Tell the direction in which lengths are least known, if that matters."""
     covariance = traced.solved.found.covariance
-    on = np.array([traced.solved.primitives[i].loop == 0 for i in footprint.along.of])
+    on = np.array([p.loop == 0 for p in traced.solved.layout.model.primitives])[footprint.along.of]
     corners = np.array([footprint.placement.point(*p) for p in footprint.along.at[on]])
     worst = (0.0, 0.0, 0.0, 0.0)
     for turn in np.arange(0.0, pi, pi / 36.0):

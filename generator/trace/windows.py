@@ -7,8 +7,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import median_filter
-from scipy.signal import savgol_filter
+from scipy.ndimage import convolve1d, median_filter
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.edge_model import Look, distances, look_of, places
@@ -45,7 +44,7 @@ class Pooled:
         window = max(5, int(0.4 * px_per_mm) // 2 * 2 + 1)
         window = min(window, (len(edge.points) - 1) // 2 * 2 + 1)
         self._ground, self._normals = ground, edge.normals
-        self._base = savgol_filter(edge.points, window, 2, axis=0, mode="wrap")
+        self._base = convolve1d(edge.points, parabolic(window), axis=0, mode="wrap")
         self.at = distances(px_per_mm)
         k = max(FEWEST_PX, round(px_per_mm * STRETCH_MM))
         self._cuts = np.linspace(0, len(self._base), max(8, len(self._base) // k) + 1).astype(int)
@@ -66,6 +65,17 @@ class Pooled:
         every = np.interp(np.arange(n), at, np.concatenate([calm[-1:], calm, calm[:1]]))
         self._base = self._base + self._normals * every[:, None]
         self._sample()
+
+
+def parabolic(window: int) -> Floats:
+    """Return the weights under which the middle of an odd number of values lies on the parabola of least squares.
+
+    Savitzky & Golay 1964, in closed form (Madden 1978, for degrees 2 and 3).
+    """
+    m = window // 2
+    i = np.arange(-m, m + 1)
+    weights: Floats = 3.0 * (3 * m * m + 3 * m - 1 - 5 * i * i) / ((2 * m - 1) * (2 * m + 1) * (2 * m + 3))
+    return weights
 
 
 def shared_look(pooled: list[Pooled]) -> Look:

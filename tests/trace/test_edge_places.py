@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter1d
+from scipy.signal import savgol_coeffs
 
 from generator.trace.edge_model import Look, distances, look_of, places
+from generator.trace.windows import parabolic
 
 FINE = 20
 """Steps to the pixel of the drawn profiles, blurred by an independent filter."""
@@ -31,6 +33,11 @@ def profiles(shifts, angles, *, blur, width=0.0, away=0.0, depth=0.0, bevel=0.0,
 
 def around(n):
     return np.linspace(-np.pi, np.pi, n, endpoint=False)
+
+
+@pytest.mark.parametrize("window", [3, 5, 9, 31])
+def test_an_outline_is_smoothed_by_the_weights_of_a_general_library(window):
+    assert parabolic(window) == pytest.approx(savgol_coeffs(window, 2), abs=1e-14)
 
 
 def test_a_plain_edge_lies_where_it_was_put():

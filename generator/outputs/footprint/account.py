@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.advice import Wanted, plan, wanted
+from generator.trace.advice import Wanted, advice
 from generator.trace.damage import Damage, damages
 from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
@@ -69,8 +69,7 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
         footprint,
         tuple(measured),
         tuple(distances(traced.solved, footprint)),
-        tuple(wanted(traced, footprint, taken=sound)),
-        tuple(plan(traced, footprint, taken=sound)),
+        *advice(traced, footprint, taken=sound),
         tuple(untold(traced, footprint, measured)),
         tuple(alone),
         tuple(damages(traced, footprint)),
