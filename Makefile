@@ -56,6 +56,7 @@ docs: $(VENV)/ready
 	@$(RUN) -m generator.cli schema --write schema/recipe.schema.json
 	@$(RUN) -m generator.cli schema --printer --write schema/printer.schema.json
 	@$(RUN) -m generator.cli schema --readings --write schema/readings.schema.json
+	@$(RUN) -m generator.cli schema --family --write schema/family.schema.json
 	@$(RUN) -m generator.cli schema --reference --write docs/recipe.md
 	@$(RUN) -m generator.cli schema --checks --write docs/checks.md
 

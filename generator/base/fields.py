@@ -47,6 +47,7 @@ class Kind(Enum):
     MAP = "map"
     OUTLINE = "outline"
     PARAMETER = "parameter"
+    VALUE = "value"
 
 
 @frozen_record
@@ -63,8 +64,9 @@ class Spec:
         record: the dataclass of a ``RECORD``.
         item: declaration of the members of a ``LIST`` or ``MAP``.
         fewest, most: bounds on the number of members.
-        pattern: regular expression that a whole ``TEXT`` or ``NAME`` must match.
-        family: which registry an ``OUTLINE`` chooses from: ``outline`` or ``outer``.
+        pattern: regular expression that a whole ``TEXT`` or ``NAME``, or every name of a ``MAP``, must match.
+        family: which registry an ``OUTLINE`` chooses from: ``outline`` or ``outer``; what a ``VALUE`` may be: ``one``
+            value, ``some`` values in a list too, or ``any``thing that a recipe may hold.
         exactly_one: names of fields of this ``RECORD`` of which exactly one must be given.
         figure: of a limit: its default with the source; the record holds a figure, too.
     """
@@ -247,6 +249,11 @@ def record(kind: type, help: str, *, default: Any = REQUIRED, **more: Any) -> An
 def outline(help: str, *, family: str = "outline", default: Any = REQUIRED, **more: Any) -> Any:
     """Declare an outline, read into an :class:`OutlineSpec`."""
     return declare(Spec(Kind.OUTLINE, help, family=family, **more), default)
+
+
+def value(help: str, *, family: str = "one", default: Any = REQUIRED, **more: Any) -> Any:
+    """Declare a value that is kept as it is written, with its place; what it means is known only later."""
+    return declare(Spec(Kind.VALUE, help, family=family, **more), default)
 
 
 def list_of(item: Any, help: str, *, default: Any = REQUIRED, **more: Any) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from generator.cli.family_arguments import FAMILY_EXAMPLES, add_family_options
 from generator.cli.printer_arguments import add_bars, add_paper
 from generator.cli.trace_arguments import READINGS_EXAMPLES, TRACE_EXAMPLES, add_readings_options, add_trace_options
 
@@ -29,6 +30,7 @@ EXAMPLES = """examples:
   coverplate build latch.yaml --set parameters.plot=21
   coverplate inspect latch.yaml readings.csv   what was measured, held against the recipe
   coverplate handoff garden-tap.yaml           one zip for the shop, its files compared with each other
+  coverplate family plots.yaml                 every variant of a family, only what has changed
   coverplate compare old.yaml new.yaml         what changed, and which sheets are to be reissued
   coverplate trace scan-1.png scan-2.png       the original's footprint from scans, with its uncertainty
   coverplate readings latch.footprint.yaml     a blank caliper sheet with a numbered picture
@@ -64,6 +66,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_build(commands)
     _add_inspect(commands)
     _add_handoff(commands)
+    _add_family(commands)
     _add_compare(commands)
     _add_trace(commands)
     _add_readings(commands)
@@ -211,6 +214,12 @@ def _add_handoff(commands: _Commands) -> None:
     _common(p)
 
 
+def _add_family(commands: _Commands) -> None:
+    p = _command(commands, "family", "Make every variant of a family, and only what has changed.", FAMILY_EXAMPLES)
+    add_family_options(p)
+    _voice(p)
+
+
 def _add_compare(commands: _Commands) -> None:
     p = _command(
         commands,
@@ -261,6 +270,7 @@ def _add_schema(commands: _Commands) -> None:
     p.add_argument("--reference", action="store_true", help="the reference page in Markdown instead")
     p.add_argument("--printer", action="store_true", help="the schema of a printer's settings file instead")
     p.add_argument("--readings", action="store_true", help="the schema of a file of caliper readings instead")
+    p.add_argument("--family", action="store_true", help="the schema of the file of a family instead")
     p.add_argument("--checks", action="store_true", help="the page on all checks in Markdown instead")
     p.add_argument("--write", metavar="FILE", default="", help="write to a file instead of standard output")
     _voice(p)

@@ -10,7 +10,7 @@ from generator.base.errors import OutputError
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.recipe.reference import reference_page
-from generator.recipe.schema import printer_schema, readings_schema, recipe_schema
+from generator.recipe.schema import family_schema, printer_schema, readings_schema, recipe_schema
 from generator.shapes import KINDS
 
 
@@ -24,6 +24,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         text = reference_page(KINDS)
     elif options.printer:
         text = json.dumps(printer_schema(), indent=2, ensure_ascii=False) + "\n"
+    elif options.family:
+        text = json.dumps(family_schema(), indent=2, ensure_ascii=False) + "\n"
     elif options.readings:
         text = json.dumps(readings_schema(), indent=2, ensure_ascii=False) + "\n"
     else:

@@ -20,6 +20,7 @@ except ImportError:  # a system without it has no renameat2 either; builds there
     fcntl = None  # type: ignore[assignment]
 
 __all__ = [
+    "CAN_LOCK",
     "exchange_folders",
     "folders_of",
     "link_or_copy",
@@ -32,6 +33,7 @@ __all__ = [
     "write_file",
 ]
 
+CAN_LOCK: Final = fcntl is not None
 AT_FDCWD: Final = -100
 RENAME_EXCHANGE: Final = 2
 """linux/fs.h, linux/fcntl.h."""

@@ -81,8 +81,10 @@ def parse_override(text: str) -> Override:
 def _override_value(value: str, source: SourceText) -> Node:
     """Return the node of a value: quoted texts, ``[…]`` lists and ``{key: …}`` groups as in YAML, else one scalar.
 
-    A brace alone begins no group: in a text it holds the name of a parameter.
+    A brace alone begins no group: in a text it holds the name of a parameter. After ``|`` everything is a text.
     """
+    if value[:1] == "|":
+        return Scalar(value[1:], False, Place(source), block=True)
     if value[:1] in ("[", '"', "'") or _GROUP.match(value):
         try:
             node = parse_value(SourceText(source.name, value))

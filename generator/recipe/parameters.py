@@ -193,6 +193,12 @@ def _reads_as_text(expression: Expression, text: str) -> bool:
     return signs <= {"-"} and " - " not in text
 
 
+def has_names(text: str) -> bool:
+    """Return True for a text that would be worked out, were it not written as a block: an expression with names."""
+    expression = _parsed(text)
+    return expression is not None and bool(names_in(expression))
+
+
 def _holes(text: str) -> frozenset[str]:
     return frozenset(m[1].strip() for m in _HOLE.finditer(text) if m[1] is not None)
 

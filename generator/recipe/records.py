@@ -17,7 +17,7 @@ from generator.recipe.parameters import Parameter
 from generator.recipe.places import Place, shown
 from generator.recipe.text import ListNode, MapNode, Node, Scalar, described, is_null
 from generator.recipe.values import is_reserved_name, read_scalar
-from generator.recipe.wording import example_text, expectation
+from generator.recipe.wording import example_text, expectation, name_like
 
 _MEMBER_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
@@ -188,8 +188,8 @@ def _map(context: Context, spec: Spec, node: Node, path: str) -> Any:
         return context.bad(node.place, path, described(node), expectation(spec, context.units))
     if spec.item.kind is Kind.PARAMETER:
         return _parameters(context, node, path)
-    _check_names(context, node, path)
-    given = {k: e for k, e in node.entries.items() if not is_null(e[1])}
+    _check_names(context, spec, node, path)
+    given = {k: e for k, e in node.entries.items() if spec.item.family == "any" or not is_null(e[1])}
     if not spec.fewest <= len(given) <= spec.most:
         bound = f"at least {spec.fewest}" if len(given) < spec.fewest else f"at most {spec.most}"
         return context.bad(node.place, path, f"{len(given)} members", f"{bound}")
@@ -213,10 +213,14 @@ def _plain_parameter(parameter: Parameter) -> float | str:
     return parameter.quantity.number
 
 
-def _check_names(context: Context, node: MapNode, path: str) -> None:
-    """Tell member names that are no good file names, or alike but for capitals."""
+def _check_names(context: Context, spec: Spec, node: MapNode, path: str) -> None:
+    """Tell member names that are no good file names, or alike but for capitals; or not what the map declares."""
     seen: dict[str, str] = {}
     for key, (place, _) in node.entries.items():
+        if spec.pattern:
+            if not re.fullmatch(spec.pattern, key):
+                context.bad(place, path, f"the name `{shown(key)}`", name_like(spec), "rename it")
+            continue
         found = f"the name `{shown(key)}`"
         if not _MEMBER_NAME.fullmatch(key):
             context.bad(place, path, found, "a name of letters, digits, `-` and `_`", "rename it")

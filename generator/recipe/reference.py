@@ -126,5 +126,6 @@ def _noun(spec: Spec) -> str:
         Kind.COUNT: "whole number",
         Kind.FLAG: "`true` or `false`",
         Kind.PARAMETER: "number, expression or text",
+        Kind.VALUE: {"one": "number or text", "some": "number or text, or a list of them"}.get(spec.family, "anything"),
     }
     return others.get(spec.kind) or str(spec.kind.value)

@@ -18,6 +18,7 @@ from generator.base.figures import Figure
 from generator.recipe.keys import Key, exclusive_of, groups_of, keys_of
 from generator.recipe.model import Recipe
 from generator.recipe.model_caliper import CaliperFile
+from generator.recipe.model_family import FamilyFile
 from generator.recipe.model_printer import Printer
 from generator.recipe.outline_keys import OutlineKeys
 from generator.recipe.plain import degrees
@@ -27,6 +28,7 @@ DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 SCHEMA_ID: Final = "urn:coverplate:recipe"
 PRINTER_SCHEMA_ID: Final = "urn:coverplate:printer"
 READINGS_SCHEMA_ID: Final = "urn:coverplate:readings"
+FAMILY_SCHEMA_ID: Final = "urn:coverplate:family"
 MEMBER_NAMES: Final = "^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$"
 PARAMETER_NAMES: Final = "^[A-Za-z_][A-Za-z0-9_]{0,63}$"
 _NUMBERS: Final = (Kind.LENGTH, Kind.ANGLE, Kind.NUMBER, Kind.COUNT)
@@ -58,9 +60,19 @@ def printer_schema() -> Schema:
 
 def readings_schema() -> Schema:
     """Return the JSON Schema of a file of caliper readings."""
-    made = _alone(CaliperFile, READINGS_SCHEMA_ID, "coverplate caliper readings")
-    members = {_name(r, whole=True): _whole_record(r) for r in records_below([CaliperFile]) if r is not CaliperFile}
-    return {**made, **_required(CaliperFile), "$defs": {**made["$defs"], **members}}
+    return _alone_with_members(CaliperFile, READINGS_SCHEMA_ID, "coverplate caliper readings")
+
+
+def family_schema() -> Schema:
+    """Return the JSON Schema of the file of a family."""
+    return _alone_with_members(FamilyFile, FAMILY_SCHEMA_ID, "coverplate family")
+
+
+def _alone_with_members(record: type, name: str, title: str) -> Schema:
+    """Return the JSON Schema of a file that is one record and has others in lists."""
+    made = _alone(record, name, title)
+    members = {_name(r, whole=True): _whole_record(r) for r in records_below([record]) if r is not record}
+    return {**made, **_required(record), "$defs": {**made["$defs"], **members}}
 
 
 def _alone(record: type, name: str, title: str) -> Schema:
@@ -252,9 +264,18 @@ def _bare_value(spec: Spec, *, in_list: bool) -> Schema:
         return {"enum": list(spec.words)}
     if spec.kind is Kind.PARAMETER:
         return {"type": ["number", "string"]}
+    if spec.kind is Kind.VALUE:
+        return _value_as_written(spec)
     if spec.kind is Kind.POINT:
         return {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 2, "maxItems": 2}
     return _group(spec, in_list=in_list)
+
+
+def _value_as_written(spec: Spec) -> Schema:
+    one: Schema = {"type": ["number", "string"]}
+    if spec.family == "one":
+        return one
+    return {} if spec.family == "any" else {"anyOf": [one, {"type": "array", "items": one}]}
 
 
 def _bounds(spec: Spec) -> Schema:
@@ -278,8 +299,10 @@ def _group(spec: Spec, *, in_list: bool) -> Schema:
         return {"type": "array", "items": items, "minItems": spec.fewest, "maxItems": spec.most}
     if spec.kind is Kind.MAP and spec.item:
         names = PARAMETER_NAMES if spec.item.kind is Kind.PARAMETER else MEMBER_NAMES
+        names = f"^{spec.pattern}$" if spec.pattern else names
         member = {"description": spec.item.help, **_value(spec.item, may_be_null=True)}
-        return {"type": "object", "propertyNames": {"pattern": names}, "additionalProperties": member}
+        least = {"minProperties": spec.fewest} if spec.fewest else {}
+        return {"type": "object", "propertyNames": {"pattern": names}, "additionalProperties": member, **least}
     name = spec.family if spec.kind is Kind.OUTLINE else _name(spec.record or Recipe)
     both = [{"$ref": _ref(name)}, {"$ref": _ref(name, whole=True)}] if in_list else []
     group: Schema = {"allOf": both} if both else {"$ref": _ref(name)}

@@ -233,6 +233,16 @@ def _point(context: Context, spec: Spec, node: Node, path: str) -> Any:
     return BAD if any(is_bad(v) for v in both) else both
 
 
+def _as_it_is(context: Context, spec: Spec, node: Node, path: str) -> Any:
+    """Return the node itself, for what only gets its meaning later."""
+    scalar = isinstance(node, Scalar) and not isinstance(node.value, bool)
+    several = spec.family == "some" and isinstance(node, ListNode) and all(isinstance(n, Scalar) for n in node.items)
+    if spec.family == "any" or scalar or several:
+        return node
+    quote = quote_it(node) if isinstance(node, Scalar) else ""
+    return context.bad(node.place, path, described(node), expectation(spec), quote)
+
+
 _READERS: Final[dict[Kind, Callable[[Context, Spec, Node, str], Any]]] = {
     Kind.LENGTH: _number,
     Kind.ANGLE: _number,
@@ -244,4 +254,5 @@ _READERS: Final[dict[Kind, Callable[[Context, Spec, Node, str], Any]]] = {
     Kind.FLAG: _flag,
     Kind.WORD: _word,
     Kind.POINT: _point,
+    Kind.VALUE: _as_it_is,
 }

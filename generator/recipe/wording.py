@@ -25,6 +25,7 @@ _NOUNS = {
     Kind.MAP: "names with a value each, such as `{name: …}`",
     Kind.OUTLINE: "an outline",
     Kind.PARAMETER: "a number, an expression or a text",
+    Kind.VALUE: "a number or a text",
 }
 
 
@@ -49,7 +50,7 @@ def expectation(spec: Spec, units: str = "mm") -> str:
     """Return what a value must be, as the end of ``expected …``."""
     if spec.kind is Kind.WORD:
         return listed(spec.words)
-    noun = _NOUNS[spec.kind]
+    noun = _NOUNS[spec.kind] + (", or a list of them" if spec.family == "some" else "")
     bounds = bounds_text(spec, units)
     if spec.kind is Kind.LIST and spec.item:
         noun = f"a list{_how_many(spec)}, each member: {expectation(spec.item, units)}"
@@ -60,6 +61,11 @@ def expectation(spec: Spec, units: str = "mm") -> str:
     words = f", or {listed(spec.words)}" if spec.words else ""
     of = "of " if bounds.startswith("at") else ""
     return f"{noun} {of}{bounds.replace(', ', ' and ')}{words}" if bounds else f"{noun}{words}"
+
+
+def name_like(spec: Spec) -> str:
+    """Return what the names of a map must be like, by its declared example."""
+    return f"a name like `{next(iter(spec.example), '')}`"
 
 
 def _how_many(spec: Spec) -> str:

@@ -1,0 +1,122 @@
+"""``coverplate family``: every variant of a family, and only what has changed."""
+
+from __future__ import annotations
+
+import argparse
+from collections import Counter
+from typing import Any
+
+from generator.cli import codes
+from generator.cli.progress_bar import ProgressBar
+from generator.cli.tell import Console
+from generator.family.crew import Limits
+from generator.family.run import Asked, Ran, Row, plan_family, run_family
+from generator.family.task import FORBIDDEN, WRONG, Done
+
+_CODES = {FORBIDDEN: codes.FORBIDDEN, WRONG: codes.WRONG}
+MOST_TOLD = 30
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Make the family, tell, and return the worst exit code of its variants."""
+    asked = _asked(options)
+    if options.dry_run:
+        return _tell_plan(asked, console)
+    bar = ProgressBar(shown=not console.json and not console.quiet)
+    failed = 0
+
+    def watch(done: Done, count: int, of: int) -> None:
+        nonlocal failed
+        if not done.is_good:
+            failed += 1
+            bar.say(f"{done.name}: {done.status}: {done.why}")
+        bar.show(count, of, failed)
+
+    try:
+        ran = run_family(asked, watch)
+    finally:
+        bar.end()
+    if console.json:
+        console.document(_document(ran))
+    else:
+        _tell(ran, console)
+    return max((_code(r.done) for r in ran.rows if r.is_chosen and r.done), default=codes.FINE)
+
+
+def _asked(options: argparse.Namespace) -> Asked:
+    outputs = tuple(o.strip() for o in options.outputs.split(",") if o.strip())
+    jobs = {"jobs": options.jobs} if options.jobs else {}
+    return Asked(
+        options.family,
+        out=options.out,
+        only=tuple(options.only),
+        outputs=outputs,
+        keep_going=options.keep_going,
+        limits=Limits(seconds=options.limit),
+        **jobs,
+    )
+
+
+def _code(done: Done) -> int:
+    return codes.FINE if done.is_good else _CODES.get(done.status, codes.INTERNAL)
+
+
+def _tell_plan(asked: Asked, console: Console) -> int:
+    planned = plan_family(asked)
+    due = [r for r in planned.rows if r.why]
+    if console.json:
+        rows = [
+            {"name": r.variant.name, "chosen": r.is_chosen, "why": r.why, "sets": list(r.made.sets)}
+            for r in planned.rows
+        ]
+        console.document({"family": planned.family.file.family, "variants": rows, "others": list(planned.strangers)})
+        return codes.FINE
+    for row in due:
+        console.say(f"{row.variant.name}: {row.why}")
+    chosen = sum(r.is_chosen for r in planned.rows)
+    console.say(f"{asked.path}: {len(due)} of {chosen} variants would be made; nothing was written")
+    _tell_strangers(planned.strangers, console)
+    return codes.FINE
+
+
+def _tell(ran: Ran, console: Console) -> None:
+    chosen = [r for r in ran.rows if r.is_chosen]
+    counts = Counter(r.done.status if r.done else "not made" for r in chosen)
+    console.say(f"{ran.family.path}: {', '.join(f'{n} {word}' for word, n in counts.items())}; in {ran.folder}/")
+    for row in _failed(chosen)[:MOST_TOLD]:
+        assert row.done
+        console.say(f"    {row.variant.name} ({row.variant.place}): {row.done.status}: {row.done.why}")
+    if len(_failed(chosen)) > MOST_TOLD:
+        console.say(f"    and {len(_failed(chosen)) - MOST_TOLD} more: see family.csv")
+    if ran.stopped:
+        console.say("  stopped at the first failure; run again to go on with the rest")
+    _tell_strangers(ran.strangers, console)
+
+
+def _failed(rows: list[Row]) -> list[Row]:
+    return [r for r in rows if r.done and not r.done.is_good]
+
+
+def _tell_strangers(strangers: tuple[str, ...], console: Console) -> None:
+    if strangers:
+        named = ", ".join(strangers[:5]) + (f" and {len(strangers) - 5} more" if len(strangers) > 5 else "")
+        console.say(f"  packs that no variant of the family has any more, left as they are: {named}")
+
+
+def _document(ran: Ran) -> dict[str, Any]:
+    return {
+        "family": ran.family.file.family,
+        "folder": str(ran.folder),
+        "stopped": ran.stopped,
+        "variants": [
+            {
+                "name": r.variant.name,
+                "chosen": r.is_chosen,
+                "status": r.done.status if r.done else "not made",
+                "why": r.done.why if r.done else "",
+                "seconds": r.done.seconds if r.done else 0.0,
+            }
+            for r in ran.rows
+        ],
+        "others": list(ran.strangers),
+    }

@@ -1,0 +1,29 @@
+"""Which variants a condition on values means."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from generator.recipe.parameters import Parameter
+from generator.recipe.scalars import is_number, resolve_scalar
+from generator.recipe.text import ListNode, Node, Scalar
+
+__all__ = ["matches"]
+
+
+def matches(where: Mapping[str, Node], values: Mapping[str, Parameter]) -> bool:
+    """Return True if a variant has every value of ``where``; of a list one is enough. Numbers count by their value."""
+    return all(name in values and _any_of(wanted, values[name]) for name, wanted in where.items())
+
+
+def _any_of(wanted: Node, value: Parameter) -> bool:
+    options = wanted.items if isinstance(wanted, ListNode) else (wanted,)
+    return any(isinstance(o, Scalar) and _same(o, value) for o in options)
+
+
+def _same(wanted: Scalar, value: Parameter) -> bool:
+    if wanted.text == value.written:
+        return True
+    other = resolve_scalar(value.written)
+    number = wanted.value
+    return is_number(number) and is_number(other) and number == other

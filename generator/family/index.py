@@ -1,0 +1,120 @@
+"""What is remembered of a family between runs: of every variant what became of it, and what it was made of.
+
+A journal: one line a variant, written the moment it is done, so that a run that is killed loses nothing that was
+finished; the last line of a name counts, and a torn line is passed over. At the end of a run it is written anew. It is
+only a memory: without it everything is verified again, and nothing in it is believed that the files do not bear out.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import os
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, Final
+
+from generator.base.errors import OutputError
+from generator.base.frozen_record import frozen_record
+from generator.base.whole_file import write_whole
+from generator.family.task import Done, Made, done_of
+
+__all__ = ["NAME", "Index", "Known", "Stamp", "stamps_of"]
+
+NAME: Final = ".family-index.jsonl"
+FORMAT: Final = "coverplate family index 1"
+MOST_BYTES: Final = 2_000_000_000
+
+Stamp = tuple[int, int]
+"""Size (bytes) and time of change (ns) of a file: while they stay, so does its content."""
+
+
+@frozen_record
+class Known:
+    """What is known of a variant: what became of it, what it was made of, and the stamps of its pack's files."""
+
+    done: Done
+    made: Made
+    stamps: Mapping[str, Stamp]
+
+
+class Index:
+    """The journal of one family's folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self._path = folder / NAME
+        self.known: dict[str, Known] = {}
+        self._shapes: dict[str, str] = {}
+        self._written: set[str] = set()
+        self._read()
+
+    def _read(self) -> None:
+        with suppress(OSError):
+            if self._path.stat().st_size > MOST_BYTES:
+                return
+            with open(self._path, encoding="utf-8", errors="replace") as lines:
+                for line in lines:
+                    # a line torn by a full disk or a kill is not JSON
+                    with suppress(ValueError, KeyError, TypeError, AttributeError):
+                        self._take(json.loads(line))
+
+    def _take(self, data: dict[str, Any]) -> None:
+        self._shapes |= {str(k): str(v) for k, v in data["done"]["shapes"].items()}
+        done = done_of(data["done"])
+        named = {s for _, s in done.picture} | {p.outline for p in done.pieces if p.outline}
+        done = dataclasses.replace(done, shapes={s: self._shapes[s] for s in named})
+        made = data["made"]
+        self.known[done.name] = Known(
+            done,
+            Made(made["recipe"], tuple(made["sets"]), tuple(made["outputs"]), made["program"]),
+            {p: (int(a), int(b)) for p, (a, b) in data["stamps"].items()},
+        )
+        self._written |= set(data["done"]["shapes"])
+
+    def add(self, known: Known) -> None:
+        """Remember a variant, in the file too.
+
+        Raises: OutputError: the folder or disk refuses.
+        """
+        self.known[known.done.name] = known
+        try:
+            with open(self._path, "ab") as journal:
+                journal.write(b"\n" if _is_torn(journal.name) else b"")
+                journal.write(self._line(known))
+        except OSError as error:
+            raise OutputError(
+                f"{self._path} cannot be written: {error.strerror}; packs made so far are whole"
+            ) from error
+
+    def _line(self, known: Known) -> bytes:
+        data = dataclasses.asdict(known)
+        data["done"]["shapes"] = {k: v for k, v in data["done"]["shapes"].items() if k not in self._written}
+        self._written |= set(data["done"]["shapes"])
+        return json.dumps(data, separators=(",", ":")).encode() + b"\n"
+
+    def close(self, names: Iterable[str]) -> None:
+        """Write the journal anew with what is known of ``names``; where that fails the longer one stays."""
+        kept = {n: self.known[n] for n in names if n in self.known}
+        self._written = set()
+        with suppress(OSError):
+            write_whole(self._path, b"".join(self._line(k) for k in kept.values()))
+
+
+def _is_torn(path: str) -> bool:
+    """Return True if the file does not end with the end of a line."""
+    with open(path, "rb") as file:
+        if file.seek(0, os.SEEK_END) == 0:
+            return False
+        file.seek(-1, os.SEEK_END)
+        return file.read(1) != b"\n"
+
+
+def stamps_of(folder: str, files: Iterable[str]) -> dict[str, Stamp]:
+    """Return the stamps of a pack's files; of those that are not there none."""
+    stamps = {}
+    for name in files:
+        with suppress(OSError):
+            status = os.stat(f"{folder}/{name}")
+            stamps[name] = (status.st_size, status.st_mtime_ns)
+    return stamps

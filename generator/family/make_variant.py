@@ -1,0 +1,79 @@
+"""Making one variant, in whatever process: a task in, what became of it out; nothing is raised but a stop."""
+
+from __future__ import annotations
+
+import sys
+import time
+from dataclasses import replace
+
+from generator.base.errors import CoverplateError, RecipeError
+from generator.build.pack_up import Built, build
+from generator.family import summary
+from generator.family.task import BUILT, FAILED, FORBIDDEN, UNCHANGED, WRONG, Done, Said, Task
+
+try:
+    import resource
+except ImportError:  # not on Windows, where memory is not watched
+    resource = None  # type: ignore[assignment]
+
+__all__ = ["make_variant", "memory_mb"]
+
+_digests: dict[str, str] = {}
+"""Digests of used files that this process has read; workers are given new ones for every run."""
+
+
+def make_variant(task: Task) -> Done:
+    """Build the pack of one variant and return what became of it."""
+    start = time.perf_counter()
+    done = _made(task)
+    return replace(done, seconds=round(time.perf_counter() - start, 3), rss_mb=memory_mb())
+
+
+def _made(task: Task) -> Done:
+    try:
+        built = build(task.recipe, out=task.out, sets=task.sets, outputs=task.outputs)
+    except RecipeError as error:
+        said = tuple(Said("mistake", m.path, m.sentence()) for m in error.mistakes)
+        return Done(task.name, WRONG, why=_first(error), said=said)
+    except CoverplateError as error:
+        return Done(task.name, FAILED, why=str(error))
+    except MemoryError:
+        return Done(task.name, FAILED, why="out of memory")
+    except Exception as error:  # one variant that fails must not take the others with it
+        return Done(task.name, FAILED, why=f"internal failure: {type(error).__name__}: {error}")
+    return _summed_up(task, built)
+
+
+def _first(error: RecipeError) -> str:
+    more = len(error.mistakes) - 1
+    return error.mistakes[0].sentence() + (f" (and {more} more)" if more else "")
+
+
+def _summed_up(task: Task, built: Built) -> Done:
+    checked, plan = built.checked, built.checked.plan
+    shapes = summary.Shapes()
+    forbidding = [f.message for f in checked.findings if f.severity.value == "forbids"]
+    status = FORBIDDEN if built.folder is None else UNCHANGED if built.was_current else BUILT
+    return Done(
+        task.name,
+        status,
+        why=forbidding[0] if built.folder is None else "",
+        said=summary.said_of(checked.findings),
+        files={} if built.folder is None else summary.files_of(built),
+        parameters=summary.parameters_of(checked.reading),
+        size_mm=summary.size_of(plan),
+        mass_g=summary.mass_of(plan),
+        pieces=summary.pieces(checked, shapes),
+        picture=summary.picture(plan, shapes),
+        shapes=shapes.by_digest,
+        uses=summary.uses_of(checked.reading, _digests),
+        proofs=len(built.proofs),
+    )
+
+
+def memory_mb() -> float:
+    """Return the most memory that this process has held, MB; 0 where the system does not tell."""
+    if resource is None:
+        return 0.0
+    most = float(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+    return round(most / (1e6 if sys.platform == "darwin" else 1e3), 1)

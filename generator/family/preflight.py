@@ -1,0 +1,73 @@
+"""What is wrong with a family for all its variants, told once and before any of them is begun."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from generator.base.errors import Mistake
+from generator.build.judge import read
+from generator.family.family_file import Family
+from generator.family.variants import Variant
+from generator.outputs import OUTPUTS
+from generator.recipe.load import load, open_source, read_bytes
+from generator.recipe.merge import overridden, parse_override
+from generator.recipe.mistakes import Mistakes, did_you_mean, listed, mistake_at
+from generator.recipe.text import ListNode
+from generator.shapes import KINDS
+
+__all__ = ["demand_outputs", "demand_paths", "recipe_parameters"]
+
+
+def recipe_parameters(family: Family) -> frozenset[str]:
+    """Return the names of the parameters of the family's recipe.
+
+    Raises: RecipeError: the recipe has mistakes, which every variant would have.
+    """
+    return frozenset(read(family.recipe).recipe.parameters)
+
+
+def demand_paths(family: Family, variants: tuple[Variant, ...]) -> None:
+    """Refuse overrides of keys that no recipe has, each told once, where the family names it.
+
+    Raises: RecipeError: with every one of them.
+    """
+    root = load(open_source(family.recipe, read_bytes), KINDS, read_bytes).root
+    mistakes, seen = Mistakes(), set()
+    for variant in variants:
+        for text in variant.sets:
+            path = text.partition("=")[0]
+            if path in seen:
+                continue
+            seen.add(path)
+            told = Mistakes()
+            overridden(root, [text], KINDS, told)
+            if told:
+                parse_override(text)
+                mistakes.extend(_placed(m, family, path, variant) for m in told.error().mistakes)
+    mistakes.raise_any()
+
+
+def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mistake:
+    """Return a mistake in an override at the place of the family that it comes from."""
+    for key in ("sets", "overrides"):
+        if path in family.file.sets if key == "sets" else any(path in o.set_ for o in family.file.overrides):
+            place = family.place_of(key)
+            at = f"sets.{path}" if key == "sets" else f"overrides.set.{path}"
+            return mistake_at(place, at, mistake.found, mistake.expected, mistake.remedy)
+    file, _, line = variant.place.rpartition(":")
+    return replace(mistake, file=file or family.path, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")
+
+
+def demand_outputs(family: Family) -> None:
+    """Refuse names of outputs that there are not.
+
+    Raises: RecipeError: with every one of them.
+    """
+    known = [o.name for o in OUTPUTS]
+    mistakes = Mistakes()
+    node = family.root.get("outputs")
+    places = [n.place for n in node.items] if isinstance(node, ListNode) else []
+    for i, name in enumerate(family.file.outputs):
+        if name not in known:
+            mistakes.add(places[i], f"outputs[{i}]", f"`{name}`", f"one of {listed(known)}", did_you_mean(name, known))
+    mistakes.raise_any()

@@ -1,0 +1,208 @@
+"""The way through a family: read → variants → what is due → workers → what is remembered → what comes back."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import field, replace
+from pathlib import Path
+from typing import Final
+
+from generator.base.errors import OutputError
+from generator.base.frozen_record import frozen_record
+from generator.build.pack_up import tool_versions
+from generator.family.choose import chosen
+from generator.family.crew import WORKER, Limits, crew
+from generator.family.due import Due
+from generator.family.family_file import Family, read_family
+from generator.family.index import Index, Known, stamps_of
+from generator.family.preflight import demand_outputs, demand_paths, recipe_parameters
+from generator.family.task import UNCHANGED, Done, Made, Task
+from generator.family.variants import Variant, variants_of
+from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
+
+__all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family"]
+
+PACKS: Final = "packs"
+"""Folder of the packs in that of the family."""
+
+
+@frozen_record
+class Asked:
+    """What is asked of a run.
+
+    Attributes:
+        path: the file of the family.
+        out: folder of the families.
+        only: which variants; all if empty.
+        outputs: names of the outputs; what the family says if empty.
+        jobs: how many workers.
+        keep_going: whether the others are made when one fails.
+        limits: of the workers.
+    """
+
+    path: str
+    out: str = "out"
+    only: tuple[str, ...] = ()
+    outputs: tuple[str, ...] = ()
+    jobs: int = field(default_factory=lambda: os.cpu_count() or 1)
+    keep_going: bool = True
+    limits: Limits = field(default_factory=Limits)
+
+
+@frozen_record
+class Row:
+    """A variant with what is due and what became of it.
+
+    Attributes:
+        variant: the variant.
+        made: what it is made of.
+        why: why it has to be made; empty if nothing has changed.
+        done: what became of it; None while it has not been made.
+        is_chosen: whether this run is to make it.
+    """
+
+    variant: Variant
+    made: Made
+    why: str
+    done: Done | None
+    is_chosen: bool = True
+
+
+@frozen_record
+class Planned:
+    """A family with every variant, before anything is made."""
+
+    family: Family
+    folder: Path
+    rows: tuple[Row, ...]
+    strangers: tuple[str, ...]
+    """Packs in the folder that no variant of the family has."""
+
+
+@frozen_record
+class Ran:
+    """What a run has come to: every variant with what became of it, and whether it was stopped by a failure."""
+
+    family: Family
+    folder: Path
+    rows: tuple[Row, ...]
+    strangers: tuple[str, ...] = ()
+    stopped: bool = False
+
+
+Watch = Callable[[Done, int, int], None]
+"""Told of every variant that is done, how many are, and of how many."""
+
+
+def plan_family(asked: Asked) -> Planned:
+    """Return what a run would make, and why. Nothing is written.
+
+    Raises: RecipeError: with every mistake found in the family, its table or what is asked.
+    """
+    family = read_family(asked.path)
+    demand_outputs(family)
+    variants = variants_of(family, recipe_parameters(family))
+    demand_paths(family, variants)
+    wanted = {v.name for v in chosen(variants, asked.only)}
+    folder = Path(asked.out) / family.file.family
+    index, due = Index(folder), Due(str(folder / PACKS), os.path.dirname(family.path))
+    program = _program()
+    outputs = asked.outputs or family.file.outputs
+    rows = []
+    for variant in variants:
+        made, known = Made(family.file.recipe, variant.sets, outputs, program), index.known.get(variant.name)
+        is_chosen = variant.name in wanted
+        why = due.why(variant.name, made, known) if is_chosen else ""
+        rows.append(Row(variant, made, why, known.done if known else None, is_chosen))
+    return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in variants}))
+
+
+def _program() -> str:
+    versions = sorted(tool_versions().items())
+    return hashlib.sha256(repr(versions).encode()).hexdigest()[:16]
+
+
+def _strangers(folder: Path, names: set[str]) -> tuple[str, ...]:
+    try:
+        there = sorted(e.name for e in os.scandir(folder / PACKS) if e.is_dir() and not e.name.startswith("."))
+    except OSError:
+        return ()
+    return tuple(n for n in there if n not in names)
+
+
+def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[str] = WORKER) -> Ran:
+    """Make every variant that is due and return what became of all of them.
+
+    Args:
+        asked: which family, and how.
+        watch: told of every variant that is done.
+        worker: command that starts a worker.
+
+    Raises:
+        RecipeError: with every mistake found in the family, its table or what is asked.
+        OutputError: the folder or disk refuses, workers do not start, or another run is at work on this family.
+    """
+    planned = plan_family(asked)
+    with _held(planned.folder):
+        index = Index(planned.folder)
+        made = {r.variant.name: r.made for r in planned.rows}
+        due = [r.variant for r in planned.rows if r.why]
+        finished: dict[str, Done] = {}
+        stopped = False
+        with closing(_work(planned, due, asked, worker)) as at_work:
+            for done in at_work:
+                finished[done.name] = done
+                stamps = stamps_of(str(planned.folder / PACKS / done.name), done.files)
+                index.add(Known(_at_home(done, planned.family), made[done.name], stamps))
+                watch(done, len(finished), len(due))
+                if not done.is_good and not asked.keep_going:
+                    stopped = True
+                    break
+        rows = tuple(_result(r, finished) for r in planned.rows)
+        index.close(r.variant.name for r in rows)
+    return Ran(planned.family, planned.folder, rows, planned.strangers, stopped)
+
+
+def _work(planned: Planned, due: Sequence[Variant], asked: Asked, worker: Sequence[str]) -> Generator[Done, None, None]:
+    made = {r.variant.name: r.made for r in planned.rows}
+    packs = str(planned.folder / PACKS)
+    tasks = [Task(v.name, planned.family.recipe, v.sets, packs, made[v.name].outputs) for v in due]
+    outputs = asked.outputs or planned.family.file.outputs
+    return crew(tasks, asked.jobs, asked.limits, outputs, worker)
+
+
+def _at_home(done: Done, family: Family) -> Done:
+    """Return ``done`` with used files named from the family's folder: it may be called from anywhere, and move."""
+    home = os.path.dirname(family.path) or os.curdir
+    return replace(done, uses={os.path.relpath(path, home): digest for path, digest in done.uses.items()})
+
+
+def _result(row: Row, finished: dict[str, Done]) -> Row:
+    if row.variant.name in finished:
+        return replace(row, done=finished[row.variant.name])
+    if row.done is not None and row.is_chosen and not row.why and row.done.is_good:
+        return replace(row, done=replace(row.done, status=UNCHANGED))
+    return row
+
+
+@contextmanager
+def _held(folder: Path) -> Iterator[None]:
+    """Keep the family's folder for this run; it is made if need be.
+
+    Raises: OutputError: another run has it, or it cannot be made.
+    """
+    try:
+        (folder / PACKS).mkdir(parents=True, exist_ok=True)
+        lock = try_lock(folder)
+    except OSError as error:
+        raise OutputError(f"cannot write into {folder}: {reason(error)}") from error
+    if lock is None and CAN_LOCK:
+        raise OutputError(f"another run is at work on {folder}; wait for it, or give --out another folder")
+    try:
+        yield
+    finally:
+        if lock is not None:
+            os.close(lock)

@@ -1,0 +1,202 @@
+"""From a family to its variants: rows × lists × ranges, rules worked out, some left out, each with its overrides."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final
+
+from generator.base.errors import RecipeError
+from generator.base.frozen_record import frozen_record
+from generator.family.conditions import matches
+from generator.family.family_file import Family, GivenRow
+from generator.family.pack_name import pack_name
+from generator.family.settings import Setter
+from generator.recipe.mistakes import Mistakes, listed
+from generator.recipe.model_family import MOST_VARIANTS, CountedValues
+from generator.recipe.parameters import Parameter, plain_number, read_parameters
+from generator.recipe.places import Place, shown
+from generator.recipe.text import MapNode, Node, Scalar
+
+__all__ = ["Variant", "variants_of"]
+
+_MOST_COUNTED: Final = 1_000_000
+
+
+@frozen_record
+class Variant:
+    """One variant.
+
+    Attributes:
+        number: its number in the family, from 1, those left out not counted.
+        name: name of its pack.
+        values: what varies, by name, as it stands in a text.
+        sets: what is laid over the recipe, as ``coverplate build --set`` takes it.
+        place: ``file:line`` that it comes from.
+    """
+
+    number: int
+    name: str
+    values: Mapping[str, str]
+    sets: tuple[str, ...]
+    place: str
+
+
+def variants_of(family: Family, parameters: frozenset[str]) -> tuple[Variant, ...]:
+    """Return the variants of a family.
+
+    Args:
+        family: as read.
+        parameters: names of the parameters that the recipe has.
+
+    Raises: RecipeError: with every mistake found; two variants of one name are one.
+    """
+    mistakes = Mistakes()
+    _demand_own_names(family, mistakes)
+    mistakes.raise_any()
+    setter = Setter(family, parameters)
+    made: list[Variant] = []
+    for row, chosen in _combined(family):
+        values = _worked_out(family, row, chosen, mistakes)
+        if values is None or any(matches(w, values) for w in family.file.leave_out):
+            continue
+        try:
+            made.append(_variant(family, setter, row, values, len(made) + 1))
+        except RecipeError as error:
+            mistakes.extend(error.mistakes)
+    _demand_use(family, setter, made, mistakes)
+    _refuse_same_names(family, made, mistakes)
+    if not made and not mistakes:
+        mistakes.add(family.place_of("leave_out"), "leave_out", "no variant left", "at least one", "leave out fewer")
+    mistakes.raise_any()
+    return tuple(made)
+
+
+def _demand_own_names(family: Family, mistakes: Mistakes) -> None:
+    """Tell names that two sources of values give."""
+    file = family.file
+    given = {n for row in family.rows for n in row.values}
+    for key, names in (("lists", file.lists), ("ranges", file.ranges), ("rules", file.rules)):
+        for name in names:
+            if name in given:
+                found = f"`{name}`, which has values from elsewhere in the family"
+                mistakes.add(family.place_of(key), f"{key}.{name}", found, "a name of its own", "rename or delete one")
+        given |= set(names)
+
+
+def _combined(family: Family) -> Iterator[tuple[GivenRow, dict[str, Scalar]]]:
+    """Yield every row with every combination of the lists and ranges, the last of them varying fastest.
+
+    Raises: RecipeError: too many.
+    """
+    file = family.file
+    axes = {n: [v for v in values if isinstance(v, Scalar)] for n, values in file.lists.items()}
+    for name, counted in file.ranges.items():
+        axes[name] = _counted(counted, family.place_of("ranges"), name)
+    many = len(family.rows)
+    for values in axes.values():
+        many *= len(values)
+    if many > MOST_VARIANTS:
+        mistakes = Mistakes()
+        found = f"{many} variants"
+        mistakes.add(family.root.place, "", found, f"at most {MOST_VARIANTS}", "combine fewer lists and ranges")
+        mistakes.raise_any()
+    for row in family.rows:
+        for values_of_row in itertools.product(*axes.values()):
+            yield row, dict(zip(axes, values_of_row, strict=True))
+
+
+def _counted(counted: CountedValues, place: Place, name: str) -> list[Scalar]:
+    """Return the numbers of a range.
+
+    Raises: RecipeError: it never arrives, or goes on for too long.
+    """
+    step, span = counted.step, counted.last - counted.first
+    mistakes = Mistakes()
+    if step == 0 or span * step < 0:
+        found = f"steps of {plain_number(step)} from {plain_number(counted.first)} to {plain_number(counted.last)}"
+        mistakes.add(place, f"ranges.{name}", found, "steps that lead from first to last", "mend the sign of `step`")
+        mistakes.raise_any()
+    count = int(span / step + 1e-9) + 1
+    if count > _MOST_COUNTED:
+        mistakes.add(place, f"ranges.{name}", f"{count} numbers", f"at most {MOST_VARIANTS} variants")
+        mistakes.raise_any()
+    texts = (plain_number(counted.first + i * step) for i in range(count))
+    return [Scalar(_filled_up(t, counted.digits), True, place) for t in texts]
+
+
+def _filled_up(text: str, digits: int) -> str:
+    if not text.lstrip("-").isdecimal():
+        return text
+    return f"{'-' if text.startswith('-') else ''}{text.lstrip('-').zfill(digits)}"
+
+
+def _worked_out(
+    family: Family, row: GivenRow, chosen: Mapping[str, Scalar], mistakes: Mistakes
+) -> dict[str, Parameter] | None:
+    """Return all values of a variant, those of the rules worked out; None once a mistake in them is told.
+
+    Values under a path in the recipe are no names, and stand aside.
+    """
+    entries: dict[str, tuple[Place, Node]] = {n: (s.place, s) for n, s in row.values.items() if n.isidentifier()}
+    entries |= {n: (s.place, s) for n, s in chosen.items()}
+    place = family.place_of("rules")
+    entries |= {n: (place, node) for n, node in family.file.rules.items()}
+    told = Mistakes()
+    known = read_parameters(MapNode(entries, row.place), "mm", told).known
+    if told:
+        mistakes.extend(_in_row(told, family, row))
+        return None
+    return {n: p for n, p in known.items() if p is not None}
+
+
+def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list:  # type: ignore[type-arg]
+    """Return mistakes in the values of a row with the path that they have in a family."""
+    at = f" (with the row at {row.place.source.name}:{row.place.line})" if row.place.line and row.values else ""
+    out = []
+    for m in told.error().mistakes:
+        name = m.path.removeprefix("parameters.")
+        group = "rules" if name in family.file.rules else "lists" if name in family.file.lists else "rows"
+        remedy = m.remedy.replace("under `parameters`", "to the table, the rows or the rules")
+        out.append(
+            replace(m, path=f"{group}.{name}", remedy=remedy, found=f"{m.found}{at if group == 'rules' else ''}")
+        )
+    return out
+
+
+def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str, Parameter], number: int) -> Variant:
+    name = pack_name(family, row, values, number)
+    sets = (f"name={name}", *setter.sets(row, values))
+    place = row.place if row.values else family.root.place
+    at = f"{place.source.name}:{place.line}" if place.line else place.source.name
+    return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at)
+
+
+def _demand_use(family: Family, setter: Setter, made: list[Variant], mistakes: Mistakes) -> None:
+    """Tell names in `leave_out` and `overrides` that no variant has."""
+    if not made:
+        return
+    known = {n for v in made for n in v.values} | {n for row in family.rows for n in row.values}
+    wanted = [("leave_out", n) for w in family.file.leave_out for n in w]
+    wanted += [("overrides", n) for o in family.file.overrides for n in o.where]
+    for key, name in dict.fromkeys(wanted):
+        if name not in known:
+            found = f"the unknown name `{shown(name)}`"
+            mistakes.add(family.place_of(key), f"{key}.{name}", found, f"one of {listed(sorted(known))}")
+
+
+def _refuse_same_names(family: Family, made: list[Variant], mistakes: Mistakes) -> None:
+    """Tell variants whose packs would stand in the same place."""
+    first: dict[str, Variant] = {}
+    for variant in made:
+        other = first.setdefault(variant.name.lower(), variant)
+        if other is not variant:
+            found = f"the name `{variant.name}` for {_told(other)} and for {_told(variant)}"
+            remedy = "put a value that tells them apart into `names`"
+            mistakes.add(family.place_of("names"), "names", found, "names that differ in more than capitals", remedy)
+
+
+def _told(variant: Variant) -> str:
+    values = ", ".join(f"{n} {shown(v, 20)}" for n, v in itertools.islice(variant.values.items(), 3))
+    return f"variant {variant.number} ({variant.place}{': ' if values else ''}{values})"
