@@ -70,9 +70,10 @@ def picture(plan: Plan, shapes: Shapes) -> tuple[tuple[str, str], ...]:
 
 
 def _recesses(part: Part) -> Iterator[tuple[str, Region]]:
-    for f in part.features:
-        if f.z_to_mm >= part.thickness_mm - 1e-9:
-            yield _colour(part, f), f.region
+    """Yield what is open at the top of a part, the deepest last: a bolt hole is seen through its seat."""
+    reaching = (f for f in part.features if f.z_to_mm >= part.thickness_mm - 1e-9)
+    for f in sorted(reaching, key=lambda f: -f.z_from_mm):
+        yield _colour(part, f), f.region
 
 
 def _colour(part: Part, f: Feature) -> str:
