@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from math import tan
+from math import hypot, tan
 from typing import Final
 
 from generator.base.frozen_record import frozen_record
@@ -13,6 +13,7 @@ from generator.family.returns.pictures import Frame, Picture, ways_of
 from generator.family.task import BUILT
 from generator.outline.contour import Vertex
 from generator.outputs.colour import rgb_of
+from generator.outputs.svg_read import Arc
 from generator.paper.box import Box
 from generator.paper.letters import LEAST_MM, fitted, width_mm
 from generator.paper.lines import GREY, Colour, Line
@@ -27,6 +28,8 @@ NAME_MM: Final = 2.5
 MARK_MM: Final = 3.0
 TALLEST: Final = 1.1
 """Height of a picture in widths of its card, at most."""
+FLAT_MM: Final = 0.02
+"""An arc that rises by less on paper is drawn straight: half a dot of a printer of 600 dots an inch."""
 MOST_LINES: Final = 4
 """Lines for values on a card; what there is no room for is told by an ellipsis, and whole in the tables."""
 RED: Final[Colour] = (0.64, 0.15, 0.16)
@@ -91,7 +94,7 @@ def draw_card(easel: Easel, box: Box, entry: Entry, picture: Picture | None, loo
     if picture is not None:
         _draw_picture(easel, window, picture, look.frame)
     else:
-        easel.write("no picture", window.centre, LEAST_MM, anchor="middle", colour=GREY)
+        _draw_reason(easel, window, entry)
     y = window.bottom - PITCH_MM
     room = look.width_mm - 2.0 * PAD_MM
     easel.write(fitted(entry.name, NAME_MM, room, bold=True), (window.left, y), NAME_MM, bold=True)
@@ -109,6 +112,18 @@ def _kept(entry: Entry, look: CardLook, room_mm: float) -> list[str]:
 
 
 # ------------------------------------------------------------------ how it stands
+def _draw_reason(easel: Easel, window: Box, entry: Entry) -> None:
+    """Write why there is no picture where it would be, as far as there is room."""
+    lines = wrapped(entry.why or "no picture", LEAST_MM, window.width)
+    room = max(1, int(window.height / PITCH_MM))
+    if len(lines) > room:
+        lines = (*lines[: room - 1], fitted(f"{lines[room - 1]} …", LEAST_MM, window.width))
+    y = window.top - LEAST_MM
+    for text in lines:
+        easel.write(text, (window.left, y), LEAST_MM, colour=GREY)
+        y -= PITCH_MM
+
+
 def _draw_state(easel: Easel, at: tuple[float, float], entry: Entry, room_mm: float) -> None:
     """Draw the mark and the word for how a variant stands, and how much was found, the line's foot at ``at``."""
     x, y = at
@@ -139,9 +154,16 @@ def _draw_mark(easel: Easel, middle: tuple[float, float], status: str) -> None:
 
 # ------------------------------------------------------------------ picture
 @lru_cache(maxsize=4096)
-def _contours(data: str) -> tuple[tuple[Vertex, ...], ...]:
-    """Return the contours of path data as vertices with their bulges, mm."""
-    return tuple(tuple(Vertex(a.x0, a.y0, a.turn * tan(a.sweep / 4.0)) for a in contour) for contour in ways_of(data))
+def _contours(data: str, flat_mm: float) -> tuple[tuple[Vertex, ...], ...]:
+    """Return the contours of path data as vertices with their bulges, mm; arcs flatter than ``flat_mm`` are lines."""
+    return tuple(tuple(_vertex(arc, flat_mm) for arc in contour) for contour in ways_of(data))
+
+
+def _vertex(arc: Arc, flat_mm: float) -> Vertex:
+    bulge = arc.turn * tan(arc.sweep / 4.0)
+    # an arc rises by half its chord times its bulge
+    is_flat = hypot(arc.x1 - arc.x0, arc.y1 - arc.y0) * abs(bulge) / 2.0 <= flat_mm
+    return Vertex(arc.x0, arc.y0, 0.0 if is_flat else bulge)
 
 
 def _draw_picture(easel: Easel, window: Box, picture: Picture, frame: Frame) -> None:
@@ -153,6 +175,6 @@ def _draw_picture(easel: Easel, window: Box, picture: Picture, frame: Frame) -> 
     for colour, data in picture.layers:
         tracks = tuple(
             Track(tuple(Vertex(scale * x + dx, scale * y + dy, bulge) for x, y, bulge in contour), True)
-            for contour in _contours(data)
+            for contour in _contours(data, round(FLAT_MM / scale, 6))
         )
         easel.draw(*tracks, kind=_RIM, fill=rgb_of(colour), name="picture")

@@ -28,9 +28,8 @@ GAP_MM: Final = 2.5
 HEAD_MM: Final = 7.0
 FOOT_MM: Final = 7.0
 TITLE_MM: Final = 5.0
-FEW: Final = 48
-COLUMNS_OF_FEW, COLUMNS = 3, 4
-"""A family of up to ``FEW`` variants gets larger cards."""
+COLUMNS: Final = ((48, 3), (400, 4), (1_000_000, 5))
+"""Columns of a family of up to so many variants: a few get large cards, many get few pages."""
 
 
 @frozen_record
@@ -85,8 +84,8 @@ def _intro(ran: Ran, entries: Sequence[Entry], frame: Frame, paper: Format) -> t
 
 
 def _layout(entries: Sequence[Entry], frame: Frame, paper: Format, intro: int) -> tuple[_Layout, CardLook]:
-    columns = COLUMNS_OF_FEW if len(entries) <= FEW else COLUMNS
-    if paper.width_mm > format_of("A4").height_mm - 1.0:
+    columns = next(n for most, n in COLUMNS if len(entries) <= most)
+    if paper.width_mm >= format_of("A4").height_mm:
         columns += 2
     width = (paper.width_mm - 2.0 * EDGE_MM - (columns - 1) * GAP_MM) / columns
     look = look_of(entries, frame, width)

@@ -340,5 +340,6 @@
 
   recall();
   apply();
+  idle(searchable);
   root.dataset.ready = "gallery";
 })();

@@ -12,7 +12,6 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from generator.base.cautions import cautions
-from generator.base.units import length_unit
 from generator.family.returns.entry import (
     SEVERITIES,
     Base,
@@ -26,7 +25,7 @@ from generator.family.returns.entry import (
     title_of,
 )
 from generator.family.returns.gallery_data import LINKS, gallery_data
-from generator.family.run import Ran
+from generator.family.run import PACKS, Ran
 from generator.outputs.lettering import xml_text
 
 __all__ = ["WORDS", "gallery_files"]
@@ -119,21 +118,23 @@ def _table(entries: Sequence[Entry], base: Base) -> str:
             f"<strong>{xml_text(e.name)}</strong>",
             f'<span class="{xml_text(e.status.replace(" ", "-"))}">{xml_text(e.status)}</span> {xml_text(e.why)}',
             *(xml_text(e.told.get(n, "")) for n in names),
-            length_unit(base.unit.name).length(*e.done.size_mm) if e.has_size else "",
+            base.unit.length(*e.done.size_mm) if e.has_size else "",
             mass_text(e.done.mass_g) if e.has_size else "",
             xml_text(findings_text(e)),
             " ".join(_links(e)),
         ]
         for e in entries
     )
-    lines = "".join(f"<tr>{_cells(head, row)}</tr>\n" for row in rows)
-    titles = "".join(f'<th scope="col">{h}</th>' for h in head)
+    figures = {0, len(names) + 3, len(names) + 4}
+    kinds = [' class="number"' if i in figures else "" for i in range(len(head))]
+    lines = "".join(f"<tr>{_cells(head, kinds, row)}</tr>\n" for row in rows)
+    titles = "".join(f'<th scope="col"{k}>{h}</th>' for h, k in zip(head, kinds, strict=True))
     table = f'<table class="stacked"><thead><tr>{titles}</tr></thead>\n<tbody>{lines}</tbody></table>'
     return f'<div class="wide">{table}</div>'
 
 
-def _cells(head: Iterable[str], row: Iterable[str]) -> str:
-    return "".join(f'<td data-head="{h}">{c}</td>' for h, c in zip(head, row, strict=True))
+def _cells(head: Iterable[str], kinds: Iterable[str], row: Iterable[str]) -> str:
+    return "".join(f'<td data-head="{h}"{k}>{c}</td>' for h, k, c in zip(head, kinds, row, strict=True))
 
 
 def findings_text(e: Entry) -> str:
@@ -143,7 +144,7 @@ def findings_text(e: Entry) -> str:
 
 
 def _links(e: Entry) -> Iterable[str]:
-    folder = f"packs/{quote(e.name)}/"
+    folder = f"{PACKS}/{quote(e.name, safe='')}/"
     if not e.done.files:
         return
     for path, word in LINKS:

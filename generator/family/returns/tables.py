@@ -62,7 +62,7 @@ def _csv(entries: Sequence[Entry]) -> bytes:
         for names, given in ((values, e.values), (settings, e.settings), (parameters, e.done.parameters)):
             texts += [given.get(n, "") for n in names]
         rows.writerow([str(e.number), *map(spreadsheet_text, texts), *_figures(e)])
-    return (MARK + out.getvalue()).encode("utf-8")
+    return (MARK + out.getvalue()).encode("utf-8", errors="replace")
 
 
 def _figures(e: Entry) -> list[str]:
