@@ -6,10 +6,10 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.footprint import Footprint
+from generator.trace.nearest import nearest
 from generator.trace.primitives import distance
 from generator.trace.tracing import Traced
 from generator.trace.unknowns import straightened
@@ -53,23 +53,22 @@ def damages(traced: Traced, footprint: Footprint) -> list[Damage]:
     out = []
     given_up = _given_up(traced)
     along = footprint.along
-    tree = cKDTree(along.at)
     for number, row in enumerate(traced.seen[0].rows()):
         forwards = row.forwards()
         points, normals = forwards.points @ straight.T, forwards.normals
-        nearest = along.of[tree.query(points)[1]]
+        owner = along.of[nearest(points, along.at)[1]]
         off = np.zeros(len(points))
-        for i in np.unique(nearest):
-            off[nearest == i] = distance(primitives[i], points[nearest == i])
+        for i in np.unique(owner):
+            off[owner == i] = distance(primitives[i], points[owner == i])
             # what all of an edge is seen too far out is no damage
-            off[nearest == i] -= np.median(off[nearest == i])
+            off[owner == i] -= np.median(off[owner == i])
         for run in _runs(np.flatnonzero(given_up[number] & (np.abs(off) > LEAST_MM)), len(points)):
             worst = run[int(np.argmax(np.abs(off[run])))]
             if len(run) == 1 and abs(off[worst]) < ALONE_MM:
                 continue
             length = float(np.hypot(*np.diff(points[run], axis=0).T).sum())
             at = footprint.placement.point(*points[worst])
-            out.append(Damage(int(nearest[worst]) + 1, at, float(off[worst]), length, points[run], normals[run]))
+            out.append(Damage(int(owner[worst]) + 1, at, float(off[worst]), length, points[run], normals[run]))
     return sorted(out, key=lambda d: (d.number, d.at))
 
 

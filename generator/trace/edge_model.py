@@ -18,8 +18,6 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
-from scipy.special import ndtr
 
 from generator.base.frozen_record import frozen_record
 
@@ -166,11 +164,25 @@ def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
 
 
 def _blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
-    """Return a step at 0, the ramp max(0, x) and an impulse, all blurred by s."""
+    """Return a step at 0, the ramp max(0, x) and an impulse, all blurred by s.
+
+    The step is the normal distribution by Abramowitz & Stegun 26.2.17, to 8e-8, in a third of the time of one that is
+    exact to the last digit.
+    """
     t = x / s
-    step: Floats = ndtr(t)
-    impulse: Floats = np.exp(-0.5 * t * t) * (0.3989422804014327 / s)
-    return step, x * step + (s * s) * impulse, impulse
+    bell = np.exp(-0.5 * t * t)
+    bell *= 0.3989422804014327
+    k = np.abs(t)
+    k *= 0.2316419
+    k += 1.0
+    np.reciprocal(k, out=k)
+    beyond = k * 1.330274429
+    for c in (-1.821255978, 1.781477937, -0.356563782, 0.319381530):
+        beyond += c
+        beyond *= k
+    beyond *= bell
+    step: Floats = np.where(t < 0.0, beyond, 1.0 - beyond)
+    return step, x * step + s * bell, bell / s
 
 
 def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floats, Floats]:
@@ -302,6 +314,8 @@ class _Trial:
 
     def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
         """Return the score (less is better) and the best look that can be reached by changing the unknowns."""
+        from scipy.optimize import least_squares  # takes its time to load, and photos do without
+
         names = [u[0] for u in unknowns]
         least, top = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
         first = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)

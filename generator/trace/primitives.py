@@ -68,37 +68,47 @@ def algebraic_circle(points: Floats, weights: Floats | None = None) -> Circle:
     return Circle(a + float(origin[0]), b + float(origin[1]), float(np.sqrt(c + a * a + b * b)))
 
 
-def geometric_circle(points: Floats, weights: Floats | None = None) -> Circle:
+def geometric_circle(points: Floats, weights: Floats | None = None, near: Circle | None = None) -> Circle:
     """Return the circle that minimises the sum of squared distances (Gander, Golub & Strebel 1994), by Gauss-Newton.
 
     Steps are damped (Marquardt 1963), so that short arcs converge too.
 
+    Args:
+        points: shape (n, 2), mm.
+        weights: of the points, shape (n,).
+        near: where to begin; None for the algebraic fit.
+
     Raises: ValueError: the points lie on a line.
     """
     w = np.ones(len(points)) if weights is None else weights
-    x = np.array(algebraic_circle(points, w))
+    x = np.array(algebraic_circle(points, w) if near is None else near)
+    u, v = points.T
     damping = 1e-4
-
-    def cost(at: Floats) -> float:
-        return float((w * (np.hypot(points[:, 0] - at[0], points[:, 1] - at[1]) - at[2]) ** 2).sum())
-
-    now = cost(x)
+    du, dv, rest = _off(u, v, x)
+    now = float(w @ (rest * rest))
     for _ in range(100):
-        d = points - x[:2]
-        length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-12)
-        jacobian = np.column_stack([-d / length[:, None], -np.ones(len(d))])
-        normal = jacobian.T @ (jacobian * w[:, None])
-        right = -jacobian.T @ (w * (length - x[2]))
+        out = np.stack([du, dv, np.ones(len(u))])
+        out[:2] /= np.maximum(rest + x[2], 1e-12)
+        weighed = out * w
+        normal, right = weighed @ out.T, weighed @ rest
         step = np.linalg.solve(normal + damping * np.diag(np.diag(normal) + 1e-15), right)
-        tried = cost(x + step)
+        there = _off(u, v, x + step)
+        tried = float(w @ (there[2] * there[2]))
         done = float(np.abs(step).max()) < 1e-10 * max(abs(float(x[2])), 1.0)
         if tried <= now:
             x, now, damping = x + step, tried, max(damping / 10.0, 1e-12)
+            du, dv, rest = there
         elif not done:
             damping *= 10.0
         if done or damping > 1e12:
             break
     return Circle(float(x[0]), float(x[1]), abs(float(x[2])))
+
+
+def _off(u: Floats, v: Floats, circle: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return where points lie from a circle's centre, and how far outside of it."""
+    du, dv = u - circle[0], v - circle[1]
+    return du, dv, np.hypot(du, dv) - circle[2]
 
 
 def fitted_line(points: Floats, normals: Floats, weights: Floats | None = None) -> tuple[float, float]:
@@ -113,11 +123,16 @@ def fitted_line(points: Floats, normals: Floats, weights: Floats | None = None) 
     return atan2(n[1], n[0]), float(n @ middle)
 
 
-def fitted(kind: str, points: Floats, normals: Floats, weights: Floats | None, loop: int) -> Primitive:
-    """Return the line, arc or circle of least squared distances through points whose normals point out of material."""
+def fitted(
+    kind: str, points: Floats, normals: Floats, weights: Floats | None, loop: int, near: Primitive | None = None
+) -> Primitive:
+    """Return the line, arc or circle of least squared distances through points whose normals point out of material.
+
+    One of the same kind that is known to lie near saves time.
+    """
     if kind == LINE:
         return Primitive(LINE, 1, fitted_line(points, normals, weights), loop)
-    x, y, r = geometric_circle(points, weights)
+    x, y, r = geometric_circle(points, weights, None if near is None else Circle(*near.values))
     outward = ((points - (x, y)) * normals).sum()
     return Primitive(kind, 1 if outward > 0 else -1, (x, y, r), loop)
 

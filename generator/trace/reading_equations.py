@@ -164,6 +164,8 @@ def _seated(outline: _Outline, direction: float) -> float:
     if not len(at):
         return direction
     k = int(at[int(np.argmin(np.abs(turns[at])))])
+    if np.ptp(widths[k - 1 : k + 2]) < 1e-9:  # as wide in all directions
+        return direction + float(turns[k])
     sign = 1.0 if low[k - 1] else -1.0
     a, b = float(turns[k - 1]), float(turns[k + 1])
     for _ in range(6):  # finer and finer: the width may have an edge there, so that no slope leads to it

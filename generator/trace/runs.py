@@ -302,9 +302,10 @@ def _misfit(row: Row, kind: str, at: Ints) -> float:
     """Return chi-square of the best primitive of a kind, points of chips counted as damage."""
     sigma = row.sigma[at] * SLACK
     weights = 1.0 / row.sigma[at] ** 2
+    p: Primitive | None = None
     for _ in range(4):
         try:
-            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop)
+            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop, p)
         except (ValueError, np.linalg.LinAlgError):
             return 1e18
         ratio = np.abs(distance(p, row.points[at])) / sigma

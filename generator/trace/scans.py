@@ -7,18 +7,21 @@ is the part's (reversal: Evans, Hocken & Estler 1996).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.layout import Layout
+from generator.trace.nearest import nearest
 from generator.trace.primitives import distance
 from generator.trace.runs import Row
 from generator.trace.unknowns import Model, Points, straightened
+
+if TYPE_CHECKING:
+    from scipy.spatial import cKDTree
 
 Floats = NDArray[np.float64]
 Pose = tuple[float, float, float]
@@ -43,6 +46,8 @@ def place(first: Sequence[Row], other: Sequence[Row], head: Floats) -> Pose:
 
     Raises: GeometryError: they do not show the same part.
     """
+    from scipy.spatial import cKDTree
+
     straight = straightened(head)
     target = np.vstack([r.points for r in first]) @ straight.T
     source = np.vstack([r.points for r in other]) @ straight.T
@@ -92,14 +97,13 @@ def with_scans(layout: Layout, others: Sequence[Placed], head: Floats) -> tuple[
     straight = straightened(head)
     base = layout.points
     seen = base.at @ straight.T
-    tree = cKDTree(seen)
     at, angle, sigma, of, scan = [base.at], [base.angle], [base.sigma], [base.of], [base.scan]
     for number, placed in enumerate(others, 1):
         r, t = _turn(placed.pose[0]), np.array(placed.pose[1:])
         for row in placed.rows:
             moved = row.points @ straight.T @ r.T + t
-            away, nearest = tree.query(moved)
-            owner = base.of[nearest]
+            away, number_of = nearest(moved, seen)
+            owner = base.of[number_of]
             on = np.zeros(len(moved), dtype=bool)
             for k in np.unique(owner):
                 mine = owner == k

@@ -29,6 +29,8 @@ CORNER_MOST_MM: Final = 1.3
 FLATTEST_MM: Final = 2000.0
 """An arc of a larger radius is a line."""
 _MOMENTS: Final = 10
+_BLOCK: Final = 24
+"""So many ends of runs are priced at once."""
 
 
 class Run(NamedTuple):
@@ -91,18 +93,14 @@ def _open(points: Floats, sigma: Floats) -> list[Run]:
     best[0] = 0.0
     before = np.zeros(n + 1, dtype=np.int64)
     kinds: list[str] = [LINE] * (n + 1)
-    for end in range(1, n + 1):
-        start = np.arange(0, end)
-        count = end - start
-        line, arc = _misfits(sums[:, end, None] - sums[:, :end], count)
-        damage = DAMAGE_PRICE + DAMAGE_POINT * count
-        damage = np.where(length[end - 1] - length[start] > DAMAGE_MOST_MM, np.inf, damage)
-        corner = CORNER_PRICE + CORNER_POINT * count
-        corner = np.where(length[end - 1] - length[start] > CORNER_MOST_MM, np.inf, corner)
-        options = np.stack([LINE_PRICE + line, ARC_PRICE + arc, damage, corner]) + best[:end]
-        k = int(np.argmin(options))
-        kind, at = divmod(k, end)
-        best[end], before[end], kinds[end] = options[kind, at], at, (LINE, ARC, DAMAGE, CORNER)[kind]
+    for first in range(1, n + 1, _BLOCK):
+        ends = np.arange(first, min(first + _BLOCK, n + 1))
+        price, kind = _prices(sums, length, ends)
+        for k, end in enumerate(ends.tolist()):
+            options = price[:, k, :end] + best[:end]
+            which, at = divmod(int(np.argmin(options)), end)
+            best[end], before[end] = options[which, at], at
+            kinds[end] = (LINE, ARC, DAMAGE, CORNER)[kind[which, k, at]]
     runs = []
     end = n
     while end > 0:
@@ -111,8 +109,26 @@ def _open(points: Floats, sigma: Floats) -> list[Run]:
     return runs[::-1]
 
 
+def _prices(sums: Floats, length: Floats, ends: NDArray[np.int64]) -> tuple[Floats, NDArray[np.int64]]:
+    """Return the least prices of runs from every start up to some ends, and the kinds that have them.
+
+    Both have shape (2, ends, starts): lines and arcs first, then what is neither.
+    """
+    start = np.arange(0, ends[-1])
+    count = np.maximum(ends[:, None] - start, 0)
+    moments = sums[:, ends][:, :, None] - sums[:, None, : len(start)]
+    line, arc = _misfits(np.where(count > 0, moments, 1.0), count)
+    far = length[ends - 1][:, None] - length[start]
+    damage = np.where(far > DAMAGE_MOST_MM, np.inf, DAMAGE_PRICE + DAMAGE_POINT * count)
+    corner = np.where(far > CORNER_MOST_MM, np.inf, CORNER_PRICE + CORNER_POINT * count)
+    pairs = ((LINE_PRICE + line, ARC_PRICE + arc), (damage, corner))
+    price = np.stack([np.minimum(*pair) for pair in pairs])
+    kind = np.stack([2 * i + (other < one) for i, (one, other) in enumerate(pairs)])
+    return price, kind
+
+
 def _misfits(m: Floats, count: NDArray[np.int64]) -> tuple[Floats, Floats]:
-    """Return chi-square of the best line and of the best arc for sums of moments, shape (10, k), weights included."""
+    """Return chi-square of the best line and of the best arc for sums of moments, shape (10, …), weights included."""
     w = np.maximum(m[0], 1e-300)
     mx, my = m[1] / w, m[2] / w
     sxx = np.maximum(m[3] - w * mx * mx, 0.0)

@@ -6,9 +6,9 @@ from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from generator.trace.layout import Layout
+from generator.trace.nearest import nearest
 from generator.trace.primitives import Primitive
 from generator.trace.relations import partner
 from generator.trace.unknowns import Fit, straightened
@@ -27,16 +27,18 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
     if len(p) < 20:
         return []
     middle = _centroid(p)
-    tree = cKDTree(p)
     sub = p[:: max(1, len(p) // 150)] - middle
 
-    def off(a: float) -> float:
-        n = np.array([np.cos(a), np.sin(a)])
-        return float(np.percentile(tree.query(sub - 2.0 * (sub @ n)[:, None] * n + middle)[0], 80))
+    def off(angles: Floats) -> Floats:
+        n = np.column_stack([np.cos(angles), np.sin(angles)])
+        images = sub - 2.0 * (n @ sub.T)[:, :, None] * n[:, None, :] + middle
+        away = nearest(images.reshape(-1, 2), p)[0].reshape(len(angles), len(sub))
+        far: Floats = np.percentile(away, 80, axis=1)
+        return far
 
     step = pi / 360.0
     angles = np.arange(0.0, pi, step)
-    value = np.array([off(float(a)) for a in angles])
+    value = off(angles)
     spacing = float(np.median(np.hypot(*np.diff(p, axis=0).T)))
     size = float(np.ptp(p, axis=0).max())
     out: list[tuple[float, float]] = []
@@ -47,8 +49,9 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
         if any(abs(np.sin(angles[i] - a)) < 0.12 for a, _ in out):
             continue
         near = angles[i] + np.linspace(-step, step, 21)
-        best = float(near[int(np.argmin([off(float(a)) for a in near]))])
-        if off(best) <= 0.75 * spacing + 0.15:
+        there = off(near)
+        best = float(near[int(np.argmin(there))])
+        if there.min() <= 0.75 * spacing + 0.15:
             n = np.array([np.cos(best), np.sin(best)])
             out.append((best, float(n @ middle)))
     primitives = layout.model.with_values(found.x)

@@ -18,6 +18,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 RECIPE = "recipes/gate-latch.yaml"
 PAIRS = 3
+SCAN = "tests/data/scans/s02-three-hole-flange-300"
 NO_PICTURES = "step,layers-dxf"
 NO_SHEETS = "step,layers-dxf,previews,plan-svg"
 
@@ -61,6 +62,11 @@ def fresh_build(folder: str, *more: str) -> list[str]:
     return ["-c", code]
 
 
+def fresh_trace(folder: str) -> list[str]:
+    """A scan and its readings traced, all files written."""
+    return command("trace", f"{SCAN}/image.png", "--readings", f"{SCAN}/caliper.yaml", "--out", folder)
+
+
 def main() -> None:
     importing = ["-c", "import cadquery"]
     with tempfile.TemporaryDirectory() as folder:
@@ -76,6 +82,8 @@ def main() -> None:
         without = fresh_build(folder, "--outputs", NO_SHEETS)
         ratio("cold build with all pictures / plain script", without, plain, 2.5)
         ratio("cold build with all sheets / without them", fresh_build(folder), without, 1.2)
+        scan = ["tests/bench/plain_contours.py", f"{SCAN}/image.png"]
+        ratio("trace of a 300 dpi scan / contours by scikit-image", fresh_trace(folder), scan, 3.0)
         _, peak = once(fresh_build(folder))
         print(f"{'peak memory of a build':52s} {peak:6.0f} MB (target 700)")
     for script in (

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from skimage.measure import CircleModel
 
-from generator.trace.primitives import algebraic_circle, geometric_circle
+from generator.trace.primitives import Circle, algebraic_circle, geometric_circle
 
 TABLE = Path(__file__).parents[1] / "data" / "standards" / "circle_fit_examples.csv"
 
@@ -59,6 +59,8 @@ def test_as_an_independent_library_fits_or_nearer(x, y, r, sweep, seed):
     own = geometric_circle(points)
     other = CircleModel.from_estimate(points)
     assert cost(own) <= cost((*other.center, other.radius)) * (1.0 + 1e-9) + 1e-18
+    # from a start nearby the same
+    assert cost(geometric_circle(points, None, Circle(x, y, r))) <= cost(own) * (1.0 + 1e-9) + 1e-18
 
 
 def test_points_on_a_line_make_no_circle():

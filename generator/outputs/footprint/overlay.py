@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import base64
 import io
 from collections.abc import Iterator
 from math import atan2, ceil, cos, log10, pi, sin
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,10 +60,9 @@ class View:
 
 def overlay(account: Account) -> bytes:
     """Return the overlay as PNG."""
-    view, image = _picture(account)
+    view, seen = _picture(account)
     factor = _factor(account, view)
-    body = [f'<image x="0" y="0" width="{view.width:.1f}" height="{view.height:.1f}" href="{image}"/>']
-    body += _edges(account, view)
+    body = list(_edges(account, view))
     body += _misfits(account, view, factor)
     body += _given_up(account, view)
     body += _labels(account, view)
@@ -72,16 +70,27 @@ def overlay(account: Account) -> bytes:
     width = max(view.width, 760.0)
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{view.height + height:.0f}" '
-        f'font-family="{FONT_FAMILY}"><rect width="100%" height="100%" fill="#ffffff"/>'
-        + "".join(body)
-        + "".join(legend)
-        + "</svg>"
+        f'font-family="{FONT_FAMILY}">' + "".join(body) + "".join(legend) + "</svg>"
     )
-    return rasterise(svg)
+    return _laid_upon(seen, rasterise(svg))
 
 
-def _picture(account: Account) -> tuple[View, str]:
-    """Return the piece round the part, and it as a grey picture for an SVG."""
+def _laid_upon(seen: Any, drawn: bytes) -> bytes:
+    """Return a drawing with a clear ground laid upon a grey picture in its corner, as PNG."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(drawn)) as lines:
+        clear = lines.convert("RGBA")
+    whole = Image.new("RGB", clear.size, (255, 255, 255))
+    whole.paste(seen, (0, 0))
+    whole.paste(clear, (0, 0), clear)
+    stream = io.BytesIO()
+    whole.save(stream, "PNG", compress_level=3)  # a scan's grain hardly gets smaller by more
+    return stream.getvalue()
+
+
+def _picture(account: Account) -> tuple[View, Any]:
+    """Return the piece round the part, and it as a grey picture."""
     from PIL import Image
 
     light = account.traced.seen[0].picture.light
@@ -90,16 +99,14 @@ def _picture(account: Account) -> tuple[View, str]:
     room = MARGIN * float((high - low).max())
     left, top = (max(0, int(v)) for v in low - room)
     right, bottom = (min(n, ceil(v)) for n, v in zip(light.shape[::-1], high + room + 1.0, strict=True))
-    piece = light[top:bottom, left:right].astype(np.float64)
+    piece = light[top:bottom, left:right]
     scale = LONGEST / max(piece.shape)
-    encoded = np.where(piece <= 0.0031308, piece * 12.92, 1.055 * np.maximum(piece, 1e-9) ** (1 / 2.4) - 0.055)
-    grey = np.clip(255.0 * (0.35 + 0.65 * encoded), 0.0, 255.0).astype(np.uint8)  # pale, so that colours show upon it
     size = (round(piece.shape[1] * scale), round(piece.shape[0] * scale))
-    shown = Image.fromarray(grey).resize(size, Image.Resampling.BICUBIC if scale > 1 else Image.Resampling.BOX)
-    stream = io.BytesIO()
-    shown.save(stream, "PNG", compress_level=1)
-    data = base64.b64encode(stream.getvalue()).decode("ascii")
-    return View(left, top, scale, float(size[0]), float(size[1])), f"data:image/png;base64,{data}"
+    resample = Image.Resampling.BICUBIC if scale > 1 else Image.Resampling.BOX
+    shown = np.asarray(Image.fromarray(np.ascontiguousarray(piece)).resize(size, resample))
+    encoded = np.where(shown <= 0.0031308, shown * 12.92, 1.055 * np.maximum(shown, 1e-9) ** (1 / 2.4) - 0.055)
+    grey = np.clip(255.0 * (0.35 + 0.65 * encoded), 0.0, 255.0).astype(np.uint8)  # pale, so that colours show upon it
+    return View(left, top, scale, float(size[0]), float(size[1])), Image.fromarray(grey)
 
 
 def _points(account: Account, f: Feature) -> Floats:
