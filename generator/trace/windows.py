@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from scipy.ndimage import convolve1d, median_filter
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.edge_model import Look, distances, look_of, places
+from generator.trace.edge_look import look_of, rough_look
+from generator.trace.edge_model import Look, distances, places
 from generator.trace.edge_points import Edge, Ground
 
 Floats = NDArray[np.float64]
@@ -18,6 +19,8 @@ Floats = NDArray[np.float64]
 STRETCH_MM: Final = 0.5
 """Length of a stretch; at least ``FEWEST_PX`` pixels."""
 FEWEST_PX: Final = 4
+ALONE_PX: Final = 2.0
+"""A place that is off what its neighbours on both sides make likely by more is dust or a corner, not to be followed."""
 SHARED_MOST: Final = 80
 """So many stretches tell what all edges share; more would tell no more."""
 
@@ -58,13 +61,39 @@ class Pooled:
         self.profiles = np.stack([np.median(light[a:b], axis=0) for a, b in pairwise(self._cuts)])
 
     def follow(self, shift: Floats) -> None:
-        """Move the curve onto the edge as it was found: shifts of the stretches in px along their normals."""
+        """Lay a smooth curve through the edge as it was found; profiles are taken along it.
+
+        Where light changes fastest may jump between the edge and its shadow's end within a stretch, whose profiles
+        would then blur each other.
+
+        Args:
+            shift: of the stretches in px along their normals.
+        """
+        found = self.points + self.normals * shift[:, None]
+        ahead, behind, far_ahead, far_behind = (np.roll(found, k, axis=0) for k in (-1, 1, -2, 2))
+        off = ((found - (4.0 * (ahead + behind) - far_ahead - far_behind) / 6.0) * self.normals).sum(axis=1)
         calm = median_filter(shift, 3, mode="wrap")
-        n = len(self._base)
-        at = np.concatenate([[self._middle[-1] - n], self._middle, [self._middle[0] + n]])
-        every = np.interp(np.arange(n), at, np.concatenate([calm[-1:], calm, calm[:1]]))
-        self._base = self._base + self._normals * every[:, None]
+        found = np.where(np.abs(off)[:, None] > ALONE_PX, self.points + self.normals * calm[:, None], found)
+        self._base = _curve(found, self._middle, len(self._base))
         self._sample()
+
+
+def _curve(through: Floats, middle: NDArray[np.int64], n: int) -> Floats:
+    """Return n points of a closed curve through some of them: cubics whose slopes are those of chords (Catmull & Rom).
+
+    Args:
+        through: shape (m, 2).
+        middle: which of the n each of them is, rising, shape (m,).
+        n: how many points.
+    """
+    k = np.arange(n)
+    i = np.searchsorted(middle, k, side="right") - 1  # -1: between the last and the first
+    length = np.diff(np.append(middle, middle[0] + n))
+    t = (((k - middle[i]) % n) / length[i])[:, None]
+    before, start, end, after = (through[(i + j) % len(through)] for j in (-1, 0, 1, 2))
+    bend = 2.0 * before - 5.0 * start + 4.0 * end - after
+    curve: Floats = start + 0.5 * t * (end - before + t * (bend + t * (3.0 * (start - end) + after - before)))
+    return curve
 
 
 def parabolic(window: int) -> Floats:
@@ -79,11 +108,19 @@ def parabolic(window: int) -> Floats:
 
 
 def shared_look(pooled: list[Pooled]) -> Look:
-    """Return what all edges of a picture share, from stretches of every loop."""
+    """Return what all edges of a picture share, from stretches of every loop, which then follow their edges."""
+    first = rough_look(*_some(pooled))
+    for p in pooled:
+        p.follow(places(p.profiles, p.normals, p.at, first).shift_px)
+    return look_of(*_some(pooled), first)
+
+
+def _some(pooled: list[Pooled]) -> tuple[Floats, Floats, Floats]:
+    """Return profiles and normals of some stretches of every loop, and where the profiles were sampled."""
     profiles = np.vstack([p.profiles for p in pooled])
     normals = np.vstack([p.normals for p in pooled])
     step = max(1, -(-len(profiles) // SHARED_MOST))
-    return look_of(profiles[::step], normals[::step], pooled[0].at)
+    return profiles[::step], normals[::step], pooled[0].at
 
 
 def stretches(pooled: Pooled, look: Look) -> Stretches:

@@ -7,7 +7,8 @@ import pytest
 from scipy.ndimage import gaussian_filter1d
 from scipy.signal import savgol_coeffs
 
-from generator.trace.edge_model import Look, distances, look_of, places
+from generator.trace.edge_look import look_of
+from generator.trace.edge_model import Look, distances, places
 from generator.trace.windows import parabolic
 
 FINE = 20

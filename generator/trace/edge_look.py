@@ -1,0 +1,221 @@
+"""What the edges of one picture share: blur, shadow, stray light and bevel, found from profiles of many edges."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import log, pi
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import least_squares
+
+from generator.trace.edge_model import WIDEST_SHADOW_PX, Look, nearest, solved
+
+Floats = NDArray[np.float64]
+
+_LIGHT_NOISE: Final = 0.01
+"""Scale of residuals in linear light; beyond half of it they count less (dust, scratches)."""
+_USUAL_SPREAD: Final = 0.3
+_USUAL_FADE: Final = 0.5
+"""Standard deviations of what a shadow does with direction (chosen: a lamp of some width makes as much)."""
+
+_Unknown = tuple[str, float, float, float]
+"""Name of a look's field, its least and most value, and its scale."""
+_BLUR: Final[tuple[_Unknown, ...]] = (("blur_px", 0.35, 3.5, 0.1),)
+_FALLS: Final[tuple[_Unknown, ...]] = (
+    ("shadow_px", 0.5, WIDEST_SHADOW_PX, 1.0),
+    ("away_rad", -10.0, 10.0, 0.2),
+    ("depth", 0.0, 0.95, 0.1),
+    ("halo", 0.0, 0.3, 0.03),
+)
+_SHADOW: Final[tuple[_Unknown, ...]] = (*_FALLS, ("core", 0.0, 0.85, 0.2))
+_TAILED: Final[tuple[_Unknown, ...]] = (*_FALLS, ("tail", 0.0, 1.0, 0.3))
+_TURNS: Final[tuple[_Unknown, ...]] = (
+    ("spread", 0.0, 0.9, 0.3),
+    ("fade", 0.0, 2.0, 0.3),
+    ("halo_px", 1.0, WIDEST_SHADOW_PX, 2.0),
+)
+_BEVEL: Final[tuple[_Unknown, ...]] = (
+    ("bevel_px", 1.5, 8.0, 1.0),
+    ("bevel.0", -0.6, 0.8, 0.1),
+    ("bevel.1", -0.6, 0.6, 0.1),
+    ("bevel.2", -0.6, 0.6, 0.1),
+)
+
+
+def rough_look(profiles: Floats, normals: Floats, at: Floats) -> Look:
+    """Return what the edges share about: blur and the likeliest shadow of many, without a bevel.
+
+    Args:
+        profiles: linear light, shape (n, m).
+        normals: unit normals away from the material, shape (n, 2), v down.
+        at: distances of the samples, px, shape (m,).
+    """
+    trial = _Trial(profiles[::2, ::2], normals[::2], at[::2])
+    plain = trial.best(Look(1.0), _BLUR)
+    guesses = sorted((trial.judged(guess) for guess in trial.shadows(plain[1])), key=_score)[:3]
+    return min([plain, *(trial.led(guess, _BLUR + _SHADOW, most=6) for _, guess in guesses)], key=_score)[1]
+
+
+def look_of(profiles: Floats, normals: Floats, at: Floats, first: Look | None = None) -> Look:
+    """Return what the edges share: the simplest of four looks (with or without shadow, bevel) that explains them.
+
+    Simplest by Schwarz's criterion (1978): misfit against the number of unknowns.
+
+    Args:
+        profiles: linear light, shape (n, m).
+        normals: unit normals away from the material, shape (n, 2), v down.
+        at: distances of the samples, px, shape (m,).
+        first: what the edges share about, if it is known.
+    """
+    first = first or rough_look(profiles, normals, at)
+    trial = _Trial(profiles, normals, at)
+    plain = trial.best(Look(1.0), _BLUR)
+    found = plain
+    if first.shadow_px > 0.0:
+        found = _shaded(trial, replace(plain[1], bevel_px=0.0), first)
+        if plain[0] <= found[0]:
+            trial.start[:] = 0.0
+            found = plain
+    found = min(found, _bevelled(trial, found[1]), key=_score)
+    if found[1].bevel_px > 0.0:  # a bevel that was not known may have hidden where the shadow begins
+        shadow = found[1] if found[1].shadow_px > 0.0 else first
+        if shadow.shadow_px > 0.0:
+            found = min(found, _shaded(trial, found[1], shadow), key=_score)
+    return found[1]
+
+
+def _shaded(trial: _Trial, look: Look, shadow: Look) -> tuple[float, Look]:
+    """Return the best look with a shadow like another's: as it is, wider with a core, fading slowly."""
+    rough = _Trial(trial.profiles[::2, ::2], trial.normals[::2], trial.at[::2])
+    bevel = _BEVEL if look.bevel_px > 0.0 else ()
+    like = replace(
+        shadow, blur_px=look.blur_px, bevel_px=look.bevel_px, bevel=look.bevel, spread=min(shadow.spread, 0.1),
+        fade=min(shadow.fade, 0.2), halo=max(shadow.halo, 0.01), halo_px=shadow.halo_px,
+    )  # fmt: skip
+    ramps, tails = _BLUR + _SHADOW + bevel, _BLUR + _TAILED + bevel
+    tried = (
+        (replace(like, tail=0.0), ramps),
+        (
+            replace(like, tail=0.0, shadow_px=1.3 * like.shadow_px, core=0.35, depth=min(1.1 * like.depth, 0.9)),
+            ramps,
+        ),
+        (replace(like, tail=0.8, core=0.0, depth=min(1.3 * like.depth, 0.9)), tails),
+    )
+    near = sorted(((rough.led(guess, free, most=6), free) for guess, free in tried), key=lambda t: t[0][0])
+    found = [(trial.led(led[1], free, most=8), free) for led, free in near[:2]]
+    best, free = min(found, key=lambda t: t[0][0])
+    return min(best, trial.led(best[1], free + _TURNS, most=8), key=_score)
+
+
+def _bevelled(trial: _Trial, look: Look) -> tuple[float, Look]:
+    """Return the best look with a bevel added."""
+    shadow = _TAILED if look.tail > 0.0 else _SHADOW
+    unknowns = _BLUR + (shadow if look.shadow_px > 0.0 else ()) + _BEVEL
+    wide = [trial.best(replace(look, bevel_px=b), unknowns, most=5) for b in (2.2, 3.5, 5.0)]
+    return trial.best(min(wide, key=_score)[1], unknowns)
+
+
+def _score(scored: tuple[float, Look]) -> float:
+    return scored[0]
+
+
+def _unusual(look: Look) -> Floats:
+    """Return how unusual a shadow's change with direction is, in standard deviations: little else tells it."""
+    return np.array([look.spread / _USUAL_SPREAD, look.fade / _USUAL_FADE])
+
+
+def _value(look: Look, name: str) -> float:
+    field, _, i = name.partition(".")
+    value = getattr(look, field)
+    return float(value[int(i)] if i else value)
+
+
+def _changed(look: Look, names: list[str], values: Floats) -> Look:
+    bevel = list(look.bevel)
+    for name, value in zip(names, values, strict=True):
+        field, _, i = name.partition(".")
+        if i:
+            bevel[int(i)] = float(value)
+        else:
+            plain: dict[str, Any] = {field: float(value)}
+            look = replace(look, **plain)
+    return replace(look, bevel=(bevel[0], bevel[1], bevel[2]))
+
+
+class _Trial:
+    """Fits of looks to the same profiles."""
+
+    def __init__(self, profiles: Floats, normals: Floats, at: Floats) -> None:
+        self.profiles, self.normals, self.at = profiles, normals, at
+        self.angle = np.arctan2(normals[:, 1], normals[:, 0])
+        self.start = np.zeros(len(profiles))
+
+    def move(self, look: Look) -> None:
+        """Begin from where a look finds the edges."""
+        self.start = nearest(self.profiles, self.at, look, self.angle)
+
+    def shadows(self, look: Look) -> list[Look]:
+        """Return looks with shadows of many directions, widths and forms."""
+        far = float(self.at[-1]) - 3.0
+        return [
+            replace(
+                look,
+                shadow_px=share * far,
+                away_rad=away,
+                depth=depth,
+                spread=0.1,
+                fade=0.2,
+                core=core,
+                halo=0.01,
+                halo_px=0.25 * far,
+            )
+            for away in np.arange(8) * (pi / 4.0)
+            for share in (0.15, 0.3, 0.5, 0.75)
+            for depth, core in ((0.4, 0.05), (0.4, 0.35))
+        ]
+
+    def judged(self, look: Look) -> tuple[float, Look]:
+        """Return the score of a look, edges taken from where it puts them."""
+        self.move(look)
+        return self._score(look, 0), look
+
+    def led(self, look: Look, unknowns: tuple[_Unknown, ...], most: int) -> tuple[float, Look]:
+        """Return the best look that can be reached from one, edges taken from where each puts them."""
+        self.move(look)
+        found = self.best(look, unknowns, most)[1]
+        self.move(found)
+        return self._score(found, len(unknowns)), found
+
+    def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
+        """Return the score (less is better) and the best look that can be reached by changing the unknowns."""
+        names = [u[0] for u in unknowns]
+        least, top = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
+        first = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)
+
+        def rest(y: Floats) -> Floats:
+            look = _changed(start, names, y)
+            return np.append(self._rest(look).ravel() / _LIGHT_NOISE, 0.5 * _unusual(look))
+
+        found = least_squares(
+            rest,
+            first,
+            bounds=(least, top),
+            loss="soft_l1",
+            f_scale=0.5,
+            x_scale=[u[3] for u in unknowns],
+            diff_step=0.01,
+            max_nfev=most,
+        ).x
+        look = _changed(start, names, found)
+        return self._score(look, len(names)), look
+
+    def _score(self, look: Look, unknowns: int) -> float:
+        same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= 8.0)]  # the same samples for every look
+        squares = np.sort((same**2).sum(axis=1))[: max(1, int(0.85 * len(same)))]
+        unusual = float(_unusual(look) @ _unusual(look))
+        return same.size * log(max(float(squares.sum()), 1e-12) / same.size) + unknowns * log(same.size) + unusual
+
+    def _rest(self, look: Look) -> Floats:
+        return solved(self.profiles, self.at, look, self.angle, self.start, rounds=2)[1]
