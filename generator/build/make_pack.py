@@ -11,6 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.build.judge import Checked, placed
 from generator.build.work import work_of
 from generator.estimate.toleranced_sizes import toleranced_sizes
@@ -30,6 +31,7 @@ def make_pack(
     key: str,
     versions: Mapping[str, str],
     progress: Callable[[str], None],
+    sharing: Sharing = NOTHING_SHARED,
 ) -> tuple[Path, tuple[str, ...], tuple[Proof, ...]]:
     """Make and prove the ``chosen`` outputs, write the pack; return its folder, files and proofs.
 
@@ -40,6 +42,7 @@ def make_pack(
         key: digest of the recipe and what it uses.
         versions: of the package and of the libraries, by name.
         progress: told what is being done.
+        sharing: keeps what other builds can use.
 
     Raises:
         RecipeError: a solid cannot be made, or an output cannot be made of this recipe.
@@ -47,11 +50,11 @@ def make_pack(
         OutputError: the folder or disk refuses; the previous pack stays as it was.
     """
     resolved = resolved_yaml(checked.reading)
-    work = replace(work_of(checked), recipe_digest=key, resolved=resolved, tool_versions=versions)
+    work = replace(work_of(checked), recipe_digest=key, resolved=resolved, tool_versions=versions, sharing=sharing)
     demand_place(out, checked.plan.name)
     if any(o.needs_solid for o in chosen):
         progress("loading the solid kernel and sewing the solids")
-        work = replace(work, solids=_solids(checked))
+        work = replace(work, solids=_solids(checked, sharing))
     try:
         files, proofs = _write_and_prove(work, chosen, progress)
     except GeometryError as error:
@@ -72,11 +75,12 @@ def _unmakable(error: GeometryError) -> Mistake:
     return Mistake("", 0, 0, "cover.edge_break", f"{error}{at}", "a solid that can be made", remedy)
 
 
-def _solids(checked: Checked) -> Solids:
+def _solids(checked: Checked, sharing: Sharing) -> Solids:
     """Return the solid side of a plan, with the limits that its models carry; loads the solid kernel."""
     from generator.solid.solids import make_solids
 
-    return make_solids(checked.plan, slabs, sizes=toleranced_sizes(checked.reading.recipe, checked.plan))
+    sizes = toleranced_sizes(checked.reading.recipe, checked.plan)
+    return make_solids(checked.plan, slabs, sizes=sizes, sharing=sharing)
 
 
 def _write_and_prove(

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from importlib import metadata
 from pathlib import Path
 
 from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.build.judge import Checked, judge, placed, read
 from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, walk
@@ -62,6 +63,8 @@ def build(
     outputs: Iterable[str] = (),
     progress: Progress = lambda _: None,
     taken: dict[str, str] | None = None,
+    sharing: Sharing = NOTHING_SHARED,
+    versions: Mapping[str, str] | None = None,
 ) -> Built:
     """Build the recipe at ``path`` into ``out``/NAME and return what was made and proven.
 
@@ -72,6 +75,8 @@ def build(
         outputs: names of the outputs wanted; all of them by default.
         progress: told what is being done.
         taken: pack names already made in this run, by recipe; a second recipe with the same name is refused.
+        sharing: keeps what other builds can use.
+        versions: what ``tool_versions`` says, for who knows it already.
 
     Raises:
         RecipeError: with every mistake found, an output that there is not, or no folder, included.
@@ -82,7 +87,7 @@ def build(
     _demand_folder(out)
     reading = read(path, sets=sets)
     _claim(reading, str(path), {} if taken is None else taken)
-    versions = tool_versions()
+    versions = tool_versions() if versions is None else versions
     names = tuple(o.name for o in chosen)
     key = digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
     folder = Path(out) / reading.recipe.name
@@ -96,7 +101,8 @@ def build(
         return Built(checked, None)
     from generator.build.make_pack import make_pack  # only now: an unchanged pack needs no writer
 
-    where, files, proofs = make_pack(checked, Path(out), tuple(o.output for o in chosen), key, versions, progress)
+    writers = tuple(o.output for o in chosen)
+    where, files, proofs = make_pack(checked, Path(out), writers, key, versions, progress, sharing)
     return Built(checked, where, files, proofs)
 
 

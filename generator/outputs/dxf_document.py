@@ -7,11 +7,13 @@ Units are millimetres by header ($INSUNITS 4, $MEASUREMENT 1). Everything lies a
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.outline.measure import Bounds
 from generator.outputs.dxf_pen import DxfCircle, Entity
 
@@ -25,6 +27,10 @@ MILLIMETRES = 4
 METRIC = 1
 LAYER_TEXT_MAX = 250
 """A string of group 1000 holds 255 bytes (DXF reference, extended data)."""
+
+
+_BEGINNING = b"  0\nSECTION\n"
+_PROPERTY = re.compile(rb"(  9\n\$CUSTOMPROPERTY\n  1\n)[^\n]*\n")
 
 
 @frozen_record
@@ -47,7 +53,12 @@ class DxfLayer:
 
 
 def write_dxf(
-    layers: Sequence[DxfLayer], *, comments: Sequence[str], properties: Mapping[str, str], extent: Bounds
+    layers: Sequence[DxfLayer],
+    *,
+    comments: Sequence[str],
+    properties: Mapping[str, str],
+    extent: Bounds,
+    sharing: Sharing = NOTHING_SHARED,
 ) -> bytes:
     """Return the bytes of a DXF file: the same for the same arguments and the same ezdxf.
 
@@ -56,13 +67,33 @@ def write_dxf(
         comments: lines that stand at the head of the file (group 999), for whoever opens it as text.
         properties: custom properties by name, which drawing programs show as the drawing's properties.
         extent: box of all that is drawn, mm.
+        sharing: keeps what files that differ in comments and in what properties say have in common.
     """
-    with fixed_metadata():
-        doc = new_document(properties)
-        for layer in layers:
-            _add_layer(doc, layer)
-        frame_view(doc, extent)
-        return document_bytes(doc, comments)
+
+    def make() -> bytes:
+        with fixed_metadata():
+            doc = new_document({name: _stand_in(i) for i, name in enumerate(properties)})
+            for layer in layers:
+                _add_layer(doc, layer)
+            frame_view(doc, extent)
+            return document_bytes(doc, ())
+
+    body = sharing.get("dxf", digest_of(tuple(layers), tuple(properties), extent), make)
+    for i, value in enumerate(properties.values()):
+        said = one_line(value).encode("utf-8", errors="dxfreplace")
+        body = body.replace(b"\n%s\n" % _stand_in(i).encode(), b"\n%s\n" % said, 1)
+    return _head(comments) + body
+
+
+def without_texts(data: bytes) -> bytes:
+    """Return a file of ``write_dxf`` without comments and values of its properties: the rest is what is drawn."""
+    start = data.index(_BEGINNING) if _BEGINNING in data else 0
+    return _PROPERTY.sub(rb"\1", data[start:])
+
+
+def _stand_in(number: int) -> str:
+    """Return what stands for the value of a property until it is known."""
+    return f"@value-{number}@"
 
 
 def new_document(properties: Mapping[str, str]) -> Drawing:
@@ -83,8 +114,11 @@ def document_bytes(doc: Drawing, comments: Sequence[str]) -> bytes:
         doc.classes.add_class(kind)
     stream = io.StringIO()
     doc.write(stream)
-    head = "".join(f"999\n{one_line(line)}\n" for line in comments)
-    return (head + stream.getvalue()).encode("utf-8", errors="dxfreplace")
+    return _head(comments) + stream.getvalue().encode("utf-8", errors="dxfreplace")
+
+
+def _head(comments: Sequence[str]) -> bytes:
+    return "".join(f"999\n{one_line(line)}\n" for line in comments).encode("utf-8", errors="dxfreplace")
 
 
 def _add_layer(doc: Drawing, layer: DxfLayer) -> None:

@@ -13,12 +13,14 @@ from math import hypot, inf, pi
 from typing import TYPE_CHECKING, Any
 
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.base.units import Tolerance
 from generator.outline.contour import Contour, Point, Segment
 from generator.outline.measure import signed_area
 from generator.outline.region import Region
+from generator.outputs.dxf_document import without_texts
 from generator.outputs.output import Proof
-from generator.outputs.proofs import count_proof
+from generator.outputs.proofs import count_proof, proofs_bytes, proofs_of
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -47,8 +49,19 @@ class ReadFile:
     faults: tuple[str, ...]
 
 
-def prove_dxf(name: str, data: bytes, expected: Mapping[str, Region], tol: Tolerance) -> tuple[Proof, ...]:
-    """Return the proofs that the file called ``name`` holds exactly the regions ``expected``, by DXF layer."""
+def prove_dxf(
+    name: str, data: bytes, expected: Mapping[str, Region], tol: Tolerance, sharing: Sharing = NOTHING_SHARED
+) -> tuple[Proof, ...]:
+    """Return the proofs that the file called ``name`` holds exactly the regions ``expected``, by DXF layer.
+
+    A file that differs from one proven before in comments and in what its properties say need not be read again.
+    """
+    key = digest_of(name, without_texts(data), tuple(expected.items()), tol)
+    made = sharing.get("dxf-proofs", key, lambda: proofs_bytes(_proven(name, data, expected, tol)))
+    return proofs_of(made)
+
+
+def _proven(name: str, data: bytes, expected: Mapping[str, Region], tol: Tolerance) -> tuple[Proof, ...]:
     read = read_dxf(data)
     faults = [*read.faults, *(f"layer {n} is not of this file" for n in read.layers if n not in expected)]
     told = "; ".join(faults[:MAX_FAULTS_TOLD])

@@ -75,9 +75,9 @@ def write(work: Work) -> Iterator[tuple[str, bytes]]:
     """Yield one file a layer and one with all layers."""
     drawn = drawn_layers(work.layers)
     for name, dxf_name, layer in drawn:
-        yield name, _file(work.plan, [(dxf_name, layer)])
+        yield name, _file(work, [(dxf_name, layer)])
     if drawn:
-        yield ALL_LAYERS, _file(work.plan, [(dxf_name, layer) for _, dxf_name, layer in drawn])
+        yield ALL_LAYERS, _file(work, [(dxf_name, layer) for _, dxf_name, layer in drawn])
 
 
 def prove(work: Work, files: Files) -> Iterator[Proof]:
@@ -89,16 +89,17 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
     yield count_proof("one file a layer and no other", FOLDER, len(set(expected) ^ set(files)))
     for name, regions in expected.items():
         if name in files:
-            yield from prove_dxf(name, files[name], regions, work.tol)
+            yield from prove_dxf(name, files[name], regions, work.tol, work.sharing)
 
 
-def _file(plan: Plan, layers: Sequence[tuple[str, Layer]]) -> bytes:
+def _file(work: Work, layers: Sequence[tuple[str, Layer]]) -> bytes:
     extent = _around([bounds(layer.region) for _, layer in layers])
     return write_dxf(
         [_dxf_layer(name, layer) for name, layer in layers],
-        comments=_comments(plan, layers),
-        properties=_properties(plan, layers),
+        comments=_comments(work.plan, layers),
+        properties=_properties(work.plan, layers),
         extent=extent,
+        sharing=work.sharing,
     )
 
 

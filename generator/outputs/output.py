@@ -7,6 +7,7 @@ from dataclasses import field
 from typing import Any, Protocol, TypeVar
 
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.part.part import Layer, Part, Plan
@@ -67,6 +68,7 @@ class Work:
         solids: the solid side, None if no chosen output needs it.
         tol: the tolerances of the proofs.
         recipe: the recipe itself, for what the plan does not hold (tolerances, units); None if it is not known.
+        sharing: keeps what other variants can use.
         made: the files of the pack so far, for an output that tells of those before it.
         kept: what ``once`` has made.
     """
@@ -80,6 +82,7 @@ class Work:
     solids: Solids | None = None
     tol: Tolerance = MODEL
     recipe: Recipe | None = None
+    sharing: Sharing = NOTHING_SHARED
     made: Mapping[str, bytes] = field(default_factory=dict)
     kept: dict[Callable[[Work], Any], Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 
 from generator.base.errors import ProofError
 from generator.outputs.output import Proof
 
-__all__ = ["count_proof", "demand", "equal_to", "sentence"]
+__all__ = ["count_proof", "demand", "equal_to", "proofs_bytes", "proofs_of", "sentence"]
 
 
 def demand(proofs: Iterable[Proof]) -> tuple[Proof, ...]:
@@ -39,6 +40,16 @@ def equal_to(what: str, feature: str, found: float, expected: float, limit: floa
     scale = abs(expected)
     deviation = abs(found - expected) / scale if scale > 0.0 else float("inf")
     return Proof(what, feature, deviation, limit, "relative")
+
+
+def proofs_bytes(proofs: Iterable[Proof]) -> bytes:
+    """Return proofs as JSON; ``proofs_of`` reads them back to the last bit."""
+    return json.dumps([[p.what, p.feature, p.deviation, p.limit, p.unit] for p in proofs]).encode()
+
+
+def proofs_of(data: bytes) -> tuple[Proof, ...]:
+    """Return what ``proofs_bytes`` wrote."""
+    return tuple(Proof(*values) for values in json.loads(data))
 
 
 def count_proof(what: str, feature: str, faults: int) -> Proof:

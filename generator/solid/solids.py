@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
+from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.base.units import MODEL, Tolerance
 from generator.part.part import Part, Plan, Slab
 from generator.part.slabs import slabs
 from generator.part.solid_facts import ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
+from generator.solid.anonymous import Anonymous, facts_bytes, facts_of, sizes_bytes, sizes_of
 from generator.solid.assemble import make_solid
 from generator.solid.facts import solid_facts
 from generator.solid.sized_faces import SizedFaces, sized_faces
 from generator.solid.step_read import read_facts
 from generator.solid.step_read_sizes import read_sizes
 from generator.solid.step_text import Header
-from generator.solid.step_write import Product, write_step
+from generator.solid.step_write import Label, Product, finished_step, unfinished_step
 
 if TYPE_CHECKING:
     from cadquery import Workplane
+
+REMEMBERED: Final = 8
+"""Solids that a process keeps at hand: those of one plan, and of the plan before it."""
 
 SlabsOf = Callable[[Part], tuple[Slab, ...]]
 
@@ -36,15 +44,20 @@ class StepSolids:
         slabs_of: a part's slabs, bottom to top.
         tol: named tolerances.
         sizes: sizes with limits that the models carry, of all parts.
+        sharing: keeps what other plans with the same parts can use.
     """
 
     def __init__(
-        self, plan: Plan, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL, sizes: Sequence[Toleranced] = ()
+        self,
+        plan: Plan,
+        slabs_of: SlabsOf = slabs,
+        tol: Tolerance = MODEL,
+        sizes: Sequence[Toleranced] = (),
+        sharing: Sharing = NOTHING_SHARED,
     ) -> None:
         self._plan, self._slabs_of, self._tol, self._sizes = plan, slabs_of, tol, tuple(sizes)
-        self._shapes: dict[str, TopoDS_Shape] = {}
+        self._sharing = sharing
         self._facts: dict[str, SolidFacts] = {}
-        self._found: dict[str, tuple[SizedFaces, ...]] = {}
 
     def shape(self, part: Part) -> TopoDS_Shape:
         """Return a part's solid.
@@ -52,19 +65,26 @@ class StepSolids:
         Raises:
             GeometryError: it cannot be made; names part and heights.
         """
-        if part.name not in self._shapes:
-            self._shapes[part.name] = part_solid(part, self._slabs_of, self._tol)
-        return self._shapes[part.name]
+        return part_solid(_on_the_bench(part), self._slabs_of, self._tol)
 
     def facts(self, part: Part) -> SolidFacts:
         """Return the facts of a part's solid."""
         if part.name not in self._facts:
-            self._facts[part.name] = solid_facts(product_name(self._plan.name, part.name), self.shape(part))
+            key = digest_of(_on_the_bench(part), self._tol)
+            made = self._sharing.get("solid-facts", key, lambda: facts_bytes((solid_facts("", self.shape(part)),)))
+            (facts,) = facts_of(made)
+            self._facts[part.name] = replace(facts, product=product_name(self._plan.name, part.name))
         return self._facts[part.name]
 
     def sizes(self, part: Part) -> tuple[Toleranced, ...]:
         """Return the sizes with limits that a part's model carries: those of which its solid has the faces."""
-        return tuple(found.size for found in self._sized(part))
+        own = self._own_sizes(part)
+        if not own:
+            return ()
+        key = digest_of(_on_the_bench(part), own, self._tol)
+        made = self._sharing.get("sized", key, lambda: json.dumps([f.size.number for f in self._sized(part)]).encode())
+        numbers = set(json.loads(made))
+        return tuple(size for size in own if size.number in numbers)
 
     def read_sizes(self, data: bytes) -> tuple[ReadSize, ...]:
         """Return the sizes with limits in a STEP file, as the kernel reads them.
@@ -72,18 +92,19 @@ class StepSolids:
         Raises:
             ProofError: the bytes cannot be read back.
         """
-        return read_sizes(data)
+        anonymous = Anonymous(data)
+        made = self._sharing.get("step-sizes", anonymous.key, lambda: sizes_bytes(read_sizes(data)))
+        return sizes_of(made)
 
     def part_step(self, part: Part) -> bytes:
         """Return the STEP file of one part."""
         header = self._header(f"{part.name}.step", f"{self._plan.title}: {part.name}, {part.material.name}")
-        return write_step([self._product(part)], header, revision=self._plan.revision)
+        return self._step((part,), header, "")
 
     def assembly_step(self) -> bytes:
         """Return the STEP file of cover and inserts as named, coloured products."""
         header = self._header("assembly.step", f"{self._plan.title}: cover and inserts")
-        products = [self._product(part) for part in self._plan.parts]
-        return write_step(products, header, assembly=self._plan.name, revision=self._plan.revision)
+        return self._step(self._plan.parts, header, self._plan.name)
 
     def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
         """Return the facts of every product of a STEP file.
@@ -91,7 +112,25 @@ class StepSolids:
         Raises:
             ProofError: the bytes cannot be read back.
         """
-        return read_facts(data)
+        anonymous = Anonymous(data)
+        made = self._sharing.get("step-facts", anonymous.key, lambda: facts_bytes(anonymous.without(read_facts(data))))
+        return anonymous.with_names(facts_of(made))
+
+    def _step(self, parts: Sequence[Part], header: Header, assembly: str) -> bytes:
+        """Return the STEP file of parts; of what it consists but names, that of other plans is taken."""
+        meant = tuple(parts) if assembly else tuple(map(_on_the_bench, parts))
+        key = digest_of(meant, tuple(map(self._own_sizes, parts)), bool(assembly), self._tol)
+        made = self._sharing.get(
+            "step-text", key, lambda: unfinished_step([self._product(p) for p in parts], assembly=bool(assembly))
+        )
+        labels = [
+            Label(product_name(self._plan.name, p.name), p.material.colour, p.material.name, p.material.density_kg_m3)
+            for p in parts
+        ]
+        return finished_step(made, labels, header, assembly=assembly, revision=self._plan.revision)
+
+    def _own_sizes(self, part: Part) -> tuple[Toleranced, ...]:
+        return tuple(size for size in self._sizes if size.part == part.name)
 
     def _product(self, part: Part) -> Product:
         material = part.material
@@ -106,23 +145,38 @@ class StepSolids:
         )
 
     def _sized(self, part: Part) -> tuple[SizedFaces, ...]:
-        """Return the sizes of a part with their faces, found once."""
-        if part.name not in self._found:
-            own = [size for size in self._sizes if size.part == part.name]
-            self._found[part.name] = sized_faces(self.shape(part), own) if own else ()
-        return self._found[part.name]
+        """Return the sizes of a part with their faces."""
+        own = self._own_sizes(part)
+        return _sized_faces(_on_the_bench(part), own, self._slabs_of, self._tol) if own else ()
 
     def _header(self, name: str, description: str) -> Header:
         return Header(name, description, preprocessor=f"OCCT {_version('cadquery-ocp')}", origin=_origin())
 
 
+def _on_the_bench(part: Part) -> Part:
+    """Return a part as it lies by itself: where it sits in the cover does not matter to its solid."""
+    return replace(part, seat_z_mm=0.0)
+
+
 def make_solids(
-    plan: Plan, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL, sizes: Sequence[Toleranced] = ()
+    plan: Plan,
+    slabs_of: SlabsOf = slabs,
+    tol: Tolerance = MODEL,
+    sizes: Sequence[Toleranced] = (),
+    sharing: Sharing = NOTHING_SHARED,
 ) -> StepSolids:
     """Return the solid side of a plan; a part's solid is made when it is first asked for."""
-    return StepSolids(plan, slabs_of, tol, sizes)
+    return StepSolids(plan, slabs_of, tol, sizes, sharing)
 
 
+@lru_cache(maxsize=REMEMBERED)
+def _sized_faces(
+    part: Part, sizes: tuple[Toleranced, ...], slabs_of: SlabsOf, tol: Tolerance
+) -> tuple[SizedFaces, ...]:
+    return sized_faces(part_solid(part, slabs_of, tol), sizes)
+
+
+@lru_cache(maxsize=REMEMBERED)
 def part_solid(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> TopoDS_Shape:
     """Return a part's solid.
 

@@ -50,6 +50,26 @@ def encode_text(text: str) -> str:
     return "".join(out)
 
 
+_CODED = re.compile(r"\\X(?P<bytes>[24])\\(?P<digits>[0-9A-F]*)\\X0\\|(?P<twice>\\\\|'')")
+
+
+def decode_text(text: str) -> str:
+    """Return what ``encode_text`` has encoded.
+
+    >>> decode_text(encode_text("Tür 'A'"))
+    "Tür 'A'"
+    """
+
+    def meant(found: re.Match[str]) -> str:
+        if found["twice"]:
+            return found["twice"][0]
+        wide = 2 * int(found["bytes"])
+        digits = found["digits"]
+        return "".join(chr(int(digits[i : i + wide], 16)) for i in range(0, len(digits), wide))
+
+    return _CODED.sub(meant, text)
+
+
 def _stretches(text: str) -> list[tuple[int, str]]:
     """Return stretches of equal coding: 0 printable ASCII, 2 two bytes a character, 4 four bytes."""
     out: list[tuple[int, str]] = []

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import astuple
+from typing import Any
 
 from OCP.gp import gp_Trsf, gp_Vec
 from OCP.IFSelect import IFSelect_ReturnStatus
@@ -64,6 +67,16 @@ class Product:
     sizes: tuple[SizedFaces, ...] = ()
 
 
+@frozen_record
+class Label:
+    """What a product is called, looks like and is made of; as in ``Product``."""
+
+    name: str
+    colour: str
+    material: str
+    density_kg_m3: float
+
+
 def write_step(products: Sequence[Product], header: Header, *, assembly: str = "", revision: str = "") -> bytes:
     """Return the STEP file of products; same products, same bytes.
 
@@ -76,22 +89,61 @@ def write_step(products: Sequence[Product], header: Header, *, assembly: str = "
     Raises:
         GeometryError: the kernel refuses, or names are not unique; names the products.
     """
-    names = [p.name for p in products] + ([assembly] if assembly else [])
+    labels = [Label(p.name, p.colour, p.material, p.density_kg_m3) for p in products]
+    unfinished = unfinished_step(products, assembly=bool(assembly))
+    return finished_step(unfinished, labels, header, assembly=assembly, revision=revision)
+
+
+def unfinished_step(products: Sequence[Product], *, assembly: bool) -> bytes:
+    """Return the kernel's text of products with stand-ins for names, and the sizes with the numbers of their faces.
+
+    Whatever products are called and look like, the same solids with the same sizes give the same bytes.
+
+    Raises:
+        GeometryError: the kernel refuses.
+    """
+    names = [p.name for p in products]
+    with kernel_settings(), silence():
+        writer = _written(_document(products, assembly), names)
+        text = _kernel_text(writer, names)
+    sizes = [[list(astuple(size)) for size in _numbered(writer, p.sizes)] for p in products]
+    return json.dumps({"sizes": sizes, "text": text}).encode()
+
+
+def finished_step(
+    unfinished: bytes, labels: Sequence[Label], header: Header, *, assembly: str = "", revision: str = ""
+) -> bytes:
+    """Return the STEP file of what ``unfinished_step`` has made: with names, colours and materials.
+
+    Args:
+        unfinished: the kernel's text and the sizes.
+        labels: of the products, in their order, with different names.
+        header: what the header says.
+        assembly: name of the product that holds the others; empty for a file of one part.
+        revision: revision of every product.
+
+    Raises:
+        GeometryError: names are not unique.
+    """
+    names = [p.name for p in labels] + ([assembly] if assembly else [])
     if len(set(names)) != len(names):
         raise GeometryError(f"products of a STEP file need different names, found {', '.join(names)}")
     stand_ins = {f"name-{i}": name for i, name in enumerate(names)}
-    stand_ins |= {f"material-{i}": p.material for i, p in enumerate(products)}
-    with kernel_settings(), silence():
-        writer = _written(_document(products, bool(assembly)), names)
-        text = _kernel_text(writer, names)
+    stand_ins |= {f"material-{i}": p.material for i, p in enumerate(labels)}
+    made = json.loads(unfinished)
     styles = {
-        f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3, tuple(_numbered(writer, p.sizes)))
-        for i, p in enumerate(products)
+        f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3, tuple(map(_size, made["sizes"][i])))
+        for i, p in enumerate(labels)
     }
     try:
-        return finish_text(text, header, stand_ins, revision, styles).encode("ascii")
+        return finish_text(made["text"], header, stand_ins, revision, styles).encode("ascii")
     except ValueError as error:
         raise GeometryError(f"STEP file of {', '.join(names)}: {error}") from error
+
+
+def _size(values: Sequence[Any]) -> NumberedSize:
+    name, description, is_diameter, nominal, lower, upper, first, second = values
+    return NumberedSize(name, description, is_diameter, nominal, lower, upper, tuple(first), tuple(second))
 
 
 def _document(products: Sequence[Product], is_assembly: bool) -> TDocStd_Document:

@@ -1,0 +1,153 @@
+"""The store: what variants share, on the disk, under a digest of everything that it was made from.
+
+Every entry holds the digest of its own content and is believed only if that holds; it appears under its name at once.
+So several processes may read and write at once, may be killed at any moment, and a full disk or a damaged entry costs
+the time to make the thing anew and nothing else. Old entries may be taken away at any time.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import time
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Final
+
+from generator.base.frozen_record import frozen_record
+
+__all__ = ["NAME", "Entry", "Store", "clean", "entries"]
+
+NAME: Final = ".coverplate-store"
+"""Folder of the store beside the families."""
+MARK: Final = b"coverplate store 1\n"
+_HEAD: Final = len(MARK) + 32
+HELD_MB: Final = 64.0
+"""Entries that a process keeps at hand, MB in all."""
+MOST_BYTES: Final = 500_000_000
+STALE_S: Final = 3600.0
+"""A file that was begun so long ago is not finished any more."""
+
+
+class Store:
+    """What is kept below ``folder``; fulfils ``base.sharing.Sharing``.
+
+    Args:
+        folder: made when the first entry is written.
+        program: digest of the program and its libraries: what others have made is not taken.
+    """
+
+    def __init__(self, folder: str | Path, program: str) -> None:
+        self._folder = Path(folder)
+        self._program = program
+        self._held: OrderedDict[Path, bytes] = OrderedDict()
+        self._held_bytes = 0
+
+    def get(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
+        """Return what is kept of ``kind`` under ``key``; it is made, and kept if that can be, if it is not there."""
+        path = self._path(kind, key)
+        if path in self._held:
+            self._held.move_to_end(path)
+            return self._held[path]
+        found = _read(path)
+        if found is None:
+            found = make()
+            with suppress(OSError):  # a full disk, no right to write: it is made again next time
+                _write(path, found)
+        self._hold(path, found)
+        return found
+
+    def _path(self, kind: str, key: str) -> Path:
+        name = hashlib.sha256(f"{self._program}\n{kind}\n{key}".encode()).hexdigest()
+        return self._folder / kind / name[:2] / name[2:]
+
+    def _hold(self, path: Path, data: bytes) -> None:
+        self._held[path] = data
+        self._held_bytes += len(data)
+        while self._held_bytes > HELD_MB * 1e6 and len(self._held) > 1:
+            _, old = self._held.popitem(last=False)
+            self._held_bytes -= len(old)
+
+
+def _read(path: Path) -> bytes | None:
+    """Return the content of an entry; None if there is none, or one that is not whole, which is taken away."""
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            return None
+        data = path.read_bytes()
+    except OSError:
+        return None
+    content = data[_HEAD:]
+    if data[: len(MARK)] == MARK and data[len(MARK) : _HEAD] == hashlib.sha256(content).digest():
+        with suppress(OSError):
+            os.utime(path)  # the last use, by which old entries are told
+        return content
+    with suppress(OSError):
+        path.unlink()
+    return None
+
+
+def _write(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(f".{path.name}.{os.getpid()}.{os.urandom(4).hex()}.part")
+    try:
+        part.write_bytes(MARK + hashlib.sha256(content).digest() + content)
+        os.replace(part, path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+@frozen_record
+class Entry:
+    """One entry: its path, kind, size in bytes and time of last use (seconds since the epoch)."""
+
+    path: Path
+    kind: str
+    size: int
+    used: float
+
+
+def entries(folder: str | Path) -> Iterator[Entry]:
+    """Yield every entry of a store, and of files that were begun and not finished."""
+    root = Path(folder)
+    for kind in sorted(_folders(root)):
+        for shelf in sorted(_folders(root / kind)):
+            for file in sorted(os.scandir(root / kind / shelf), key=lambda e: e.name):
+                with suppress(OSError):
+                    status = file.stat(follow_symlinks=False)
+                    yield Entry(Path(file.path), kind, status.st_size, status.st_mtime)
+
+
+def _folders(folder: Path) -> list[str]:
+    try:
+        return [e.name for e in os.scandir(folder) if e.is_dir(follow_symlinks=False)]
+    except OSError:
+        return []
+
+
+def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
+    """Take away entries, those not used for longest first, until what is left has at most ``keep_bytes``.
+
+    What is being written by a living process is left alone. Returns how many went and their bytes.
+    """
+    found = sorted(entries(folder), key=lambda e: -e.used)
+    now, kept, gone, freed = time.time(), 0, 0, 0
+    for entry in found:
+        is_begun = entry.path.name.endswith(".part")
+        if is_begun and now - entry.used < STALE_S:
+            continue
+        if not is_begun and kept + entry.size <= keep_bytes:
+            kept += entry.size
+            continue
+        with suppress(OSError):
+            entry.path.unlink()
+            gone, freed = gone + 1, freed + entry.size
+    for shelf in sorted(Path(folder).glob("*/*"), reverse=True):
+        with suppress(OSError):
+            shelf.rmdir()
+    for kind in (*Path(folder).glob("*"), Path(folder)):
+        with suppress(OSError):
+            kind.rmdir()
+    return gone, freed
