@@ -75,7 +75,8 @@ def _weighed(colours: NDArray[np.uint8], table: Floats, rows: Floats) -> int:
     rows[:] = 0.0
     for channel, weight in enumerate(BT709):
         rows += (table * np.float32(weight))[colours[:, :, channel]]
-    return int(np.count_nonzero(colours.max(axis=2) == 255))
+    full = colours == 255
+    return int(np.count_nonzero(full[:, :, 0] | full[:, :, 1] | full[:, :, 2]))
 
 
 def _on_white(band: Any, table: Floats, rows: Floats) -> int:

@@ -10,6 +10,7 @@ from scipy import ndimage
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.trace.masks import dilated, eroded, opened, patches
 from generator.trace.surround import Coarse, outlined, shoelace
 
 Floats = NDArray[np.float64]
@@ -92,16 +93,10 @@ def things_on(light: Image, within: Floats | None = None) -> tuple[tuple[Coarse,
     mask = away > limit
     if inside is not None:
         mask &= inside
-    mask = ndimage.binary_opening(mask, iterations=1)
-    labels, count = ndimage.label(mask)
-    sizes = np.bincount(labels.ravel(), minlength=count + 1)
     least = LEAST_SHARE * (light.size if inside is None else 0.5 * float(inside.sum()))
-    things = []
-    for label, box in enumerate(ndimage.find_objects(labels), 1):
-        if sizes[label] >= least:
-            thing = _thing(flat, eye, labels, label, box)
-            if thing is not None:
-                things.append(thing)
+    labels, large = patches(opened(mask), least)
+    found = [_thing(flat, eye, labels, label, box) for label, box in large]
+    things = [thing for thing in found if thing is not None]
     if not things:
         raise GeometryError(
             "nothing stands out from the table: put the part on a plain surface that contrasts with it, in even light"
@@ -161,8 +156,11 @@ def _even(light: Image, inside: Mask | None) -> tuple[Image, float]:
     full_v, full_u = np.indices((h, w), sparse=True)
     fx, fy = (full_u / w - 0.5).astype(np.float32), (full_v / h - 0.5).astype(np.float32)
     k = c.astype(np.float32)
-    surface = k[0] + k[1] * fx + k[2] * fy + k[3] * fx * fx + k[4] * fx * fy + k[5] * fy * fy
-    return light / np.maximum(surface, np.float32(0.02)) ** 2, noise
+    surface = (k[4] * fy + k[1]) * fx + (k[0] + k[2] * fy + k[5] * fy * fy) + k[3] * fx * fx
+    np.maximum(surface, np.float32(0.02), out=surface)
+    surface *= surface
+    np.divide(light, surface, out=surface)
+    return surface, noise
 
 
 def _terms(x: Floats, y: Floats) -> Floats:
@@ -176,19 +174,27 @@ def _thing(flat: Image, eye: Image, labels: NDArray[np.int32], label: int, box: 
     rows = slice(max(0, box[0].start - m), min(h, box[0].stop + m))
     columns = slice(max(0, box[1].start - m), min(w, box[1].stop + m))
     own = labels[rows, columns] == label
-    core = ndimage.binary_erosion(own, iterations=4)
+    core = eroded(own, 4)
     seen = eye[rows, columns]
     level = float(np.median(seen[core if core.any() else own]))
     signed = (ndimage.uniform_filter(seen, 3) - 1.0) * np.sign(level - 1.0)
-    again = ndimage.binary_opening((signed > 0.5 * abs(level - 1.0)) & ndimage.binary_dilation(own, iterations=3))
-    pieces, count = ndimage.label(again)
+    again = opened((signed > 0.5 * abs(level - 1.0)) & dilated(own, 3))
+    return _cut_out(flat, again, rows, columns, 1.0)
+
+
+def _cut_out(even: Image, mask: Mask, rows: slice, columns: slice, surround: float) -> Coarse | None:
+    """Return the largest patch of a piece of the picture as a thing, or None where there is none."""
+    pieces, count = ndimage.label(mask)
     if not count:
         return None
-    largest = 1 + int(np.argmax(np.bincount(pieces.ravel())[1:]))
-    full = np.zeros_like(labels)
-    full[rows, columns] = pieces == largest
-    found = ndimage.find_objects(full)
-    return outlined(flat, full, 1, found[0], 1.0) if found else None
+    own = pieces == 1 + int(np.argmax(np.bincount(pieces.ravel())[1:]))
+    full = np.zeros(even.shape, dtype=np.int32)
+    full[rows, columns] = own
+    box = [
+        slice(at.start + piece.start, at.start + piece.stop)
+        for at, piece in zip((rows, columns), ndimage.find_objects(own.view(np.int8))[0], strict=True)
+    ]
+    return outlined(even, full, 1, (box[0], box[1]), surround)
 
 
 def closer(thing: Coarse, even: Image) -> Coarse:
@@ -202,19 +208,14 @@ def closer(thing: Coarse, even: Image) -> Coarse:
     eye = np.sqrt(np.clip(even[rows, columns], 0.0, None))
     ground = float(np.sqrt(max(thing.surround, 0.0)))
     near = ndimage.uniform_filter(eye, 3)
-    core = ndimage.binary_erosion(np.abs(near - ground) > 0.5 * abs(thing.level**0.5 - ground), iterations=4)
+    core = eroded(np.abs(near - ground) > 0.5 * abs(thing.level**0.5 - ground), 4)
     if not core.any():
         return thing
     level = float(np.median(eye[core]))
     gap = abs(level - ground)
     spread = 1.4826 * float(np.median(np.abs(eye[core] - level)))
     mask = (near - ground) * np.sign(level - ground) > max(0.5 * gap, min(CUT * gap, gap - 4.0 * spread))
-    pieces, count = ndimage.label(ndimage.binary_opening(mask))
-    if not count:
-        return thing
-    full = np.zeros(even.shape, dtype=np.int32)
-    full[rows, columns] = pieces == 1 + int(np.argmax(np.bincount(pieces.ravel())[1:]))
-    cut = outlined(even, full, 1, ndimage.find_objects(full)[0], thing.surround)
+    cut = _cut_out(even, opened(mask), rows, columns, thing.surround)
     return thing if cut is None or cut.area_px < 0.6 * thing.area_px else cut
 
 

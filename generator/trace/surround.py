@@ -10,6 +10,7 @@ from scipy import ndimage
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.trace.masks import eroded, filled_area, opened, patches
 
 Floats = NDArray[np.float64]
 Image = NDArray[np.float32]
@@ -62,18 +63,10 @@ def find_parts(light: Image) -> tuple[Coarse, ...]:
     away = np.abs(np.sqrt(np.clip(flat, 0.0, None)) - np.sqrt(max(surround, 0.0)))
     away = ndimage.uniform_filter(away, 3, output=np.float32)
     limit = otsu(away)
-    mask = away > limit
-    mask = ndimage.binary_opening(mask, iterations=1)
-    labels, count = ndimage.label(mask)
-    if not count:
-        raise GeometryError("nothing stands out from its surroundings: put the part on a sheet that contrasts with it")
-    sizes = np.bincount(labels.ravel())
-    boxes = ndimage.find_objects(labels)
+    labels, large = patches(opened(away > limit), LEAST_PART * light.size)
     parts = []
-    for label in range(1, count + 1):
-        if sizes[label] < LEAST_PART * light.size:
-            continue
-        part = outlined(flat, labels, label, boxes[label - 1], surround)
+    for label, box in large:
+        part = outlined(flat, labels, label, box, surround)
         if part is not None:
             parts.append(part)
     if not parts:
@@ -133,8 +126,7 @@ def outlined(
     r0, r1 = max(0, box[0].start - margin), min(h, box[0].stop + margin)
     c0, c1 = max(0, box[1].start - margin), min(w, box[1].stop + margin)
     own = labels[r0:r1, c0:c1] == label
-    filled = ndimage.binary_fill_holes(own)
-    inside = ndimage.binary_erosion(own, iterations=4)
+    inside = eroded(own, 4)
     values = light[r0:r1, c0:c1][inside if inside.any() else own]
     level = float(np.median(values))
     if abs(level - surround) < LEAST_CONTRAST:
@@ -150,7 +142,7 @@ def outlined(
     areas = [shoelace(loop) for loop in loops]
     first = int(np.argmax(np.abs(areas)))
     inner = tuple(loop for i, loop in enumerate(loops) if i != first and abs(areas[i]) >= LEAST_HOLE_PX)
-    return Coarse((r0, r1), (c0, c1), loops[first], inner, level, surround, cropped, float(filled.sum()))
+    return Coarse((r0, r1), (c0, c1), loops[first], inner, level, surround, cropped, float(filled_area(own)))
 
 
 def shoelace(loop: Floats) -> float:
