@@ -301,7 +301,7 @@
   function recall() {
     const asked = new URLSearchParams(location.hash.slice(1));
     byId("words").value = asked.get("words") || "";
-    byId("sort").value = asked.get("sort") in SORTS ? asked.get("sort") : "number";
+    byId("sort").value = Object.hasOwn(SORTS, asked.get("sort")) ? asked.get("sort") : "number";
     byId("turned").checked = asked.get("turned") === "yes";
     const status = asked.getAll("status");
     const finding = asked.getAll("finding");

@@ -16,6 +16,9 @@ __all__ = ["LINKS", "gallery_data"]
 LINKS: Final = (("report.html", "report"), ("report.md", "text"))
 """Files of a pack that a card leads to, with the word for it."""
 
+ROOM: Final = 0.02
+"""Kept free round a picture, in its longer side."""
+
 T = TypeVar("T", bound=Hashable)
 
 
@@ -81,14 +84,20 @@ def gallery_data(entries: Sequence[Entry], base: Base, title: str) -> dict[str, 
         "shapes": shapes.all,
         "pictures": drawn.all,
         "oneScale": frame.one_scale,
-        "ratio": round(frame.width / frame.height, 4),
+        "ratio": _ratio(frame),
         "variants": variants,
     }
+
+
+def _ratio(frame: Frame) -> float:
+    """Return width to height of the view box."""
+    room = 2.0 * ROOM * max(frame.width, frame.height)
+    return round((frame.width + room) / (frame.height + room), 4)
 
 
 def _drawn(picture: Picture, frame: Frame, shapes: _Once[str]) -> tuple[Any, ...]:
     """Return the view box of a picture (y down, as SVG has it) and its layers: colour and place of the shape."""
     x0, y0, x1, y1 = frame.around(picture.box)
-    room = 0.02 * max(x1 - x0, y1 - y0)
+    room = ROOM * max(x1 - x0, y1 - y0)
     box = (x0 - room, -y1 - room, x1 - x0 + 2.0 * room, y1 - y0 + 2.0 * room)
     return " ".join(decimal(v, 2) for v in box), tuple((c, shapes.place(d)) for c, d in picture.layers)
