@@ -20,6 +20,7 @@ from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
 from generator.trace.naming import Framing, measured_by
 from generator.trace.picture import Picture
+from generator.trace.planes import Flags, faces_of
 from generator.trace.readings import Caliper
 from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, closer, quad_of, things_on
 from generator.trace.runs import Row
@@ -41,6 +42,8 @@ ROUND_MM: Final = 0.4
 ROUND_PX: Final = 2.5
 """By how much the outline may pass a corner of the sides nearer or farther than a reference's: wear, and blur."""
 LEAST_SIGMA_PX: Final = 0.02
+BLURRED_PX: Final = 0.4
+"""Of the blur: so far a point beside a hollow's change from face to face may be off."""
 LOW_SD_MM: Final = 0.02
 """By how much more edges on the table may be seen too far out than edges above it: shadow, walls."""
 FOOT_SD: Final = 0.15
@@ -104,10 +107,11 @@ class SeenByCamera(Seen):
     def rows(self) -> list[Row]:
         """Return the edges' places in mm, y up, each on its own plane."""
         lain = [self._lie(s.points, s.normals) for s in self.loops]
-        rows = [
-            Row(on.at, on.normals, np.maximum(s.sigma_px, LEAST_SIGMA_PX) * on.size, i, on.modes)
-            for i, (s, on) in enumerate(zip(self.loops, lain, strict=True))
-        ]
+        rows = []
+        for i, (s, on) in enumerate(zip(self.loops, lain, strict=True)):
+            sigma = np.hypot(np.maximum(s.sigma_px, LEAST_SIGMA_PX) * on.size, on.unsure)
+            k = on.kept
+            rows.append(Row(on.at[k], on.normals[k], sigma[k], i, on.modes[k]))
         return _settled(rows)
 
     def _lie(self, points: Floats, normals: Floats) -> _Lain:
@@ -116,24 +120,29 @@ class SeenByCamera(Seen):
         normal = ahead - halfway
         size = np.hypot(normal[:, 0], normal[:, 1])
         normal /= size[:, None]
-        away = ((halfway - camera.centre[:2]) * normal).sum(axis=1)
-        z = np.where(away > 0.0, t, 0.0)
+        top, kept, blurred = faces_of(halfway, normal, camera.centre[:2], t / float(camera.centre[2]))
+        z = np.where(top, t, 0.0)
         at = camera.meets(points, z)
         modes = [other.meets(points, z) - at for other in self.stand.varied()]
-        modes.append(camera.meets(points, np.where(away > 0.0, t + THICKNESS_SD_MM, 0.0)) - at)
-        modes.append(camera.meets(points, np.where(away > 0.0, t, FOOT_SD * t)) - at)
-        modes.append(np.where(away > 0.0, 0.0, LOW_SD_MM)[:, None] * normal)
-        return _Lain(at, normal, size, np.stack(modes, axis=2))
+        modes.append(camera.meets(points, np.where(top, t + THICKNESS_SD_MM, 0.0)) - at)
+        modes.append(camera.meets(points, np.where(top, t, FOOT_SD * t)) - at)
+        modes.append(np.where(top, 0.0, LOW_SD_MM)[:, None] * normal)
+        unsure = np.where(blurred, BLURRED_PX * self.look.blur_px * size, 0.0)
+        return _Lain(at, normal, size, np.stack(modes, axis=2), kept, unsure)
 
 
 @frozen_record(eq=False)
 class _Lain:
-    """Points of an edge on the table's or the top face's plane, mm; size: mm of a pixel across the edge."""
+    """Points of an edge on the table's or the top face's plane, mm; size: mm of a pixel across the edge; kept: those
+    that are on either.
+    """
 
     at: Floats
     normals: Floats
     size: Floats
     modes: Floats
+    kept: Flags
+    unsure: Floats
 
 
 def _settled(rows: list[Row]) -> list[Row]:

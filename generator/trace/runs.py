@@ -22,6 +22,7 @@ from generator.trace.segmenting import (
     noise,
     segment,
 )
+from generator.trace.short_edges import line_between
 from generator.trace.unknowns import HEAD
 
 Floats = NDArray[np.float64]
@@ -33,7 +34,12 @@ LEAST_NOISE_MM: Final = 0.002
 BLUNT_MM: Final = 0.06
 BLUNT_SHARE: Final = 0.2
 """Blur and pooling keep points off a square corner by this and this share of their spacing; a fillet more (0.41 r)."""
-FEWEST: Final = 3
+ALIKE_MOST: Final = 24.0
+"""Chi-square that likeness of neighbours counts at most: less than any price of one more (chosen)."""
+APART: Final = 2.0
+"""Neighbours this many times as far apart as is usual have something hidden between them."""
+LARGEST_FILLET_MM: Final = 6.0
+FEWEST: Final = 4
 """A run of fewer points between two others is what blur left of a corner."""
 
 
@@ -109,7 +115,7 @@ def loop_of(row: Row, *, circle_first: bool) -> Loop:
     if len(runs) == 1:
         circle = fitted(CIRCLE, row.points, row.normals, 1.0 / row.sigma**2, row.loop)
         return Loop((circle,), (runs[0].taken,), (), np.zeros(0, dtype=np.int64))
-    runs = _bridged(row, runs)
+    runs = _with_short_lines(row, _bridged(row, runs))
     taken = [r.taken for r in runs]
     primitives = tuple(_fit(row, r.kind, i) for r, i in zip(runs, taken, strict=True))
     near = []
@@ -161,8 +167,8 @@ def _settled(row: Row, runs: list[Run]) -> list[Run]:
 def _merged(row: Row, runs: list[Run]) -> list[_Part]:
     """Return the runs with neighbours joined that one primitive explains, damage between them left out."""
     n = len(row.points)
-    parts = [_Part(r.kind, r.first, r.last, _inner(r.indices(n))) for r in runs]
     misfits = _Misfits(row)
+    parts = [_plain(_Part(r.kind, r.first, r.last, _inner(r.indices(n))), misfits) for r in runs]
     i = 0
     while len(parts) > 1 and i < len(parts):
         for over in (1, 2):
@@ -181,6 +187,14 @@ def _merged(row: Row, runs: list[Run]) -> list[_Part]:
     return parts
 
 
+def _plain(part: _Part, misfits: _Misfits) -> _Part:
+    """Return an arc as a line where its inner points do not pay for an arc: its ends lay on its neighbours."""
+    if part.kind != ARC or len(part.taken) < FEWEST:
+        return part
+    saved = misfits.of(LINE, part.taken) - misfits.of(ARC, part.taken)
+    return part if saved > ARC_PRICE - LINE_PRICE else part._replace(kind=LINE)
+
+
 def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
     """Return the runs with a line put where two neighbours do not meet: a short edge that damage left in pieces."""
     n = len(row.points)
@@ -188,7 +202,7 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
     for a, b in zip(parts, [*parts[1:], parts[0]], strict=True):
         out.append(a)
         gap = (b.first - a.last) % n
-        if gap < 3:
+        if gap < 2:
             continue
         between = (a.last + np.arange(gap + 1)) % n
         start, end = row.points[between[0]], row.points[between[-1]]
@@ -208,6 +222,25 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
     return out
 
 
+def _with_short_lines(row: Row, parts: list[_Part]) -> list[_Part]:
+    """Return the runs with lines put between arcs where the points speak for them."""
+    parts = list(parts)
+    i = 0
+    while i < len(parts) and len(parts) > 1:
+        a, b = parts[i], parts[(i + 1) % len(parts)]
+        if a.kind == b.kind == ARC:
+            sigma = row.sigma * SLACK
+            found = line_between(row.points, row.normals, sigma, (a.taken, b.taken), lambda at: _fit(row, ARC, at))
+            if found is not None:
+                line = _Part(LINE, int(found.line[0]), int(found.line[-1]), found.line)
+                parts[i] = _Part(ARC, a.first, int(found.before[-1]), found.before)
+                parts[(i + 1) % len(parts)] = _Part(ARC, int(found.after[0]), b.last, found.after)
+                parts.insert(i + 1, line)
+                i += 1
+        i += 1
+    return parts
+
+
 def _turn(row: Row, a: _Part, b: _Part) -> float:
     """Return by how much the outline turns between two neighbours, rad: from the normals at their facing ends."""
     n, m = row.normals[a.taken[-3:]].mean(axis=0), row.normals[b.taken[:3]].mean(axis=0)
@@ -217,14 +250,21 @@ def _turn(row: Row, a: _Part, b: _Part) -> float:
 def _fillet(row: Row, between: Ints, sides: tuple[Primitive, Primitive], turn: float) -> _Part | None:
     """Return a small arc between two neighbours, where the points stay clear of both."""
     inner = between[1:-1]
-    if len(inner) < 3:
-        return None
     clear = float(np.minimum(*(np.abs(distance(p, row.points[inner])) for p in sides)).max())
-    spacing = float(np.median(np.hypot(*np.diff(row.points[between], axis=0).T)))
-    sigma = float(np.median(row.sigma[inner]))
-    blunt = (BLUNT_MM + BLUNT_SHARE * spacing) * float(np.tan(0.5 * min(turn, 2.5))) + 3.0 * sigma
-    if not blunt < clear < 3.0:
+    steps = np.hypot(*np.diff(row.points[between], axis=0).T)
+    usual = float(np.median(np.hypot(*np.diff(row.points, axis=0).T)))
+    spacing = float(np.median(steps)) if len(inner) > 2 else usual
+    # of an arc in an opening of a thick plate both faces may hide a piece: few points, far apart
+    hidden = float(steps.max()) > APART * usual
+    if len(inner) < 3 and not hidden:
         return None
+    sigma = float(np.median(row.sigma))
+    blunt = (BLUNT_MM + BLUNT_SHARE * spacing) * float(np.tan(0.5 * min(turn, 2.5))) + 3.0 * sigma
+    if not min(blunt, BLUNT_MM if hidden else blunt) < clear < 3.0:
+        return None
+    if hidden:
+        taken = inner if len(inner) > 2 else between
+        return _Part(ARC, int(between[0]), int(between[-1]), taken) if _like_fillet(row, inner, sides, turn) else None
     try:
         arc = _fit(row, ARC, inner)
     except (ValueError, np.linalg.LinAlgError):
@@ -232,9 +272,34 @@ def _fillet(row: Row, between: Ints, sides: tuple[Primitive, Primitive], turn: f
     off = np.abs(distance(arc, row.points[inner]))
     # an arc that touches both stays clear of them by this; chips at a corner do not
     due = arc.values[2] * (1.0 - float(np.cos(0.5 * turn)))
-    if float(np.median(off)) > max(4.0 * sigma, 0.03) or arc.values[2] > 6.0 or not 0.6 < clear / due < 1.7:
+    if (
+        float(np.median(off)) > max(4.0 * sigma, 0.03)
+        or arc.values[2] > LARGEST_FILLET_MM
+        or not 0.6 < clear / due < 1.7
+    ):
         return None
     return _Part(ARC, int(between[0]), int(between[-1]), inner)
+
+
+def _like_fillet(row: Row, inner: Ints, sides: tuple[Primitive, Primitive], turn: float) -> bool:
+    """Tell whether the point farthest from both sides lies on a circle of sensible size that touches both.
+
+    With distances d and e from the sides and their normals' angle t: (d − r)² + (e − r)² − 2 (d − r)(e − r) cos t =
+    r² sin² t; of its two circles the larger one turns its near side to the corner.
+    """
+    if any(p.kind != LINE for p in sides):
+        return False
+    d, e = (np.abs(distance(p, row.points[inner])) for p in sides)
+    i = int(np.argmax(np.minimum(d, e)))
+    c = float(np.cos(turn))
+    radii = np.roots(
+        [
+            2.0 - 2.0 * c - np.sin(turn) ** 2,
+            -2.0 * (d[i] + e[i]) * (1.0 - c),
+            d[i] ** 2 + e[i] ** 2 - 2.0 * d[i] * e[i] * c,
+        ]
+    )
+    return bool(np.isreal(radii).all() and 0.3 < float(radii.real.max()) < LARGEST_FILLET_MM)
 
 
 def _straightest(row: Row, at: Ints) -> Ints:
@@ -272,11 +337,26 @@ def _joined(row: Row, parts: list[_Part], misfits: _Misfits) -> _Part | None:
     given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
     both = np.concatenate([a.taken, b.taken])
     best: tuple[float, str] | None = None
+    alike = _alike(_fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken))
     for kind in sorted({a.kind, b.kind}):
-        gain = now - misfits.of(kind, both) - prices[kind] - given_up
+        gain = now - misfits.of(kind, both) - prices[kind] - given_up + alike
         if gain > 0.0 and (best is None or gain > best[0]):
             best = (gain, kind)
     return None if best is None else _Part(best[1], a.first, b.last, both)
+
+
+def _alike(p: Primitive, q: Primitive) -> float:
+    """Return what it would cost, as chi-square, to believe that two neighbours are so much alike by chance.
+
+    Twice the negative logarithm of the share of all directions (radii, centres) that lie as near as theirs.
+    """
+    if p.kind != q.kind or p.side != q.side:
+        return 0.0
+    if p.kind == LINE:
+        shares = [abs((p.values[0] - q.values[0] + np.pi) % (2.0 * np.pi) - np.pi) / np.pi]
+    else:
+        shares = list(np.abs(np.subtract(p.values, q.values)) / min(p.values[2], q.values[2]))
+    return min(ALIKE_MOST, -2.0 * float(np.log(np.clip(shares, 1e-6, 1.0)).sum()))
 
 
 def _length(row: Row, at: Ints) -> float:

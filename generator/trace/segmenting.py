@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-LINE, ARC, DAMAGE, CORNER = "line", "arc", "damage", "corner"
+LINE, ARC, DAMAGE, CORNER = KINDS = ("line", "arc", "damage", "corner")
 LINE_PRICE: Final = 26.0
 """Chi-square that a line must save (measured on scans with known outlines)."""
 ARC_PRICE: Final = 34.0
@@ -91,21 +91,24 @@ def _open(points: Floats, sigma: Floats) -> list[Run]:
     length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     best = np.full(n + 1, np.inf)
     best[0] = 0.0
-    before = np.zeros(n + 1, dtype=np.int64)
-    kinds: list[str] = [LINE] * (n + 1)
+    ended = best.copy()  # the same where the last run is a line or an arc: what is neither stands between two of these
+    last = [Run(LINE, 0, 0)] * (n + 1)
+    last_ended = last.copy()
     for first in range(1, n + 1, _BLOCK):
         ends = np.arange(first, min(first + _BLOCK, n + 1))
         price, kind = _prices(sums, length, ends)
         for k, end in enumerate(ends.tolist()):
-            options = price[:, k, :end] + best[:end]
+            options = price[:, k, :end] + np.stack([best[:end], ended[:end]])
+            at = int(np.argmin(options[0]))
+            ended[end], last_ended[end] = options[0, at], Run(KINDS[kind[0, k, at]], at, end - 1)
             which, at = divmod(int(np.argmin(options)), end)
-            best[end], before[end] = options[which, at], at
-            kinds[end] = (LINE, ARC, DAMAGE, CORNER)[kind[which, k, at]]
-    runs = []
+            best[end], last[end] = options[which, at], Run(KINDS[kind[which, k, at]], at, end - 1)
+    runs: list[Run] = []
     end = n
     while end > 0:
-        runs.append(Run(kinds[end], int(before[end]), end - 1))
-        end = int(before[end])
+        neither = bool(runs) and runs[-1].kind in (DAMAGE, CORNER)
+        runs.append(last_ended[end] if neither else last[end])
+        end = runs[-1].first
     return runs[::-1]
 
 
