@@ -180,3 +180,21 @@ def test_settings_tell_what_the_family_lays_over_the_recipe(tmp_path):
     assert [r["set.cover.edge_break"] for r in rows] == ["0.5", ""]
     assert [r["set.title"] for r in rows] == ["", "No 2"]
     assert [v["place"] for v in (first, second)] == ["tags.csv:2", "tags.csv:3"]
+
+
+def test_the_family_on_the_page_is_one(tmp_path):
+    """What the page shows is taken, with the recipe that it names; two of its three rows have a cell of their own."""
+    blocks = dict(re.findall(r"```(csv|yaml)\n(.*?)```", PAGE, flags=re.S))
+    (tmp_path / "plots.csv").write_text(blocks["csv"], encoding="utf-8")
+    (tmp_path / "plots.yaml").write_text(blocks["yaml"], encoding="utf-8")
+    recipe = Path(__file__).parents[2] / "recipes" / "gate-latch.yaml"
+    (tmp_path / recipe.name).write_bytes(recipe.read_bytes())
+    planned = plan_family(Asked(str(tmp_path / "plots.yaml"), out=str(tmp_path / "out")))
+    variants = variants_of(table_files(Ran(planned.family, planned.folder, planned.rows)))
+    assert [v["name"] for v in variants] == ["plot-1", "plot-2", "plot-3"]
+    assert variants[2]["settings"] == {
+        "parameters.plot": "3",
+        "cover.edge_break": "0.4",
+        "inlays.number.material": "Cu-ETP R290",
+    }
+    assert {v["status"] for v in variants} == {"not made"}

@@ -89,7 +89,7 @@ def test_the_table_without_scripts_has_every_variant(hundred):
     assert [r[1] for r in rows[:-1]] == [f"plot-{n}" for n in range(1, 100)]
     assert rows[6][2:9] == ["built ", "7", "Oak", "Cu-ETP R290", "104 × 46 × 10 mm", "94.5 g", "2 warnings, 2 notes"]
     assert rows[12][2].startswith("forbidden the wall beside bolt-1")
-    assert rows[12][8] == "1 forbids, 1 warning, 2 notes"
+    assert rows[12][8] == "1 that forbids, 1 warning, 2 notes"
     assert rows[99][1:3] == ["tag-100", "not made it is new"]
 
 

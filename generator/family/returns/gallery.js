@@ -7,8 +7,9 @@
   const data = JSON.parse(byId("data").textContent);
   const variants = data.variants;
   const SEVERITIES = ["mistake", "forbids", "warns", "notes"];
-  const WORDS = [["mistake", "mistakes"], ["forbids", "forbid"], ["warning", "warnings"], ["note", "notes"]];
+  const WORDS = [["mistake", "mistakes"], ["that forbids", "that forbid"], ["warning", "warnings"], ["note", "notes"]];
   const MARKS = ["✖", "✖", "▲", "●"];
+  const BAD = 2; // rank of what was not built, whatever the reason
   const FIRST = 36; // cards that are there at once; the others follow while nothing else is to be done
   const MOST = 3000; // cards that are added unasked
   const NEAR = "600px 0px";
@@ -115,7 +116,8 @@
       face.setAttribute("aria-hidden", "true");
     }
     head.append(make("bdi", variant.name));
-    element.classList.toggle("bad", variant.status !== data.good);
+    element.classList.toggle("bad", data.ranks[variant.status] === BAD);
+    face.classList.toggle("bare", variant.picture === undefined);
     state.append("no. " + variant.number + ", ", make("b", data.statuses[variant.status]));
     if (variant.why) state.append(": " + variant.why);
     for (const [name, value] of variant.values) values.append(make("dt", data.names[name]), make("dd", value));
@@ -195,8 +197,7 @@
   const falling = (key) => (a, b) => (b[key] || 0) - (a[key] || 0);
 
   function worse(a, b) {
-    const state = data.order[b.status] - data.order[a.status];
-    if ((a.status === data.good) !== (b.status === data.good)) return state;
+    if (data.ranks[a.status] !== data.ranks[b.status]) return data.ranks[b.status] - data.ranks[a.status];
     const [one, other] = [counts(a), counts(b)];
     const k = one.findIndex((n, i) => n !== other[i]);
     return k < 0 ? 0 : other[k] - one[k];

@@ -32,7 +32,7 @@ __all__ = ["WORDS", "gallery_files"]
 
 WORDS: Final = {
     "mistake": ("mistake", "mistakes"),
-    "forbids": ("forbids", "forbid"),
+    "forbids": ("that forbids", "that forbid"),
     "warns": ("warning", "warnings"),
     "notes": ("note", "notes"),
 }

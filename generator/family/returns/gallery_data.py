@@ -6,7 +6,7 @@ from collections.abc import Hashable, Sequence
 from typing import Any, Final, Generic, TypeVar
 
 from generator.base.units import decimal
-from generator.family.returns.entry import SEVERITIES, STATUSES, Base, Entry, counted, mass_text, shared_values
+from generator.family.returns.entry import NOT_MADE, SEVERITIES, Base, Entry, counted, mass_text, shared_values
 from generator.family.returns.pictures import Frame, Picture, frame_of, picture_of
 from generator.family.run import PACKS
 from generator.family.task import BUILT
@@ -16,6 +16,9 @@ __all__ = ["LINKS", "gallery_data"]
 LINKS: Final = (("report.html", "report"), ("report.md", "text"))
 """Files of a pack that a card leads to, with the word for it."""
 
+_RANKS: Final = {BUILT: 0, NOT_MADE: 1}
+_BAD: Final = 2
+"""How ill a variant stands, whatever was found in it."""
 ROOM: Final = 0.02
 """Kept free round a picture, in its longer side."""
 
@@ -74,9 +77,8 @@ def gallery_data(entries: Sequence[Entry], base: Base, title: str) -> dict[str, 
     return {
         "title": title,
         "packs": PACKS,
-        "good": statuses.index(BUILT) if BUILT in statuses else -1,
         "statuses": statuses,
-        "order": [STATUSES.index(s) if s in STATUSES else len(STATUSES) for s in statuses],
+        "ranks": [_RANKS.get(s, _BAD) for s in statuses],
         "links": [list(link) for link in LINKS],
         "shared": list(shared.items()),
         "names": names.all,
