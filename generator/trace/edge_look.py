@@ -8,7 +8,6 @@ from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from generator.trace.edge_model import WIDEST_SHADOW_PX, Look, nearest, solved
 
@@ -190,6 +189,8 @@ class _Trial:
 
     def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
         """Return the score (less is better) and the best look that can be reached by changing the unknowns."""
+        from scipy.optimize import least_squares  # takes its time to load, and photos do without
+
         names = [u[0] for u in unknowns]
         least, top = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
         first = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)

@@ -17,7 +17,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import erfcx, ndtr
+from scipy.special import erfcx
 
 from generator.base.frozen_record import frozen_record
 
@@ -31,6 +31,7 @@ CLEARLY: Final = 1.3
 FARTHEST_PX: Final = 8.0
 """An edge is not looked for farther from its first guess."""
 WIDEST_SHADOW_PX: Final = 24.0
+_BELL: Final = 0.3989422804014327
 _TINY: Final = 0.05
 """A shadow narrower than this (px) cannot be told from none."""
 
@@ -136,26 +137,36 @@ def _blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
     """
     t = x / s
     bell = np.exp(-0.5 * t * t)
-    bell *= 0.3989422804014327
-    k = np.abs(t)
-    k *= 0.2316419
-    k += 1.0
-    np.reciprocal(k, out=k)
-    beyond = k * 1.330274429
-    for c in (-1.821255978, 1.781477937, -0.356563782, 0.319381530):
-        beyond += c
-        beyond *= k
+    bell *= _BELL
+    beyond = _mills(t)
     beyond *= bell
     step: Floats = np.where(t < 0.0, beyond, 1.0 - beyond)
     return step, x * step + s * bell, bell / s
 
 
+def _mills(t: Floats) -> Floats:
+    """Return what lies beyond ``|t|`` of a normal distribution, for its density there (Abramowitz & Stegun 26.2.17)."""
+    k = np.abs(t)
+    k *= 0.2316419
+    k += 1.0
+    np.reciprocal(k, out=k)
+    ratio: Floats = k * 1.330274429
+    for c in (-1.821255978, 1.781477937, -0.356563782, 0.319381530):
+        ratio += c
+        ratio *= k
+    return ratio
+
+
 def _fading(x: Floats, s: float, length: Floats) -> Floats:
     """Return ``exp(−x / length)`` beyond 0, blurred by s."""
-    z = s / length - x / s
-    before = 0.5 * np.exp(-0.5 * (x / s) ** 2) * erfcx(np.maximum(z, 0.0) / 2.0**0.5)
-    after = np.exp(np.minimum(0.5 * (s / length) ** 2 - x / length, 0.0)) * ndtr(-z)
-    return np.asarray(np.where(z > 0.0, before, after), dtype=np.float64)
+    t = x / s
+    z = s / length - t
+    ratio = _mills(z)
+    far = (z > 3.0) & (t > -5.0)  # there that is right to some digits only, but not multiplied by so little
+    ratio[far] = erfcx(z[far] * 0.5**0.5) * (0.5 / _BELL)
+    ratio *= np.exp(-0.5 * t * t) * _BELL
+    whole = np.exp(np.minimum(0.5 * (s / length) ** 2 - x / length, 0.0))
+    return np.asarray(np.where(z > 0.0, ratio, whole - ratio), dtype=np.float64)
 
 
 def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floats, Floats]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import pi
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,8 @@ from generator.trace.relations import partner
 from generator.trace.unknowns import Fit, straightened
 
 Floats = NDArray[np.float64]
+
+GRID_MM: Final = 1.0
 
 
 def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
@@ -38,13 +41,16 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
 
     step = pi / 360.0
     angles = np.arange(0.0, pi, step)
-    value = off(angles)
     spacing = float(np.median(np.hypot(*np.diff(p, axis=0).T)))
     size = float(np.ptp(p, axis=0).max())
+    # half a step of angle moves the far end by this much
+    most = 0.75 * spacing + 0.15 + 0.5 * step * size
+    value = np.full(len(angles), np.inf)
+    likely = _at_least(sub, p - middle, angles) <= most
+    value[likely] = off(angles[likely])
     out: list[tuple[float, float]] = []
     for i in np.argsort(value):
-        # half a step of angle moves the far end by this much
-        if value[i] > 0.75 * spacing + 0.15 + 0.5 * step * size or len(out) >= 6:
+        if value[i] > most or len(out) >= 6:
             break
         if any(abs(np.sin(angles[i] - a)) < 0.12 for a, _ in out):
             continue
@@ -56,6 +62,22 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
             out.append((best, float(n @ middle)))
     primitives = layout.model.with_values(found.x)
     return [a for a in out if _covers(primitives, layout.middles, a)]
+
+
+def _at_least(sub: Floats, points: Floats, angles: Floats) -> Floats:
+    """Return how far off points the images of some of them are at least, 80 of 100, in axes of angles through 0.
+
+    By distances upon a grid: those of places between differ by no more than how far they are from the grid.
+    """
+    half = int(np.ceil(float(np.hypot(*points.T).max()) / GRID_MM)) + 1
+    grid = np.arange(-half, half + 1) * GRID_MM
+    u, v = np.meshgrid(grid, grid)
+    away = nearest(np.column_stack([u.ravel(), v.ravel()]), points)[0].reshape(u.shape)
+    n = np.column_stack([np.cos(angles), np.sin(angles)])
+    images = sub - 2.0 * (n @ sub.T)[:, :, None] * n[:, None, :]
+    column, row = (np.rint(images[:, :, k] / GRID_MM).astype(int) + half for k in (0, 1))
+    far: Floats = np.percentile(away[row, column], 80, axis=1) - GRID_MM * 0.5**0.5
+    return far
 
 
 def _covers(primitives: tuple[Primitive, ...], middles: Floats, axis: tuple[float, float]) -> bool:
