@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from math import cos, hypot, pi, sin
 from pathlib import Path
+from shlex import quote
 from typing import Any, Final
 
 import numpy as np
@@ -157,10 +158,11 @@ def _traced(data: dict[str, Any]) -> _Subject:
         wanted.append(_to_take(f"r{count}", w, shown, count))
     if not any(w.kind == THICKNESS for w in wanted):
         wanted.append(_Wanted("t1", THICKNESS, "the thickness of the plate"))
-    images = " ".join(one_line(i) for i in data["images"])
+    images = " ".join(quote(one_line(i)) for i in data["images"])
     name = data["name"]
     reference = "" if data["reference"] == "scan" else f" --reference {data['reference']}"
-    command = f"coverplate trace {images}{reference} --readings {name}.caliper.yaml --name {name}"
+    options = "".join(f" {quote(str(word))}" for word in data.get("options", []))
+    command = f"coverplate trace {images}{reference}{options} --readings {name}.caliper.yaml --name {name}"
     return _Subject(name, shown, tuple(wanted), command, float(caliper["sigma"]), float(caliper["resolution"]))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from generator.base.errors import GeometryError, OutputError
+from generator.base.errors import GeometryError, Mistake, OutputError, RecipeError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_files import write_together
 from generator.outputs.footprint.account import Account, account_of
@@ -20,8 +20,8 @@ from generator.recipe.load import opened
 from generator.trace.by_number import located
 from generator.trace.photo import trace_photo
 from generator.trace.picture import MOST_BYTES, Picture, load
-from generator.trace.readings import Caliper
-from generator.trace.readings_file import read_caliper
+from generator.trace.readings import THICKNESS, Caliper
+from generator.trace.readings_file import ALIKE, read_caliper
 from generator.trace.tracing import Traced, trace_scans
 from generator.trace.wishes import Wishes, wishes
 
@@ -52,6 +52,7 @@ def trace_files(
     readings: str = "",
     reference: str = SCAN,
     dpi: float | None = None,
+    thickness: float | None = None,
     part: int = 1,
     demanded: Sequence[str] = (),
     forbidden: Sequence[str] = (),
@@ -66,6 +67,7 @@ def trace_files(
         readings: path of a file of caliper readings, or nothing.
         reference: what tells the scale: ``scan``, or what lies beside the part in a photo.
         dpi: resolution of scans, or None.
+        thickness: of the part in a photo, mm; None to take it from the readings.
         part: which part of the first picture, 1 for the largest.
         demanded: names of relations that must hold.
         forbidden: names of relations that must not be imposed.
@@ -77,6 +79,8 @@ def trace_files(
         the folder refuses, or a file was edited since; all is as it was.
     """
     caliper = read_caliper(readings) if readings else Caliper()
+    if thickness is not None:
+        _demand_one_thickness(thickness, caliper, readings)
     wanted = wishes(demanded, forbidden)
     folder = Path(out)
     demand_unedited(folder, name)
@@ -84,11 +88,12 @@ def trace_files(
 
     def trace(some: Caliper) -> Traced:
         progress("seeking edges, fitting")
-        return _traced(pictures, some, reference, dpi, part, wanted)
+        return _traced(pictures, some, reference, dpi, thickness, part, wanted)
 
     traced = trace(located(caliper, trace))
     progress("writing")
-    account = account_of(traced, name, images, reference)
+    options = _options(dpi, thickness, part, demanded, forbidden)
+    account = account_of(traced, name, images, reference, options)
     files = {
         f"{name}.footprint.yaml": fragment(account).encode(),
         f"{name}.footprint.dxf": dxf_bytes(account.footprint, name),
@@ -104,6 +109,39 @@ def trace_files(
             f"{out}: the files of {name} cannot be written ({error.strerror or error}); nothing was changed"
         ) from error
     return TracedFiles(account, folder, tuple(files))
+
+
+def _demand_one_thickness(thickness: float, caliper: Caliper, readings: str) -> None:
+    """Refuse a thickness that the readings contradict.
+
+    Raises: RecipeError: they do.
+    """
+    for r in caliper.readings:
+        if r.kind == THICKNESS and abs(r.value - thickness) > ALIKE * caliper.deviation:
+            raise RecipeError(
+                [
+                    Mistake(
+                        "--thickness",
+                        0,
+                        0,
+                        "",
+                        f"{thickness:g} mm, where reading `{r.name}` of {readings} has {r.value:g} mm",
+                        "one thickness",
+                        "measure again, and mend the one or leave the other away",
+                    )
+                ]
+            )
+
+
+def _options(
+    dpi: float | None, thickness: float | None, part: int, demanded: Sequence[str], forbidden: Sequence[str]
+) -> list[str]:
+    """Return the words of a command that traces in the same way."""
+    words = [] if dpi is None else ["--dpi", f"{dpi:g}"]
+    words += [] if thickness is None else ["--thickness", f"{thickness:g}"]
+    words += [] if part == 1 else ["--part", str(part)]
+    words += [w for name in demanded for w in ("--demand", name)]
+    return words + [w for name in forbidden for w in ("--forbid", name)]
 
 
 def demand_unedited(folder: Path, name: str) -> None:
@@ -142,12 +180,23 @@ def _bearable(path: str) -> bytes:
 
 
 def _traced(
-    pictures: Sequence[Picture], caliper: Caliper, reference: str, dpi: float | None, part: int, wanted: Wishes
+    pictures: Sequence[Picture],
+    caliper: Caliper,
+    reference: str,
+    dpi: float | None,
+    thickness: float | None,
+    part: int,
+    wanted: Wishes,
 ) -> Traced:
     """Return what the pictures show.
 
     Raises: GeometryError: there is nothing to trace, or not in this way.
     """
+    if thickness is not None and reference in (SCAN, NONE):
+        raise GeometryError(
+            "--thickness belongs to photos: a scanner shows the face that lies on its glass; leave it away, or say "
+            "what lies beside the part in the photo (--reference card or a4)"
+        )
     if reference == SCAN:
         return trace_scans(pictures, caliper, dpi=dpi, part=part, wishes=wanted)
     if reference == NONE:
@@ -159,4 +208,4 @@ def _traced(
         raise GeometryError("photos are traced one by one; give one, or scans of the part (--reference scan)")
     if dpi is not None:
         raise GeometryError(f"--dpi belongs to scans: in a photo the {reference} tells the scale; leave it away")
-    return trace_photo(pictures[0], caliper, reference=reference, part=part, wishes=wanted)
+    return trace_photo(pictures[0], caliper, reference=reference, thickness=thickness, part=part, wishes=wanted)

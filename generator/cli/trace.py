@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from generator.build.footprint_files import TracedFiles
 
 LEAST_DPI, MOST_DPI = 20.0, 10_000.0
+MOST_THICKNESS_MM = 100.0
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
@@ -29,6 +30,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
             readings=options.readings,
             reference=options.reference,
             dpi=options.dpi,
+            thickness=options.thickness,
             part=options.part,
             demanded=options.demand,
             forbidden=options.forbid,
@@ -102,6 +104,9 @@ def _demand_sense(options: argparse.Namespace) -> None:
     wrong: list[Mistake] = []
     if options.dpi is not None and not LEAST_DPI <= options.dpi <= MOST_DPI:
         wrong += _wrong("--dpi", f"{options.dpi:g}", f"a resolution from {LEAST_DPI:g} to {MOST_DPI:g}").mistakes
+    if options.thickness is not None and not 0.0 < options.thickness <= MOST_THICKNESS_MM:
+        wanted = f"a thickness above 0 and at most {MOST_THICKNESS_MM:g}, in mm"
+        wrong += _wrong("--thickness", f"{options.thickness:g}", wanted).mistakes
     if options.part < 1:
         wrong += _wrong("--part", str(options.part), "1 for the largest part, 2 for the next").mistakes
     if wrong:

@@ -9,7 +9,7 @@ __all__ = ["READINGS_EXAMPLES", "TRACE_EXAMPLES", "add_readings_options", "add_t
 TRACE_EXAMPLES = (
     "  coverplate trace scan-1.png scan-2.png --readings caliper.yaml --name latch\n"
     "  coverplate trace bracket.png --dpi 600 --out traced\n"
-    "  coverplate trace photo.jpg --reference a4 --readings caliper.yaml\n"
+    "  coverplate trace photo.jpg --reference a4 --thickness 6.02 --readings caliper.yaml\n"
     "  coverplate trace scan.png --name latch --forbid 'equal radius 3 5' --demand 'tangent 2 3'\n"
 )
 
@@ -43,6 +43,9 @@ def add_trace_options(p: argparse.ArgumentParser) -> None:
         "the readings (default: scan)",
     )
     p.add_argument("--dpi", type=float, metavar="N", help="resolution of the scans, where the file tells it wrongly")
+    p.add_argument(
+        "--thickness", type=float, metavar="MM", help="of the part in a photo, mm; instead of a reading of it"
+    )
     p.add_argument("--part", type=int, default=1, metavar="N", help="which part of the picture, 1 for the largest")
     p.add_argument(
         "--demand",

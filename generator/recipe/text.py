@@ -130,12 +130,20 @@ def _place_at(source: SourceText, index: int) -> Place:
     return Place(source, len(before), len(before[-1]) + 1)
 
 
-def parse_text(source: SourceText) -> MapNode:
-    """Return the root map of a recipe text.
+RECIPE: Final = ("a recipe: keys with values, such as `name: garden-gate`", "see docs/recipe.md")
+"""What is expected of a whole file, and where to look it up."""
+
+
+def parse_text(source: SourceText, expected: tuple[str, str] = RECIPE) -> MapNode:
+    """Return the root map of the text of a recipe, or of another file of keys with values.
+
+    Args:
+        source: the text.
+        expected: what is expected of the whole file, and how to mend one that is something else.
 
     Raises: RecipeError: not YAML, not one map, or beyond the bounds; duplicate keys and the like all at once.
     """
-    return _Composer(source).document()
+    return _Composer(source).document(expected)
 
 
 def parse_value(source: SourceText) -> Node:
@@ -156,12 +164,11 @@ class _Composer:
         self._open: set[str] = set()
         self._nodes = 0
 
-    def document(self) -> MapNode:
+    def document(self, whole: tuple[str, str]) -> MapNode:
         root = self.value()
         if not isinstance(root, MapNode):
             found = "an empty file" if is_null(root) else described(root)
-            expected = "a recipe: keys with values, such as `name: garden-gate`"
-            self._mistakes.add(root.place, "", found, expected, "see docs/recipe.md")
+            self._mistakes.add(root.place, "", found, *whole)
         self._mistakes.raise_any()
         assert isinstance(root, MapNode)
         return root

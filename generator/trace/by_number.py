@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from math import atan2, pi
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,8 @@ from generator.trace.readings import RADIUS, WIDTH, Caliper, Reading
 from generator.trace.tracing import Traced
 
 Floats = NDArray[np.float64]
+
+ARTICLE: Final = {"line": "a line", "arc": "an arc", "circle": "a circle"}
 
 
 def located(caliper: Caliper, trace: Callable[[Caliper], Traced]) -> Caliper:
@@ -47,7 +50,9 @@ def _located(r: Reading, traced: Traced) -> Reading:
         if p.kind == LINE or (r.kind != RADIUS and p.loop == 0):
             what = "an arc" if r.kind == RADIUS else "a hole"
             where = "of the outline" if p.loop == 0 else "of an opening"
-            raise GeometryError(f"reading {r.name}: feature {n} is a {p.kind} {where}, not {what}; see the overlay")
+            raise GeometryError(
+                f"reading {r.name}: feature {n} is {ARTICLE[p.kind]} {where}, not {what}; see the overlay"
+            )
     points = [_upon(traced, n) for n in r.numbers] if r.kind == RADIUS else [np.array(p.values[:2]) for p in named]
     clicks = pixels_of(traced, np.array(points))
     return replace(r, numbers=(), holes=tuple((float(u), float(v)) for u, v in clicks))

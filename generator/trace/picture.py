@@ -87,7 +87,7 @@ def sensible_dpi(dpi: Pair | None) -> tuple[Pair | None, str]:
     if dpi is None:
         return None, "the file does not say its resolution"
     x, y = dpi
-    said = f"{x:g}" if abs(x - y) < 1e-6 * abs(x) else f"{x:g} × {y:g}"
+    said = f"{round(x, 1):g}" if abs(x - y) < 1e-6 * abs(x) else f"{round(x, 1):g} × {round(y, 1):g}"
     for value in dpi:
         if any(abs(value - held) < 0.5 for held in PLACEHOLDERS):
             return None, f"the file says {said} dpi, which programs write when they do not know; it is not used"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,19 +83,29 @@ class Caliper:
         return sum(found) / len(found) if found else None
 
 
-def px_per_mm(caliper: Caliper, loops: Sequence[Floats]) -> float | None:
-    """Return the scale that readings give to coarse outlines, or None if no reading tells.
+AGREE: Final = 0.03
+"""Scales that differ by more than this share contradict each other."""
+
+
+def px_per_mm(caliper: Caliper, loops: Sequence[Floats], told: float | None = None) -> float | None:
+    """Return the scale that most readings give to coarse outlines, or None if no reading tells.
 
     Args:
         caliper: the readings.
         loops: outlines to the pixel, the part's first, shape (n, 2) each.
+        told: what the file or the person says; it decides between as many readings on either side.
     """
     ratios = []
     for r in caliper.readings:
         size = _size_px(r, loops)
         if size is not None and r.value > 0.0:
             ratios.append(size / r.value)
-    return float(np.median(ratios)) if ratios else None
+    if not ratios:
+        return None
+    apart = [sum(min(abs(q / r - 1.0), AGREE) for q in ratios) for r in ratios]
+    best = [r for r, a in zip(ratios, apart, strict=True) if a <= min(apart) + 0.5 * AGREE]
+    near = [r for r in best if told is not None and abs(r / told - 1.0) <= AGREE]
+    return float(np.median(near or best))
 
 
 def _size_px(r: Reading, loops: Sequence[Floats]) -> float | None:

@@ -28,6 +28,12 @@ __all__ = ["read_caliper"]
 
 WANTED: Final = {DIAMETER: 1, RADIUS: 1, CENTRES: 2, OVER_HOLES: 2, BETWEEN_HOLES: 2}
 """How many features each kind of reading lies between."""
+EXPECTED: Final = (
+    "caliper readings: a list under `readings`",
+    "`coverplate readings` writes a sheet to fill in; see docs/scanning.md",
+)
+ALIKE: Final = 6.0
+"""Readings of one thing that differ by more than this many standard deviations contradict each other."""
 
 
 def read_caliper(path: str, *, opener: Opener = read_bytes) -> Caliper:
@@ -40,7 +46,7 @@ def read_caliper(path: str, *, opener: Opener = read_bytes) -> Caliper:
     Raises: RecipeError: with every mistake found.
     """
     data = opened(path, "a readable file of caliper readings", opener)
-    root = parse_text(source_text(path, data))
+    root = parse_text(source_text(path, data), EXPECTED)
     mistakes = Mistakes()
     units = root.get("units")
     unit = units.text if isinstance(units, Scalar) and units.text in ("mm", "inch") else "mm"
@@ -51,6 +57,7 @@ def read_caliper(path: str, *, opener: Opener = read_bytes) -> Caliper:
         for i, reading in enumerate(file.readings):
             _judge(mistakes, reading, places[i], f"readings[{i}]")
         _refuse_repeated(mistakes, file, places)
+        _refuse_two_thicknesses(mistakes, file, places)
     mistakes.raise_any()
     assert isinstance(file, CaliperFile)
     kept = [r for r in file.readings if r.value is not None]
@@ -115,6 +122,23 @@ def _refuse_repeated(mistakes: Mistakes, file: CaliperFile, places: list[MapNode
                 "rename one of them",
             )
         seen.setdefault(r.id, i)
+
+
+def _refuse_two_thicknesses(mistakes: Mistakes, file: CaliperFile, places: list[MapNode]) -> None:
+    """Tell readings of the thickness that contradict each other: no other reading says which is right."""
+    known = [(i, r) for i, r in enumerate(file.readings) if r.kind == THICKNESS and r.value is not None]
+    for i, r in known[1:]:
+        first_at, first = known[0]
+        assert r.value is not None
+        assert first.value is not None
+        if abs(r.value - first.value) > ALIKE * max(file.sigma, file.resolution):
+            mistakes.add(
+                places[i].entries["value"][0],
+                f"readings[{i}].value",
+                f"a thickness of {r.value:g} mm, where line {places[first_at].place.line} has {first.value:g} mm",
+                "one thickness",
+                "measure again, away from burrs, and delete the wrong reading",
+            )
 
 
 def _reading(r: CaliperReading) -> Reading:

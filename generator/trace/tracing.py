@@ -165,23 +165,25 @@ def _scale(
 
     Raises: GeometryError: nothing tells it.
     """
-    by_readings = px_per_mm(caliper, (part.outer, *part.inner))
     told, why = (dpi, dpi), ""
     if dpi is None:
         said, why = sensible_dpi(picture.dpi)
         told = said if said is not None else (None, None)
+    by_readings = px_per_mm(caliper, (part.outer, *part.inner), None if told[0] is None else told[0] / 25.4)
+    who = f"{picture.name}: {'the file says' if dpi is None else '--dpi says'}"
     if by_readings is not None:
         found = 25.4 * by_readings
         usual = min(USUAL_DPI, key=lambda d: abs(d - found) / d)
         nominal = float(usual) if abs(usual - found) < 0.03 * usual else found
         if told[0] is None or told[1] is None:
             remarks.append(
-                f"{picture.name}: {why or 'the file tells no resolution'}; by the readings it is {nominal:g} dpi"
+                f"{picture.name}: {why or 'the file tells no resolution'}; by the readings it is "
+                f"{round(nominal, 1):g} dpi"
             )
             return 25.4 / nominal, 25.4 / nominal
         if abs(told[0] / found - 1.0) > 0.03:
             remarks.append(
-                f"{picture.name}: the file says {told[0]:g} dpi, but the readings say {found:.0f}; {nominal:g} is taken"
+                f"{who} {round(told[0], 1):g} dpi, but the readings say {found:.0f}; {round(nominal, 1):g} is taken"
             )
             return 25.4 / nominal, 25.4 / nominal
     if told[0] is None or told[1] is None:

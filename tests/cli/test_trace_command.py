@@ -12,6 +12,7 @@ from PIL import Image
 
 SCANS = Path(__file__).parents[1] / "data" / "scans"
 KEEPER = SCANS / "s01-latch-keeper-600"
+FLANGE = SCANS / "s05-d-flange-photo-card"
 KINDS = ("footprint.yaml", "footprint.dxf", "overlay.png", "trace.md", "trace.json")
 
 
@@ -83,6 +84,9 @@ def test_numbers_name_what_pixels_do_and_relations_can_be_forbidden(traced, run,
     far = next(d for d in told["distances"] if d["kind"] == "centres")
     assert far["value"] == pytest.approx(39.99, abs=0.03), "as it was read, and truth.json has 40"
     assert {r["id"] for r in told["readings"]} == {"a", "b", "c"}
+    assert run("readings", "n.footprint.yaml", "--out", "sheet")[0] == 0
+    sheet = (tmp_path / "sheet" / "n.caliper.yaml").read_text()
+    assert " --dpi 600 --forbid 'equal-radius 5 6' --forbid mirrored --readings n.caliper.yaml" in sheet
 
 
 def test_a_sheet_with_what_helps_most_for_a_trace_and_for_a_recipe_on_it(traced, run, tmp_path):
@@ -135,6 +139,12 @@ def test_what_cannot_be_traced_is_told_and_nothing_is_written(run, tmp_path):
         ([good, "--readings", "wrong.yaml"], "did you mean `diameter`?"),
         ([good, "--dpi", "0"], "--dpi: found `0`"),
         ([good, "--part", "0"], "--part: found `0`"),
+        ([good, "--thickness", "0"], "--thickness: found `0`"),
+        ([good, "--thickness", "3"], "--thickness belongs to photos"),
+        (
+            [FLANGE / "image.jpg", "--reference", "card", "--readings", FLANGE / "caliper.yaml", "--thickness", "6"],
+            "--thickness: found 6 mm, where reading `m5` of",
+        ),
         ([good, "--part", "9", "--dpi", "600"], "part 9 was asked for"),
         ([good, "--name", "../x"], "--name"),
         ([good, "--forbid", "beside 3 4"], "`beside 3 4` is no relation"),

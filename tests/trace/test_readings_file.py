@@ -72,7 +72,7 @@ def test_what_is_wrong_is_told_on_its_line(line, said):
 
 
 def test_two_readings_of_one_name():
-    found = mistakes(HEAD + "- {id: a, kind: thickness, value: 3}\n- {id: a, kind: thickness, value: 3.1}\n")
+    found = mistakes(HEAD + "- {id: a, kind: thickness, value: 3}\n- {id: a, kind: thickness, value: 3.02}\n")
     assert [(n, "`a`, which line 3 has, too" in s) for n, s in found] == [(4, True)]
 
 
@@ -84,3 +84,18 @@ def test_what_is_no_sheet_of_readings(text):
 def test_no_file(tmp_path):
     with pytest.raises(RecipeError, match="no file"):
         read_caliper(str(tmp_path / "caliper.yaml"))
+
+
+def test_thicknesses_that_contradict_each_other():
+    found = mistakes(HEAD + "- {id: a, kind: thickness, value: 3}\n- {id: b, kind: thickness, value: 6}\n")
+    assert [(n, "line 3 has 3 mm" in s and "measure again" in s) for n, s in found] == [(4, True)]
+    alike = read(HEAD + "- {id: a, kind: thickness, value: 3}\n- {id: b, kind: thickness, value: 3.02}\n")
+    assert alike.thickness() == pytest.approx(3.01)
+
+
+@pytest.mark.parametrize("text", ["", "# nothing\n", "hello\n", "- 1\n"])
+def test_a_file_without_readings_is_told_as_one_of_readings(text):
+    ((_, said),) = mistakes(text)
+    assert "caliper readings" in said
+    assert "coverplate readings" in said
+    assert "recipe" not in said

@@ -26,6 +26,7 @@ class Account:
         name: what the files are called.
         images: the pictures, as the person named them.
         reference: what told the scale.
+        options: further words of the command that traces in the same way.
         traced: what was traced.
         footprint: the same in its own frame.
         measured: the readings that count.
@@ -40,6 +41,7 @@ class Account:
     name: str
     images: tuple[str, ...]
     reference: str
+    options: tuple[str, ...]
     traced: Traced
     footprint: Footprint
     measured: tuple[Measured, ...]
@@ -51,7 +53,9 @@ class Account:
     damages: tuple[Damage, ...]
 
 
-def account_of(traced: Traced, name: str, images: Sequence[str], reference: str) -> Account:
+def account_of(
+    traced: Traced, name: str, images: Sequence[str], reference: str, options: Sequence[str] = ()
+) -> Account:
     """Return what is to be told of a traced part.
 
     Raises: GeometryError: its outline is no outline.
@@ -65,6 +69,7 @@ def account_of(traced: Traced, name: str, images: Sequence[str], reference: str)
         name,
         tuple(images),
         reference,
+        tuple(options),
         traced,
         footprint,
         tuple(measured),

@@ -49,6 +49,7 @@ def figures(account: Account) -> dict[str, Any]:
         "name": account.name,
         "images": list(account.images),
         "reference": account.reference,
+        "options": list(account.options),
         "frame": {"rule": place.rule, "angle_rad": _r(place.angle), "origin": [_r(place.x), _r(place.y)]},
         "outline": {
             "numbers": list(footprint.outline),
