@@ -341,6 +341,9 @@
 
   recall();
   apply();
-  idle(searchable);
+  idle(() => {
+    searchable();
+    ordered("name");
+  });
   root.dataset.ready = "gallery";
 })();
