@@ -61,6 +61,15 @@ def test_the_cards_tell_values_and_how_each_stands(pages):
     assert texts.count("plot 77") == 1
 
 
+def test_cautions_stand_on_the_first_page(tmp_path, pages):
+    first = " ".join(t.text for t in pages[0].texts)
+    assert "the cover never replaces, thins or carries load for the original" in first
+    assert "THE ORIGINAL BEARS LOAD: This recipe says that the original carries load." in first
+    quiet = replace(built(1, "tag-1"), said=())
+    (page,) = read_pdf(sheet_of(ran(tmp_path, [quiet], [{"plot": "1"}])))
+    assert "BEARS LOAD" not in " ".join(t.text for t in page.texts)
+
+
 def test_marks_tell_without_colour_how_a_variant_stands(pages):
     """A tick, a cross, a ring: they differ in shape, so that they can be told apart on a black and white print."""
     for name, many_of in (("built", 94), ("not-built", 5), ("not-made", 1)):

@@ -67,8 +67,12 @@ def contact_sheet_files(ran: Ran) -> dict[str, bytes]:
     return {"contact-sheet.pdf": pdf_bytes(sheets, title=title_of(ran.family))}
 
 
-def _intro(ran: Ran, entries: Sequence[Entry], frame: Frame, paper: Format) -> tuple[str, ...]:
-    """Return what stands below the title, in lines."""
+_Line = tuple[str, bool]
+"""A line of text, and whether it is set bold."""
+
+
+def _intro(ran: Ran, entries: Sequence[Entry], frame: Frame, paper: Format) -> tuple[_Line, ...]:
+    """Return what stands below the title, in lines; the caution that is to be read first is bold."""
     counts = ", ".join(f"{n} {word}" for word, n in counted(entries).items())
     shared = "; ".join(f"{n} {v}" for n, v in shared_values(entries).items())
     told = [
@@ -77,10 +81,12 @@ def _intro(ran: Ran, entries: Sequence[Entry], frame: Frame, paper: Format) -> t
         "" if frame.one_scale else "Each picture has a scale of its own.",
         f"{CAUTIONS[0].title}: {CAUTIONS[0].text[0].lower()}{CAUTIONS[0].text[1:]}",
     ]
-    if any(s.check == "load-bearing" for e in entries for s in e.done.said):
-        told.append(f"{LOAD_BEARING.title}: {LOAD_BEARING.text}")
     room = paper.width_mm - 2.0 * EDGE_MM
-    return tuple(line for text in told if text for line in wrapped(text, LEAST_MM, room))
+    lines = [(line, False) for text in told if text for line in wrapped(text, LEAST_MM, room)]
+    if any(s.check == "load-bearing" for e in entries for s in e.done.said):
+        loud = f"{LOAD_BEARING.title}: {LOAD_BEARING.text}"
+        lines += [(line, True) for line in wrapped(loud, LEAST_MM, room, bold=True)]
+    return tuple(lines)
 
 
 def _layout(entries: Sequence[Entry], frame: Frame, paper: Format, intro: int) -> tuple[_Layout, CardLook]:
@@ -99,7 +105,7 @@ def _sheets(
     cards: Sequence[tuple[Entry, Picture | None]],
     layout: _Layout,
     look: CardLook,
-    intro: Sequence[str],
+    intro: Sequence[_Line],
 ) -> list[Sheet]:
     on_first = layout.rows(layout.first_top_mm) * layout.columns
     on_each = layout.rows(layout.top_mm) * layout.columns
@@ -133,8 +139,8 @@ def _draw_head(easel: Easel, ran: Ran, layout: _Layout, page: int, pages: int) -
     easel.write(fitted(ran.family.file.family, LEAST_MM, room / 2.0), (EDGE_MM, EDGE_MM), LEAST_MM, colour=GREY)
 
 
-def _draw_intro(easel: Easel, layout: _Layout, intro: Sequence[str]) -> None:
+def _draw_intro(easel: Easel, layout: _Layout, intro: Sequence[_Line]) -> None:
     y = layout.top_mm - PAD_MM - LEAST_MM
-    for text in intro:
-        easel.write(text, (EDGE_MM, y), LEAST_MM)
+    for text, bold in intro:
+        easel.write(text, (EDGE_MM, y), LEAST_MM, bold=bold)
         y -= line_pitch(LEAST_MM)
