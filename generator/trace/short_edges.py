@@ -64,14 +64,15 @@ def line_between(
     off = np.minimum(*((distance(p, points[gap]) / sigma[gap]) ** 2 for p in (first, second)))
     without = misfit(first, a) + misfit(second, b) + float(np.minimum(off, OFF_MOST).sum())
     best: tuple[float, Between] | None = None
-    for i in range(min(CUTS, len(a) - LEAST_ARC) + 1):
-        kept_before = a[: len(a) - i]
-        for k in range(min(CUTS, len(b) - LEAST_ARC) + 1):
-            kept_after = b[k:]
+    befores = [a[: len(a) - i] for i in range(min(CUTS, len(a) - LEAST_ARC) + 1)]
+    afters = [b[k:] for k in range(min(CUTS, len(b) - LEAST_ARC) + 1)]
+    fits = [fit(kept) for kept in afters]
+    for kept_before in befores:
+        p = fit(kept_before)
+        for kept_after, q in zip(afters, fits, strict=True):
             line = every[len(kept_before) : len(every) - len(kept_after)]
-            if len(line) < 2 or len(kept_before) < LEAST_ARC or len(kept_after) < LEAST_ARC:
+            if len(line) < 2:
                 continue
-            p, q = fit(kept_before), fit(kept_after)
             touching = _touching(p, q, normals[line].mean(axis=0))
             if touching is None or _length(p, q, touching) > LONGEST_MM:
                 continue
