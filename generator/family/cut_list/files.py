@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from generator.family.cut_list.groups import groups_of
 from generator.family.cut_list.laid import INSERTS
 from generator.family.cut_list.pages import pages
 from generator.family.cut_list.sheet_dxf import sheet_dxf
 from generator.family.cut_list.table import table_bytes
-from generator.family.run import Ran
 from generator.paper.pdf import pdf_bytes
+
+if TYPE_CHECKING:
+    from generator.family.run import Ran
 
 __all__ = ["FOLDER", "PAGES", "TABLE", "cut_list_files"]
 

@@ -6,7 +6,7 @@ import json
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -17,11 +17,13 @@ from generator.family.cut_list.laid import BLANKS, INSERTS, Group, Item, Left, P
 from generator.family.cut_list.numbers import file_word, plain
 from generator.family.cut_list.outlines import outline_fillers, worth_trying
 from generator.family.cut_list.proof import fault_of
-from generator.family.run import Ran
 from generator.family.task import Piece
 from generator.outline.contour import Contour
 from generator.outline.region import Region
 from generator.recipe.model_family import StockSheet
+
+if TYPE_CHECKING:
+    from generator.family.run import Ran
 
 __all__ = ["groups_of"]
 
