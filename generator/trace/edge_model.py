@@ -31,6 +31,10 @@ CLEARLY: Final = 1.3
 FARTHEST_PX: Final = 8.0
 """An edge is not looked for farther from its first guess."""
 WIDEST_SHADOW_PX: Final = 24.0
+CLEAR: Final = 0.2
+"""Share of the contrast between surroundings and material from which on an edge can be seen (chosen)."""
+FADED: Final = 2.5
+"""So many times its width away a shadow has faded."""
 _BELL: Final = 0.3989422804014327
 _TINY: Final = 0.05
 """A shadow narrower than this (px) cannot be told from none."""
@@ -76,12 +80,14 @@ class Found(NamedTuple):
         sigma_px: standard deviation of that by the profile's own misfit, shape (n,).
         misfit: root mean square misfit, linear light, shape (n,).
         metal: light of the metal beside the edge, shape (n,).
+        ground: light of the surroundings where no shadow falls, shape (n,).
     """
 
     shift_px: Floats
     sigma_px: Floats
     misfit: Floats
     metal: Floats
+    ground: Floats
 
 
 def distances(px_per_mm: float) -> Floats:
@@ -127,6 +133,30 @@ def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
     """Return width (px) and depth of the shadow beside edges whose normals point to the given angles."""
     facing = np.maximum((np.cos(angle - look.away_rad) + look.spread) / (1.0 + look.spread), 1e-9)
     return look.shadow_px * facing, look.depth * facing**look.fade
+
+
+def unclear(found: Found, look: Look, angle: Floats) -> Floats:
+    """Return how far beyond each edge the shadow is no clearly brighter than the material, px, shape (n,).
+
+    There the edge cannot be seen: it is reckoned from where the shadow ends, by the shape that the look gives it.
+
+    Args:
+        found: the edges' places and lights.
+        look: what they share.
+        angle: direction of their normals, rad, v down, shape (n,).
+    """
+    if look.shadow_px <= 0.0:
+        return np.zeros(len(angle))
+    width, depth = shadow_at(look, angle)
+    share = np.linspace(0.0, FADED, 64)
+    ramp = np.clip((1.0 - share) / (1.0 - look.core), 0.0, 1.0)
+    dark = ramp + look.tail * (np.exp(-2.0 * share) - ramp)
+    beyond = np.maximum(width, _TINY)[:, None] * share
+    light = found.ground[:, None] * (1.0 - depth[:, None] * dark - look.halo * np.exp(-beyond / look.halo_px))
+    apart = found.ground - found.metal
+    clear = (light - found.metal[:, None]) / np.where(np.abs(apart) < 1e-3, 1e-3, apart)[:, None] > CLEAR
+    first = np.where(clear.any(axis=1), clear.argmax(axis=1), len(share) - 1)
+    return np.asarray(beyond[np.arange(len(angle)), first], dtype=np.float64)
 
 
 def _blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
@@ -236,7 +266,7 @@ def solved(
     sigma = misfit / np.sqrt(own * (where[1] - where[0]))
     full = np.zeros_like(profiles)
     full[:, counts] = rest
-    return Found(shift, sigma, misfit, metal), full
+    return Found(shift, sigma, misfit, metal, ground), full
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

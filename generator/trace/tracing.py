@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
+from generator.trace.bias import Bias, bias_of, widened
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground, steepest
 from generator.trace.naming import Frame, Framing, measured_by
@@ -110,6 +112,7 @@ def trace_scans(
         seen.append(see(picture, coarse, scale))
     known = beforehand(seen[0])
     solved = solve([s.rows() for s in seen], measured_by(caliper, seen[0].frame), known, wishes)
+    solved = replace(solved, found=widened(solved.layout, solved.found, [bias_in(s) for s in seen]))
     return Traced(tuple(seen), solved, caliper, tuple(remarks))
 
 
@@ -119,6 +122,21 @@ def beforehand(seen: Seen) -> Known:
     return Known(
         outside_mm=float(np.hypot(0.004, 0.12 * px)), alike_mm=0.003 + 0.02 * px, uneven_mm=0.0005 + 0.035 * px
     )
+
+
+def bias_in(seen: Seen) -> Bias:
+    """Return how far whole edges of a scan may be seen off."""
+    px = float(np.mean(seen.mm_per_px))
+    hidden = np.zeros(1)
+    if seen.look.shadow_px > 0.0:
+        normals = np.vstack([s.normals for s in seen.loops])
+        unclear = np.concatenate(
+            [np.zeros(len(s.points)) if s.unclear_px is None else s.unclear_px for s in seen.loops]
+        )
+        facing = normals @ np.array([np.cos(seen.look.away_rad), np.sin(seen.look.away_rad)])
+        hidden = (unclear / np.maximum(facing, 0.5))[facing > 0.5]
+    most = float(np.median(hidden)) if len(hidden) else 0.0
+    return bias_of(px, seen.look.shadow_px > 0.0, -seen.look.away_rad, most * px)
 
 
 def chosen(picture: Picture, part: int) -> Coarse:

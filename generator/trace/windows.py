@@ -11,7 +11,7 @@ from scipy.ndimage import convolve1d, median_filter
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.edge_look import look_of, rough_look
-from generator.trace.edge_model import Look, distances, places
+from generator.trace.edge_model import Look, distances, places, unclear
 from generator.trace.edge_points import Edge, Ground
 
 Floats = NDArray[np.float64]
@@ -33,11 +33,13 @@ class Stretches:
         points: shape (n, 2), u and v in px.
         normals: unit normals away from the material, shape (n, 2).
         sigma_px: standard deviation across the edge of each point, from its own misfit, shape (n,).
+        unclear_px: how far beyond the edge its shadow is no clearly brighter than the material, shape (n,).
     """
 
     points: Floats
     normals: Floats
     sigma_px: Floats
+    unclear_px: Floats | None = None
 
 
 class Pooled:
@@ -128,4 +130,5 @@ def stretches(pooled: Pooled, look: Look) -> Stretches:
     pooled.follow(places(pooled.profiles, pooled.normals, pooled.at, look).shift_px)
     found = places(pooled.profiles, pooled.normals, pooled.at, look)
     points = pooled.points + pooled.normals * found.shift_px[:, None]
-    return Stretches(points, pooled.normals, found.sigma_px)
+    angle = np.arctan2(pooled.normals[:, 1], pooled.normals[:, 0])
+    return Stretches(points, pooled.normals, found.sigma_px, unclear(found, look, angle))

@@ -9,6 +9,7 @@ from generator.trace.advice import Wanted, advice
 from generator.trace.damage import Damage, damages
 from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
+from generator.trace.lost_edges import Lost, lost_edges
 from generator.trace.naming import measured_by
 from generator.trace.solving import mended
 from generator.trace.tracing import Traced
@@ -36,6 +37,7 @@ class Account:
         untold: sentences on what the readings cannot tell.
         uncontrolled: names of readings in which a slip would not show.
         damages: chips and burrs.
+        lost: features whose edges are lost in their shadow.
     """
 
     name: str
@@ -51,6 +53,7 @@ class Account:
     untold: tuple[str, ...]
     uncontrolled: tuple[str, ...]
     damages: tuple[Damage, ...]
+    lost: tuple[Lost, ...]
 
 
 def account_of(
@@ -78,6 +81,7 @@ def account_of(
         tuple(untold(traced, footprint, measured)),
         tuple(alone),
         tuple(damages(traced, footprint)),
+        tuple(lost_edges(traced, footprint)),
     )
 
 

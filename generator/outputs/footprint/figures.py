@@ -80,6 +80,16 @@ def figures(account: Account) -> dict[str, Any]:
             {"number": d.number, "at": [_r(c) for c in d.at], "off": _r(d.off), "length": _r(d.length)}
             for d in account.damages
         ],
+        "lost_in_shadow": [
+            {
+                "number": e.number,
+                "at": [_r(c) for c in e.at],
+                "length": _r(e.length),
+                "gap": _r(e.gap),
+                "edge_uncertainty_95": _r(e.doubt),
+            }
+            for e in account.lost
+        ],
         "cannot_tell": list(account.untold),
         "would_help": [_wanted(w) for w in account.wanted],
         "to_measure": [_wanted(w) for w in account.planned],

@@ -25,6 +25,7 @@ from generator.outputs.footprint.told import (
 from generator.trace.damage import damage_words
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature, Footprint
+from generator.trace.lost_edges import lost_words
 from generator.trace.primitives import LINE
 from generator.trace.relations import Relation
 
@@ -156,6 +157,7 @@ def _remarks(account: Account) -> Iterator[str]:
         ("Readings", reading_lines(account)),
         ("Slips", [slip_words(s) for s in account.traced.solved.slips.values()]),
         ("Damage", [damage_words(d) for d in account.damages]),
+        ("Edges lost in their shadow", [lost_words(e) for e in account.lost]),
         ("What the readings cannot tell", list(account.untold)),
         ("What would help most", [f"measure {w.what}: {w.why}" for w in account.wanted]),
         ("Relations that hold, with the misfit that each costs (chi-square)", relation_lines(account)),

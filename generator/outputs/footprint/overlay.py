@@ -200,7 +200,7 @@ def _runs(points: Floats, at: Floats) -> Iterator[Floats]:
 
 
 def _given_up(account: Account, view: View) -> Iterator[str]:
-    """Yield crosses at points that did not count, rings at those of chips and burrs."""
+    """Yield crosses at points that did not count, rings at those of chips and burrs, squares at edges lost."""
     found = account.traced.solved.found
     here, _, first = _seen(account)
     for u, v in view.at(here[found.weight[first] <= 0.0]):
@@ -208,6 +208,9 @@ def _given_up(account: Account, view: View) -> Iterator[str]:
     for d in account.damages:
         for u, v in view.at(pixels_of(account.traced, d.points, d.normals)):
             yield f'<circle cx="{u:.1f}" cy="{v:.1f}" r="4.5" fill="none" stroke="{GIVEN_UP}" stroke-width="2"/>'
+    for e in account.lost:
+        for u, v in view.at(pixels_of(account.traced, e.points, e.normals)):
+            yield f'<g transform="translate({u - 21:.1f} {v:.1f})">{_square()}</g>'
 
 
 def _labels(account: Account, view: View) -> Iterator[str]:
@@ -262,6 +265,7 @@ def _legend(account: Account, view: View, factor: int) -> tuple[list[str], float
         (_stroke(MISFIT, 2.0), f"the edge as seen, its distance drawn {factor} times as large"),
         (_ring(), "seen, but on no edge: chip or burr"),
         (_cross(), "did not count: too far off"),
+        *([(_square(), "lost in its shadow: reckoned, not seen")] if account.lost else []),
         (
             f'<path d="M0 -7v14m0 -7h{bar * px_mm:.1f}m0 -7v14" stroke="{INK}" stroke-width="2.4" fill="none"/>',
             f"{bar} mm",
@@ -292,6 +296,10 @@ def _stroke(colour: str, width: float = 4.0) -> str:
 
 def _ring() -> str:
     return f'<circle cx="21" cy="0" r="6" fill="none" stroke="{GIVEN_UP}" stroke-width="2.2"/>'
+
+
+def _square() -> str:
+    return f'<path d="M16 -5h10v10h-10z" fill="none" stroke="{GIVEN_UP}" stroke-width="2"/>'
 
 
 def _cross() -> str:

@@ -12,6 +12,7 @@ from generator.outputs.markdown import escape, table
 from generator.trace.damage import damage_words
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
+from generator.trace.lost_edges import lost_words
 from generator.trace.primitives import CIRCLE, LINE
 from generator.trace.unknowns import OUT_HOLES, OUT_OUTLINE, SCALE_U, SCALE_V, SKEW
 
@@ -39,6 +40,7 @@ def _lines(account: Account) -> Iterator[str]:
     yield from _section("What the readings cannot tell", list(account.untold))
     yield from _section("Readings that were given up", [slip_words(s) for s in account.traced.solved.slips.values()])
     yield from _section("Damage", [damage_words(d) for d in account.damages])
+    yield from _section("Edges lost in their shadow", [lost_words(e) for e in account.lost])
     yield from _section("What one more reading would help most", [f"{w.what}: {w.why}" for w in account.wanted])
     yield from _section("Remarks", list(account.traced.remarks))
     yield from ("", "## Features", "")
