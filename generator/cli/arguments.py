@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from generator.cli.family_arguments import FAMILY_EXAMPLES, add_family_options
+from generator.cli.family_arguments import FAMILY_EXAMPLES, STORE_EXAMPLES, add_family_options, add_store_options
 from generator.cli.printer_arguments import add_bars, add_paper
 from generator.cli.trace_arguments import READINGS_EXAMPLES, TRACE_EXAMPLES, add_readings_options, add_trace_options
 
@@ -67,6 +67,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_inspect(commands)
     _add_handoff(commands)
     _add_family(commands)
+    _add_store(commands)
     _add_compare(commands)
     _add_trace(commands)
     _add_readings(commands)
@@ -217,6 +218,12 @@ def _add_handoff(commands: _Commands) -> None:
 def _add_family(commands: _Commands) -> None:
     p = _command(commands, "family", "Make every variant of a family, and only what has changed.", FAMILY_EXAMPLES)
     add_family_options(p)
+    _voice(p)
+
+
+def _add_store(commands: _Commands) -> None:
+    p = _command(commands, "store", "Tell or reduce the store of what variants share.", STORE_EXAMPLES)
+    add_store_options(p)
     _voice(p)
 
 

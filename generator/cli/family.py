@@ -53,6 +53,8 @@ def _asked(options: argparse.Namespace) -> Asked:
         outputs=outputs,
         keep_going=options.keep_going,
         limits=Limits(seconds=options.limit),
+        store=options.store,
+        scheduler=options.scheduler,
         **jobs,
     )
 
@@ -90,6 +92,9 @@ def _tell(ran: Ran, console: Console) -> None:
         console.say(f"    and {len(_failed(chosen)) - MOST_TOLD} more: see family.csv")
     if ran.stopped:
         console.say("  stopped at the first failure; run again to go on with the rest")
+    console.say(f"  {ran.proof.sentence()}")
+    for name in ran.files:
+        console.say(f"    {ran.folder / name}")
     _tell_strangers(ran.strangers, console)
 
 
@@ -108,6 +113,8 @@ def _document(ran: Ran) -> dict[str, Any]:
         "family": ran.family.file.family,
         "folder": str(ran.folder),
         "stopped": ran.stopped,
+        "proof": {"packs": ran.proof.packs, "comparisons": ran.proof.comparisons, "alike": ran.proof.alike},
+        "files": list(ran.files),
         "variants": [
             {
                 "name": r.variant.name,

@@ -90,6 +90,8 @@ def _command(name: str) -> Callable[..., int]:
         from generator.cli.handoff import run
     elif name == "family":
         from generator.cli.family import run
+    elif name == "store":
+        from generator.cli.store import run
     elif name == "compare":
         from generator.cli.compare import run
     elif name == "printer-page":

@@ -24,7 +24,7 @@ from generator.family.again import said_again
 from generator.family.task import CRASHED, HUNG, Done, Task, done_of
 from generator.family.worker import READY, arguments_of
 
-__all__ = ["WORKER", "Limits", "crew"]
+__all__ = ["WORKER", "Bench", "Limits", "crew"]
 
 WORKER: Final = (sys.executable, "-m", "generator.family.worker")
 """Command that starts a worker."""
@@ -147,6 +147,24 @@ def crew(
         at_work.stop()
 
 
+class Bench:
+    """One worker that is kept between tasks, for who has tasks one at a time."""
+
+    def __init__(self, limits: Limits, outputs: Sequence[str], worker: Sequence[str] = WORKER) -> None:
+        self._at_work = _AtWork(deque(), limits, outputs, worker)
+
+    def make(self, task: Task) -> Done:
+        """Return what became of a task.
+
+        Raises: OutputError: the worker does not start.
+        """
+        return self._at_work.one(task)
+
+    def close(self) -> None:
+        """End the worker."""
+        self._at_work.stop()
+
+
 class _AtWork:
     """The tasks that wait, the workers and what they have said."""
 
@@ -158,6 +176,7 @@ class _AtWork:
         self._workers: set[_Worker] = set()
         self._tries: dict[str, int] = {}
         self._false_starts = 0
+        self._keeps = False
 
     def run(self, jobs: int) -> Iterator[Done]:
         """Yield what is done until nothing waits and nobody works."""
@@ -172,6 +191,16 @@ class _AtWork:
             self._end_the_late()
             yield from self._ended(worker) if line is None else self._heard(worker, line)
 
+    def one(self, task: Task) -> Done:
+        """Return what became of a task; a worker that is free afterwards waits for the next."""
+        self._keeps = True
+        self._waiting.append(task)
+        free = next((w for w in self._workers if w.is_ready and w.task is None), None)
+        if free is not None:
+            free.give(self._waiting.popleft())
+        done = list(self.run(0 if self._workers else 1))
+        return done[-1]
+
     def _hire(self) -> None:
         self._workers.add(_Worker(self._command, self._events))
 
@@ -185,13 +214,14 @@ class _AtWork:
             worker.task = None
             done = done_of(data)
             yield done
-            if done.rss_mb > self._limits.renew_mb and self._waiting:
+            if done.rss_mb > self._limits.renew_mb and (self._waiting or self._keeps):
                 self._let_go(worker)
-                self._hire()
+                if self._waiting:
+                    self._hire()
                 return
         if self._waiting:
             worker.give(self._waiting.popleft())
-        else:
+        elif not self._keeps:
             self._let_go(worker)
 
     def _let_go(self, worker: _Worker) -> None:

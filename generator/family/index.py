@@ -19,6 +19,7 @@ from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_file import write_whole
 from generator.family.task import Done, Made, done_of
+from generator.outputs.pack_disk import reason
 
 __all__ = ["NAME", "Index", "Known", "Stamp", "stamps_of"]
 
@@ -84,7 +85,7 @@ class Index:
                 journal.write(self._line(known))
         except OSError as error:
             raise OutputError(
-                f"{self._path} cannot be written: {error.strerror}; packs made so far are whole"
+                f"{self._path} cannot be written: {reason(error)}; packs made so far are whole"
             ) from error
 
     def _line(self, known: Known) -> bytes:

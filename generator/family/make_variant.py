@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import hashlib
 import sys
 import time
+from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 
 from generator.base.errors import CoverplateError, RecipeError
-from generator.build.pack_up import Built, build
+from generator.base.sharing import NOTHING_SHARED, Sharing
+from generator.build.pack_up import Built, build, tool_versions
 from generator.family import summary
+from generator.family.alike import file_likeness, geometry_of, recipe_likeness
+from generator.family.store import Store
 from generator.family.task import BUILT, FAILED, FORBIDDEN, UNCHANGED, WRONG, Done, Said, Task
 
 try:
@@ -16,10 +22,25 @@ try:
 except ImportError:  # not on Windows, where memory is not watched
     resource = None  # type: ignore[assignment]
 
-__all__ = ["make_variant", "memory_mb"]
+__all__ = ["make_variant", "memory_mb", "program_digest", "wrong"]
 
 _digests: dict[str, str] = {}
-"""Digests of used files that this process has read; workers are given new ones for every run."""
+"""Digests of used files that this process has read; workers are started anew for every run."""
+
+
+@cache
+def _versions() -> dict[str, str]:
+    return tool_versions()
+
+
+@cache
+def _sharing(store: str) -> Sharing:
+    return Store(store, program_digest(_versions())) if store else NOTHING_SHARED
+
+
+def program_digest(versions: Mapping[str, str]) -> str:
+    """Return a short digest of the program and its libraries."""
+    return hashlib.sha256(repr(sorted(versions.items())).encode()).hexdigest()[:16]
 
 
 def make_variant(task: Task) -> Done:
@@ -31,10 +52,16 @@ def make_variant(task: Task) -> Done:
 
 def _made(task: Task) -> Done:
     try:
-        built = build(task.recipe, out=task.out, sets=task.sets, outputs=task.outputs)
+        built = build(
+            task.recipe,
+            out=task.out,
+            sets=task.sets,
+            outputs=task.outputs,
+            sharing=_sharing(task.store),
+            versions=_versions(),
+        )
     except RecipeError as error:
-        said = tuple(Said("mistake", m.path, m.sentence()) for m in error.mistakes)
-        return Done(task.name, WRONG, why=_first(error), said=said)
+        return wrong(task, error)
     except CoverplateError as error:
         return Done(task.name, FAILED, why=str(error))
     except MemoryError:
@@ -42,6 +69,12 @@ def _made(task: Task) -> Done:
     except Exception as error:  # one variant that fails must not take the others with it
         return Done(task.name, FAILED, why=f"internal failure: {type(error).__name__}: {error}")
     return _summed_up(task, built)
+
+
+def wrong(task: Task, error: RecipeError) -> Done:
+    """Return what became of a variant whose recipe has mistakes."""
+    said = tuple(Said("mistake", m.path, m.sentence()) for m in error.mistakes)
+    return Done(task.name, WRONG, why=_first(error), said=said)
 
 
 def _first(error: RecipeError) -> str:
@@ -53,13 +86,14 @@ def _summed_up(task: Task, built: Built) -> Done:
     checked, plan = built.checked, built.checked.plan
     shapes = summary.Shapes()
     forbidding = [f.message for f in checked.findings if f.severity.value == "forbids"]
+    files = {} if built.folder is None else summary.files_of(built)
     status = FORBIDDEN if built.folder is None else UNCHANGED if built.was_current else BUILT
     return Done(
         task.name,
         status,
         why=forbidding[0] if built.folder is None else "",
         said=summary.said_of(checked.findings),
-        files={} if built.folder is None else summary.files_of(built),
+        files=files,
         parameters=summary.parameters_of(checked.reading),
         size_mm=summary.size_of(plan),
         mass_g=summary.mass_of(plan),
@@ -67,7 +101,10 @@ def _summed_up(task: Task, built: Built) -> Done:
         picture=summary.picture(plan, shapes),
         shapes=shapes.by_digest,
         uses=summary.uses_of(checked.reading, _digests),
-        proofs=len(built.proofs),
+        likeness=recipe_likeness(checked.reading.resolved),
+        geometry=geometry_of(plan),
+        alike={} if built.folder is None else file_likeness(built.folder, plan, files),
+        proofs=summary.proofs_of(built),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 
 from generator.base.errors import Mistake
@@ -55,7 +56,8 @@ def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mi
             at = f"sets.{path}" if key == "sets" else f"overrides.set.{path}"
             return mistake_at(place, at, mistake.found, mistake.expected, mistake.remedy)
     file, _, line = variant.place.rpartition(":")
-    return replace(mistake, file=file or family.path, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")
+    named = os.path.join(os.path.dirname(family.path), file or variant.place)
+    return replace(mistake, file=named, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")
 
 
 def demand_outputs(family: Family) -> None:

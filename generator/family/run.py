@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -10,16 +9,20 @@ from dataclasses import field, replace
 from pathlib import Path
 from typing import Final
 
-from generator.base.errors import OutputError
+from generator.base.errors import OutputError, ProofError
 from generator.base.frozen_record import frozen_record
 from generator.build.pack_up import tool_versions
 from generator.family.choose import chosen
+from generator.family.come_back import come_back
 from generator.family.crew import WORKER, Limits, crew
 from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
+from generator.family.make_variant import program_digest
 from generator.family.preflight import demand_outputs, demand_paths, recipe_parameters
-from generator.family.task import UNCHANGED, Done, Made, Task
+from generator.family.proof import FamilyProof, prove_family
+from generator.family.store import NAME as STORE
+from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
 from generator.family.variants import Variant, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
 
@@ -41,6 +44,8 @@ class Asked:
         jobs: how many workers.
         keep_going: whether the others are made when one fails.
         limits: of the workers.
+        scheduler: address of a running Dask cluster that does the work; empty for workers on this machine.
+        store: folder of what variants share; beside the families if it is None, nowhere if it is empty.
     """
 
     path: str
@@ -50,6 +55,8 @@ class Asked:
     jobs: int = field(default_factory=lambda: os.cpu_count() or 1)
     keep_going: bool = True
     limits: Limits = field(default_factory=Limits)
+    store: str | None = None
+    scheduler: str = ""
 
 
 @frozen_record
@@ -84,13 +91,23 @@ class Planned:
 
 @frozen_record
 class Ran:
-    """What a run has come to: every variant with what became of it, and whether it was stopped by a failure."""
+    """What a run has come to: every variant with what became of it.
+
+    Attributes:
+        family, folder, rows: as planned, with what became of every variant.
+        strangers: packs in the folder that no variant of the family has.
+        stopped: whether a failure ended the run.
+        proof: what holds between variants.
+        files: of the family beside the packs, by name.
+    """
 
     family: Family
     folder: Path
     rows: tuple[Row, ...]
     strangers: tuple[str, ...] = ()
     stopped: bool = False
+    proof: FamilyProof = FamilyProof(0, 0, 0, ())
+    files: tuple[str, ...] = ()
 
 
 Watch = Callable[[Done, int, int], None]
@@ -109,7 +126,7 @@ def plan_family(asked: Asked) -> Planned:
     wanted = {v.name for v in chosen(variants, asked.only)}
     folder = Path(asked.out) / family.file.family
     index, due = Index(folder), Due(str(folder / PACKS), os.path.dirname(family.path))
-    program = _program()
+    program = program_digest(tool_versions())
     outputs = asked.outputs or family.file.outputs
     rows = []
     for variant in variants:
@@ -118,11 +135,6 @@ def plan_family(asked: Asked) -> Planned:
         why = due.why(variant.name, made, known) if is_chosen else ""
         rows.append(Row(variant, made, why, known.done if known else None, is_chosen))
     return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in variants}))
-
-
-def _program() -> str:
-    versions = sorted(tool_versions().items())
-    return hashlib.sha256(repr(versions).encode()).hexdigest()[:16]
 
 
 def _strangers(folder: Path, names: set[str]) -> tuple[str, ...]:
@@ -144,6 +156,7 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
     Raises:
         RecipeError: with every mistake found in the family, its table or what is asked.
         OutputError: the folder or disk refuses, workers do not start, or another run is at work on this family.
+        ProofError: variants that must agree do not.
     """
     planned = plan_family(asked)
     with _held(planned.folder):
@@ -153,24 +166,40 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
         finished: dict[str, Done] = {}
         stopped = False
         with closing(_work(planned, due, asked, worker)) as at_work:
-            for done in at_work:
-                finished[done.name] = done
+            for one in at_work:
+                done = finished[one.name] = _at_home(one, planned.family)
                 stamps = stamps_of(str(planned.folder / PACKS / done.name), done.files)
-                index.add(Known(_at_home(done, planned.family), made[done.name], stamps))
+                index.add(Known(done, made[done.name], stamps))
                 watch(done, len(finished), len(due))
                 if not done.is_good and not asked.keep_going:
                     stopped = True
                     break
         rows = tuple(_result(r, finished) for r in planned.rows)
         index.close(r.variant.name for r in rows)
-    return Ran(planned.family, planned.folder, rows, planned.strangers, stopped)
+        proof = prove_family([r.done for r in rows if r.done])
+        ran = Ran(planned.family, planned.folder, rows, planned.strangers, stopped, proof)
+        files = come_back(_whoever_made_them(ran), rows[0].made.program)
+    if not proof.holds:
+        raise ProofError(proof.sentence())
+    return replace(ran, files=files)
+
+
+def _whoever_made_them(ran: Ran) -> Ran:
+    """Return ``ran`` as if this run had made all packs: what comes back does not tell which run did."""
+    rows = (replace(r, done=replace(r.done, status=BUILT)) if r.done and r.done.is_good else r for r in ran.rows)
+    return replace(ran, rows=tuple(rows))
 
 
 def _work(planned: Planned, due: Sequence[Variant], asked: Asked, worker: Sequence[str]) -> Generator[Done, None, None]:
     made = {r.variant.name: r.made for r in planned.rows}
     packs = str(planned.folder / PACKS)
-    tasks = [Task(v.name, planned.family.recipe, v.sets, packs, made[v.name].outputs) for v in due]
+    store = str(Path(asked.out) / STORE) if asked.store is None else asked.store
+    tasks = [Task(v.name, planned.family.recipe, v.sets, packs, made[v.name].outputs, store) for v in due]
     outputs = asked.outputs or planned.family.file.outputs
+    if asked.scheduler:
+        from generator.family.cluster import cluster
+
+        return cluster(tasks, asked.scheduler, asked.limits, planned.rows[0].made.program)
     return crew(tasks, asked.jobs, asked.limits, outputs, worker)
 
 
@@ -185,7 +214,7 @@ def _result(row: Row, finished: dict[str, Done]) -> Row:
         return replace(row, done=finished[row.variant.name])
     if row.done is not None and row.is_chosen and not row.why and row.done.is_good:
         return replace(row, done=replace(row.done, status=UNCHANGED))
-    return row
+    return replace(row, done=None) if row.why else row  # what was made before is no longer what is asked for
 
 
 @contextmanager

@@ -31,6 +31,7 @@ __all__ = [
     "parameters_of",
     "picture",
     "pieces",
+    "proofs_of",
     "said_of",
     "size_of",
     "uses_of",
@@ -38,6 +39,7 @@ __all__ = [
 
 DIGITS: Final = 2
 """Decimals of a picture, mm: a tenth of a screen's dot."""
+REPORT: Final = "report.json"
 OPEN: Final = "#ffffff"
 SUNK, ENGRAVED = 0.72, 0.4
 """How much darker a recess is than its face, and an engraving."""
@@ -146,3 +148,13 @@ def files_of(built: Built) -> Mapping[str, str]:
     assert manifest is not None
     listed = {path: entry.sha256 for path, entry in manifest.files.items()}
     return {**listed, "manifest.json": file_digest(str(Path(built.folder) / "manifest.json"))}
+
+
+def proofs_of(built: Built) -> int:
+    """Return how many comparisons held when the pack was made; of one that was there its report tells."""
+    if built.proofs or built.folder is None:
+        return len(built.proofs)
+    try:
+        return len(json.loads((Path(built.folder) / REPORT).read_bytes())["proofs"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return 0

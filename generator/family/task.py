@@ -47,6 +47,7 @@ class Task:
         sets: what is laid over it.
         out: folder of the packs.
         outputs: names of the outputs; all of them if empty.
+        store: folder of what variants share; empty where nothing is to be kept.
     """
 
     name: str
@@ -54,6 +55,7 @@ class Task:
     sets: tuple[str, ...]
     out: str
     outputs: tuple[str, ...]
+    store: str = ""
 
 
 @frozen_record
@@ -119,6 +121,9 @@ class Done:
         picture: what its picture is made of: (colour, digest of a shape), the lowest first.
         shapes: the shapes named above by their digest, as text; variants share them.
         uses: SHA-256 of every file that the recipe is read from or uses, by path.
+        likeness: digest of all that the recipe says of geometry and making.
+        geometry: digest of every part by the plane, by its name.
+        alike: digests of a part's files without names and texts, by part and file.
         proofs: how many comparisons held.
         seconds: time that it took.
         rss_mb: memory of the process that made it.
@@ -136,6 +141,9 @@ class Done:
     picture: tuple[tuple[str, str], ...] = ()
     shapes: Mapping[str, str] = dataclasses.field(default_factory=dict)
     uses: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    likeness: str = ""
+    geometry: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    alike: Mapping[str, Mapping[str, str]] = dataclasses.field(default_factory=dict)
     proofs: int = 0
     seconds: float = 0.0
     rss_mb: float = 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
@@ -33,7 +34,7 @@ class Variant:
         name: name of its pack.
         values: what varies, by name, as it stands in a text.
         sets: what is laid over the recipe, as ``coverplate build --set`` takes it.
-        place: ``file:line`` that it comes from.
+        place: ``file:line`` that it comes from, the file named from the family's folder.
     """
 
     number: int
@@ -169,7 +170,9 @@ def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str,
     name = pack_name(family, row, values, number)
     sets = (f"name={name}", *setter.sets(row, values))
     place = row.place if row.values else family.root.place
-    at = f"{place.source.name}:{place.line}" if place.line else place.source.name
+    home = os.path.dirname(family.path)
+    file = os.path.relpath(place.source.name, home or os.curdir).replace(os.sep, "/")
+    at = f"{file}:{place.line}" if place.line else file
     return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at)
 
 

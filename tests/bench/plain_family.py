@@ -1,4 +1,4 @@
-"""Variants of the demo's cover as an ordinary user would script them with cadquery: one process, a loop, nothing proven.
+"""Variants of the demo's cover as an ordinary user would script them: one process, a loop, nothing proven.
 
 Usage: plain_family.py FOLDER FIRST LAST
 """

@@ -87,9 +87,21 @@ def drawn_or_told(spec: OutlineSpec, context: Context):
 
 # emblems have a test of this sort that asks for more: tests/shapes/emblems
 @pytest.mark.parametrize("shape", [s for s in SHAPES if s not in EMBLEM_SHAPES], ids=lambda s: s.name)
-@settings(derandomize=True, deadline=None, max_examples=100, suppress_health_check=list(HealthCheck))
+@settings(derandomize=True, deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
 @given(data=st.data())
 def test_sound_or_refused(shape, data):
+    sound_or_refused(shape, data)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("shape", [s for s in SHAPES if s not in EMBLEM_SHAPES], ids=lambda s: s.name)
+@settings(derandomize=True, deadline=None, max_examples=200, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_sound_or_refused_often(shape, data):
+    sound_or_refused(shape, data)
+
+
+def sound_or_refused(shape, data):
     params = data.draw(record(shape.params))
     context = around("lever-bracket") if shape.family == "outer" or data.draw(st.booleans()) else Context()
     told, region = drawn_or_told(OutlineSpec(kind=shape.name, params=params, path="footprint"), context)

@@ -1,0 +1,98 @@
+"""What comes back for a whole family: tables, gallery, contact sheet, cut list, nested sheets; made anew if need be."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from generator.base.errors import OutputError
+from generator.base.whole_file import write_whole
+from generator.family.summary import file_digest
+from generator.family.task import BUILT, Done
+from generator.outputs.pack_disk import reason
+
+if TYPE_CHECKING:
+    from generator.family.run import Ran
+
+__all__ = ["STATE", "come_back"]
+
+STATE: Final = ".family-files.json"
+"""What the files were made from, and their digests: so that they are not made again from the same."""
+NESTED: Final = "nested"
+
+
+def come_back(ran: Ran, program: str) -> tuple[str, ...]:
+    """Have the files of the family in its folder, made anew unless they are there from the same; return their names.
+
+    Raises: OutputError: the folder or disk refuses.
+    """
+    state = ran.folder / STATE
+    made_from = _made_from(ran, program)
+    before = _read_state(state)
+    if before.get("made_from") == made_from and _are_there(ran.folder, before["files"]):
+        return tuple(before["files"])
+    files = _files(ran)
+    try:
+        with suppress(OSError):
+            state.unlink()
+        for name, content in files.items():
+            (ran.folder / name).parent.mkdir(parents=True, exist_ok=True)
+            write_whole(ran.folder / name, content)
+        _sweep(ran.folder, files)
+        digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
+        write_whole(state, json.dumps({"made_from": made_from, "files": digests}).encode())
+    except OSError as error:
+        raise OutputError(f"{ran.folder}: {reason(error)}; the packs are whole, run again to have the rest") from error
+    return tuple(files)
+
+
+def _files(ran: Ran) -> dict[str, bytes]:
+    from generator.family.cut_list.files import cut_list_files
+    from generator.family.returns.contact_sheet import contact_sheet_files
+    from generator.family.returns.gallery import gallery_files
+    from generator.family.returns.tables import table_files
+
+    return {**table_files(ran), **gallery_files(ran), **contact_sheet_files(ran), **cut_list_files(ran)}
+
+
+def _made_from(ran: Ran, program: str) -> str:
+    h = hashlib.sha256(program.encode())
+    file = ran.family.file
+    h.update(
+        repr((file.family, file.title, file.recipe, file.outputs, file.stock, file.spacing, file.sheet_edge)).encode()
+    )
+    for row in ran.rows:
+        h.update(f"{row.variant!r}\n{_lasting(row.done)}\n".encode())
+    return h.hexdigest()
+
+
+def _lasting(done: Done | None) -> str:
+    """Return what became of a variant but for what tells one run from another."""
+    if done is None:
+        return ""
+    data = asdict(replace(done, rss_mb=0.0, status=BUILT if done.is_good else done.status))
+    return json.dumps(data, sort_keys=True)
+
+
+def _read_state(path: Path) -> Mapping[str, str | Mapping[str, str]] | dict[str, dict[str, str]]:
+    with suppress(OSError, ValueError):
+        data = json.loads(path.read_bytes())
+        if isinstance(data, dict) and isinstance(data.get("files"), dict):
+            return data
+    return {}
+
+
+def _are_there(folder: Path, files: object) -> bool:
+    return isinstance(files, dict) and all(file_digest(str(folder / name)) == digest for name, digest in files.items())
+
+
+def _sweep(folder: Path, files: Sequence[str] | Mapping[str, bytes]) -> None:
+    """Take away nested sheets of an earlier run that are not needed any more."""
+    for path in (folder / NESTED).glob("*.dxf"):
+        if f"{NESTED}/{path.name}" not in files:
+            path.unlink(missing_ok=True)
