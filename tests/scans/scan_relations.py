@@ -11,8 +11,9 @@ from typing import Any
 
 import numpy as np
 
+from tests.scans.placing import Place
 from tests.scans.scan_shape import Segment, full_circle, measure
-from tests.scans.scorer import Place, Traced, placed, truth_edges
+from tests.scans.scorer import Traced, placed, truth_edges
 
 TANGENT_DEG = 0.02
 SAME_MM = 2e-4

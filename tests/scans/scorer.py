@@ -1,26 +1,26 @@
 """How far a traced footprint lies from the truth: best rigid placement, distances both ways, holes, counts, coverage.
 
-Placement is by rotation, shift and perhaps a mirror, never by a scale: a footprint 0.4 % too large is that wrong.
+Placement is by rotation, shift and perhaps a mirror; a footprint 0.4 % too large is that wrong. A best scale may be
+freed beside that, to tell what is wrong with the shape alone.
 Distances are exact ones, from points every 0.05 mm to the lines and arcs of the other outline.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import ezdxf
 import numpy as np
 from scipy.optimize import linear_sum_assignment
-from scipy.spatial import cKDTree
 
+from tests.scans.placing import Place, distances, placed_edges, points_on, rescaled
 from tests.scans.scan_shape import Segment, Vertex, full_circle, measure, segment, segments
 
 STEP = 0.05
 """Distance of points on the outlines, mm."""
-FIT_STEP = 0.2
 ASIDE = 0.5
 """Within this of damage, deviations count apart, mm."""
 MATCHED = 1.5
@@ -166,69 +166,13 @@ def truth_edges(truth: dict[str, Any]) -> Traced:
     return traced_of(loops, [(c["x"], c["y"], c["d"]) for c in truth["circles"]])
 
 
-# ------------------------------------------------------------------ distances
-
-
-def points_on(edges: list[Segment], step: float) -> np.ndarray:
-    """Points in the middle of equal pieces no longer than ``step``, at least two on each edge."""
-    out = []
-    for s in edges:
-        n = max(2, math.ceil(s.length / step))
-        out.append(s.points((np.arange(n) + 0.5) / n))
-    return np.vstack(out)
-
-
-def distances(edges: list[Segment], points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Distance of each point to the nearest edge, and the unit vector away from it."""
-    best = np.full(len(points), np.inf)
-    away = np.zeros_like(points)
-    for s in edges:
-        d, side, nx, ny = measure(s, points[:, 0], points[:, 1])
-        beside = d - np.abs(side) < 1e-12
-        ends = np.array([s.start, s.end])
-        gap = points[:, None, :] - ends
-        nearer = gap[np.arange(len(points)), np.hypot(gap[..., 0], gap[..., 1]).argmin(axis=1)]
-        to_end = nearer / np.maximum(np.hypot(nearer[:, 0], nearer[:, 1]), 1e-15)[:, None]
-        outward = np.column_stack([nx, ny]) * np.where(side < 0, -1.0, 1.0)[:, None]
-        closer = d < best
-        best = np.where(closer, d, best)
-        away = np.where(closer[:, None], np.where(beside[:, None], outward, to_end), away)
-    return best, away
-
-
 def spread(d: np.ndarray) -> Spread:
     if not len(d):
         return Spread(0.0, 0.0, 0.0)
     return Spread(float(np.sqrt((d * d).mean())), float(np.percentile(d, 95)), float(d.max()))
 
 
-# ------------------------------------------------------------------ placement
-
-
-@dataclass(frozen=True)
-class Place:
-    """A rigid motion: mirrored in x first if so, then turned, then shifted."""
-
-    x: float
-    y: float
-    angle: float
-    mirrored: bool
-
-    def rotation(self) -> np.ndarray:
-        c, s = math.cos(self.angle), math.sin(self.angle)
-        turn = np.array([[c, -s], [s, c]])
-        return turn @ np.diag([-1.0, 1.0]) if self.mirrored else turn
-
-    def points(self, p: np.ndarray) -> np.ndarray:
-        return p @ self.rotation().T + (self.x, self.y)
-
-    def edge(self, s: Segment) -> Segment:
-        start, end, centre = self.points(np.array([s.start, s.end, s.centre]))
-        if not s.radius:
-            return Segment(tuple(start), tuple(end))
-        hand = -1.0 if self.mirrored else 1.0
-        begins = self.angle + (math.pi - s.begins if self.mirrored else s.begins)
-        return Segment(tuple(start), tuple(end), tuple(centre), hand * s.radius, begins, hand * s.sweep)
+# ------------------------------------------------------------------ the score
 
 
 def _with_circles(t: Traced) -> list[Segment]:
@@ -236,54 +180,8 @@ def _with_circles(t: Traced) -> list[Segment]:
 
 
 def placed(true: Traced, traced: Traced, *, mirror: bool = True) -> Place:
-    """The rigid motion that takes the traced footprint onto the true one best.
-
-    Least squares over outline and holes, weights falling beyond three medians so that one lost feature does not drag
-    all others. A symmetric part fits in several ways: the best of them counts.
-    """
-    goal = _with_circles(true)
-    coarse, fine = points_on(goal, 0.5), points_on(_with_circles(traced), FIT_STEP)
-    few = fine[:: max(1, len(fine) // 300)]
-    tree = cKDTree(coarse)
-    starts: list[tuple[float, Place]] = []
-    for mirrored in (False, True) if mirror else (False,):
-        for degrees in range(0, 360, 3):
-            place = Place(0.0, 0.0, math.radians(degrees), mirrored)
-            shift = coarse.mean(axis=0) - place.points(fine).mean(axis=0)
-            place = replace(place, x=float(shift[0]), y=float(shift[1]))
-            starts.append((float(np.minimum(tree.query(place.points(few))[0], 5.0).mean()), place))
-    starts.sort(key=lambda s: s[0])
-    near = [_refined(goal, few, place, 12)[1] for place in _unlike([p for _, p in starts], 0.1)[:10]]
-    near.sort(key=lambda p: float(distances(goal, p.points(few))[0].mean()))
-    return min((_refined(goal, fine, p, 40) for p in _unlike(near, 0.01)[:6]), key=lambda d: d[0])[1]
-
-
-def _unlike(places: list[Place], least: float) -> list[Place]:
-    """The places in their order, without those that a better one is like, to ``least`` radians."""
-    kept: list[Place] = []
-    for p in places:
-        if all(p.mirrored != q.mirrored or abs(math.remainder(p.angle - q.angle, 2 * math.pi)) > least for q in kept):
-            kept.append(p)
-    return kept
-
-
-def _refined(goal: list[Segment], points: np.ndarray, place: Place, rounds: int) -> tuple[float, Place]:
-    """Gauss-Newton on distances to the exact edges; return the root mean square too."""
-    d = np.zeros(0)
-    for _ in range(rounds):
-        moved = place.points(points)
-        d, n = distances(goal, moved)
-        arm = moved - (place.x, place.y)
-        slope = np.column_stack([n, n[:, 1] * arm[:, 0] - n[:, 0] * arm[:, 1]])
-        w = np.sqrt(1.0 / np.maximum(1.0, d / max(3.0 * float(np.median(d)), 1e-6)))
-        step = np.linalg.lstsq(slope * w[:, None], -d * w, rcond=None)[0]
-        place = replace(place, x=place.x + step[0], y=place.y + step[1], angle=place.angle + step[2])
-        if np.abs(step).max() < 1e-9:
-            break
-    return float(np.sqrt((d * d).mean())), place
-
-
-# ------------------------------------------------------------------ the score
+    """The rigid motion that takes the traced footprint onto the true one best."""
+    return placed_edges(_with_circles(true), _with_circles(traced), mirror=mirror)
 
 
 def score(truth: dict[str, Any], traced: Traced, *, mirror: bool = True) -> Score:
@@ -292,12 +190,29 @@ def score(truth: dict[str, Any], traced: Traced, *, mirror: bool = True) -> Scor
     Raises: ValueError: no outline, or one of quite another size (a wrong unit).
     """
     true = truth_edges(truth)
+    _demand_size(true, traced)
+    return _score(truth, true, traced, placed(true, traced, mirror=mirror))
+
+
+def shape_score(truth: dict[str, Any], traced: Traced, place: Place) -> Score:
+    """Hold a traced footprint against a truth with a best scale freed, from where it was placed without one."""
+    true = truth_edges(truth)
+    return _score(truth, true, traced, rescaled(_with_circles(true), _with_circles(traced), place))
+
+
+def _demand_size(true: Traced, traced: Traced) -> None:
+    """Refuse what cannot be compared.
+
+    Raises: ValueError: no outline, or one of quite another size (a wrong unit).
+    """
     if not traced.edges:
         raise ValueError("no outline was traced")
     size = np.ptp(points_on(traced.edges, 1.0), axis=0).max() / np.ptp(points_on(true.edges, 1.0), axis=0).max()
     if not 0.2 < size < 5.0:
         raise ValueError(f"the traced outline is {size:.3g} times as large as the true one: wrong units?")
-    place = placed(true, traced, mirror=mirror)
+
+
+def _score(truth: dict[str, Any], true: Traced, traced: Traced, place: Place) -> Score:
     moved = [place.edge(s) for s in traced.edges]
     there, here = points_on(moved, STEP), points_on(true.edges, STEP)
     out, back = distances(true.edges, there)[0], distances(moved, here)[0]
@@ -336,7 +251,9 @@ def _holes(
     gaps = at[None, :, :] - true.circles[:, None, :2]
     apart = np.hypot(gaps[..., 0], gaps[..., 1]) + 0.3 * np.abs(true.circles[:, None, 2] - traced.circles[None, :, 2])
     pairs = [(i, j) for i, j in zip(*linear_sum_assignment(apart), strict=True) if apart[i, j] < MATCHED]
-    diameters = {truth["circles"][i]["id"]: float(traced.circles[j, 2] - true.circles[i, 2]) for i, j in pairs}
+    diameters = {
+        truth["circles"][i]["id"]: float(place.scale * traced.circles[j, 2] - true.circles[i, 2]) for i, j in pairs
+    }
     centres = [
         math.dist(at[j], at[q]) - math.dist(true.circles[i, :2], true.circles[p, :2])
         for n, (i, j) in enumerate(pairs)
@@ -362,7 +279,7 @@ def _covered(
     for i, j in pairs:
         doubt = traced.circle_doubts[j] if traced.circle_doubts else None
         at = place.points(traced.circles[j : j + 1, :2])[0]
-        judge(doubt, (traced.circles[j, 2] - true.circles[i, 2]) / 2, at - true.circles[i, :2])
+        judge(doubt, (place.scale * traced.circles[j, 2] - true.circles[i, 2]) / 2, at - true.circles[i, :2])
     for s, doubt in zip(moved, traced.edge_doubts, strict=False):
         own = _arc_under(true.edges, s) if doubt and s.radius else None
         if own:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.scans.placing import Place
 from tests.scans.scan_parts import all_parts
 from tests.scans.scan_relations import axes_kept, common_centres, tangent_joins
 from tests.scans.scan_shape import Part
-from tests.scans.scorer import Place, traced_of
+from tests.scans.scorer import traced_of
 from tests.scans.test_scan_scorer import truth
 
 HERE = Place(0.0, 0.0, 0.0, False)

@@ -8,12 +8,13 @@ import ezdxf
 import numpy as np
 import pytest
 
+from tests.scans.placing import Place
 from tests.scans.scan_conditions import Conditions, damaged
 from tests.scans.scan_light import Bed, Damage
 from tests.scans.scan_parts import all_parts, part
 from tests.scans.scan_shape import Part, corners
 from tests.scans.scan_truth import truth_of
-from tests.scans.scorer import Doubt, Place, Score, Traced, read_dxf, score, traced_of, truth_edges
+from tests.scans.scorer import Doubt, Score, Traced, read_dxf, score, shape_score, traced_of, truth_edges
 
 PARTS = {p.name: p for p in all_parts()}
 
@@ -66,6 +67,20 @@ def test_a_larger_disc_is_off_by_its_radius_everywhere():
     for found in (s.both, s.out, s.back, s.whole):
         assert (found.rms, found.p95, found.most) == pytest.approx((0.01, 0.01, 0.01), abs=2e-4)
     assert s.holes == (3, 3, 3)
+
+
+def test_a_scale_is_freed_beside_the_rigid_placement():
+    t = truth(PARTS["three_eye_lever"])
+    true = truth_edges(t)
+    away = Place(3.0, -7.0, 0.4, False, 1.002)
+    moved = Traced([away.edge(s) for s in true.edges], true.circles * [1.0, 1.0, 1.002])
+    moved.circles[:, :2] = away.points(true.circles[:, :2])
+    s = score(t, moved)
+    assert s.both.rms > 0.02
+    shape = shape_score(t, moved, s.place)
+    assert shape.place.scale == pytest.approx(1.0 / 1.002, abs=1e-9)
+    assert shape.whole.most < 1e-6
+    assert max(shape.diameter, shape.centre) < 1e-8
 
 
 def test_errors_of_holes():
