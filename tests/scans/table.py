@@ -2,7 +2,8 @@
 
 ``python -m tests.scans.table --corpus --simulated 5`` traces the corpus and five simulated cases of every kind. What
 traces is the command line unless ``--tracer module:function`` names a function from a ``Case`` to a ``Traced``.
-A figure beyond its target has an ``!``.
+A figure beyond its target has an ``!``. Beside it stands what is left up to a scale: two readings tell a scale no
+better than they were read.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ import numpy as np
 
 from tests.scans.scan_cases import AT_DAMAGE, TARGETS, Case, corpus, simulated
 from tests.scans.scan_relations import Kept, axes_kept, common_centres, tangent_joins
-from tests.scans.scorer import Doubt, Score, Traced, read_dxf, score
+from tests.scans.scorer import Doubt, Score, Traced, read_dxf, score, shape_score
 
 ROOT = Path(__file__).parents[2]
 Tracer = Callable[[Case], Traced]
@@ -34,7 +35,7 @@ Tracer = Callable[[Case], Traced]
 
 @dataclass(frozen=True)
 class Row:
-    """One traced case; no score if it could not be traced, and why."""
+    """One traced case; no score if it could not be traced, and why; ``shape``: the score with a best scale freed."""
 
     case: Case
     seconds: float
@@ -43,6 +44,7 @@ class Row:
     joins: Kept = Kept(0, 0, 0)
     centres: Kept = Kept(0, 0, 0)
     axes: Kept = Kept(0, 0, 0)
+    shape: Score | None = None
 
 
 def by_command(case: Case) -> Traced:
@@ -111,7 +113,7 @@ def traced(case: Case, tracer: Tracer) -> Row:
     except ValueError as error:
         return Row(case, seconds, None, str(error))
     kept = [look(case.truth, footprint, s.place) for look in (tangent_joins, common_centres, axes_kept)]
-    return Row(case, seconds, s, "", *kept)
+    return Row(case, seconds, s, "", *kept, shape_score(case.truth, footprint, s.place))
 
 
 def figures(row: Row) -> list[tuple[float, float]]:
@@ -122,6 +124,13 @@ def figures(row: Row) -> list[tuple[float, float]]:
         (s.both.rms, t.rms), (s.both.p95, t.p95), (s.both.most, t.most), (s.diameter, t.diameter), (s.centre, t.centre),
     ]  # fmt: skip
     return [(1e3 * a, 1e3 * b) for a, b in lengths] + [(row.seconds, t.seconds)]
+
+
+def up_to_scale(row: Row) -> list[float]:
+    """The five lengths of a row with a best scale freed, micrometres."""
+    s = row.shape
+    assert s is not None
+    return [1e3 * v for v in (s.both.rms, s.both.p95, s.both.most, s.diameter, s.centre)]
 
 
 def line(row: Row) -> str:
@@ -135,7 +144,8 @@ def line(row: Row) -> str:
     hurt = f"  at damage {1e3 * s.at_damage:.0f}{'!' if s.at_damage > AT_DAMAGE else ''}" if s.at_damage else ""
     covered = f"  covered {sum(s.covered)}/{len(s.covered)}" if s.covered else ""
     relations = f"  joins {_kept(row.joins)} centres {_kept(row.centres)} axes {_kept(row.axes)}"
-    return f"{row.case.name:44s}{''.join(cells)}  {counts}{holes}{hurt}{relations}{covered}"
+    shape = f"  up to scale {' '.join(f'{v:.1f}' for v in up_to_scale(row))}"
+    return f"{row.case.name:44s}{''.join(cells)}{shape}  {counts}{holes}{hurt}{relations}{covered}"
 
 
 def _kept(k: Kept) -> str:
@@ -158,6 +168,7 @@ def summary(kind: str, rows: list[Row]) -> list[str]:
         return [f"{kind}: none of {len(rows)} could be traced"]
     columns = list(zip(*(figures(r) for r in good), strict=True))
     worst = [max(value for value, _ in column) for column in columns]
+    shapes = list(zip(*(up_to_scale(r) for r in good), strict=True))
     within = [sum(value <= most for value, most in column) for column in columns]
     exact = sum(r.score.counts == r.score.true_counts for r in good if r.score)
     covered = [c for r in good if r.score for c in r.score.covered]
@@ -168,6 +179,9 @@ def summary(kind: str, rows: list[Row]) -> list[str]:
         f"common centres {_kept(kept[1])}, axes {_kept(kept[2])}",
         f"{'  worst':44s}"
         + "".join(f"{w:7.1f}{'!' if w > c[0][1] else ' '}" for w, c in zip(worst, columns, strict=True)),
+        f"{'  median':44s}" + "".join(f"{float(np.median([v for v, _ in c])):7.1f} " for c in columns),
+        f"{'  worst up to scale':44s}" + "".join(f"{max(c):7.1f} " for c in shapes),
+        f"{'  median up to scale':44s}" + "".join(f"{float(np.median(c)):7.1f} " for c in shapes),
         f"{'  to reach':44s}" + "".join(f"{c[0][1]:7.1f} " for c in columns),
         f"{'  within':44s}" + "".join(f"{n:4d}/{len(good):<3d}" for n in within),
     ]
