@@ -114,7 +114,7 @@ def loop_of(row: Row, *, circle_first: bool) -> Loop:
     runs = _merged(row, _settled(row, segment(row.points, row.sigma * SLACK)))
     if len(runs) == 1:
         circle = fitted(CIRCLE, row.points, row.normals, 1.0 / row.sigma**2, row.loop)
-        return Loop((circle,), (runs[0].taken,), (), np.zeros(0, dtype=np.int64))
+        return Loop((circle,), (runs[0].taken,), (), np.setdiff1d(whole, runs[0].taken))
     runs = _with_short_lines(row, _bridged(row, runs))
     taken = [r.taken for r in runs]
     primitives = tuple(_fit(row, r.kind, i) for r, i in zip(runs, taken, strict=True))

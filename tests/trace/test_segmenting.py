@@ -83,3 +83,14 @@ def test_runs_take_every_point_once():
     taken = np.concatenate([r.indices(len(points)) for r in runs])
     assert sorted(taken) == list(range(len(points)))
     assert {r.kind for r in runs} <= {LINE, ARC, "corner", "damage"}
+
+
+@pytest.mark.parametrize("count", [9, 14, 60])
+def test_every_point_of_a_disc_is_on_it_or_left_out(count):
+    a = np.linspace(0.0, 2.0 * np.pi, count, endpoint=False)
+    normals = np.column_stack([np.cos(a), np.sin(a)])
+    points = count / 12.0 * normals
+    points[count // 2] *= 0.7  # a chip
+    loop = loop_of(Row(points, normals, np.full(count, 0.01), 0), circle_first=False)
+    told = np.concatenate([*loop.points, loop.left_out])
+    assert sorted(set(told.tolist())) == list(range(count))
