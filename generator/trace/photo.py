@@ -15,14 +15,15 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.camera import Camera, Sides, Stand, first_guess, focal_known, stand_from
+from generator.trace.camera import Camera, Stand
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
+from generator.trace.found_reference import LEAST_SIGMA_PX, reference_in
 from generator.trace.naming import Framing, measured_by
 from generator.trace.picture import Picture
 from generator.trace.planes import Flags, faces_of
 from generator.trace.readings import Caliper
-from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, closer, quad_of, things_on
+from generator.trace.reference import A4, SHAPES, Quad, Shape, closer, things_on
 from generator.trace.runs import Row
 from generator.trace.solving import solve
 from generator.trace.surround import Coarse, shoelace
@@ -34,14 +35,10 @@ from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
-WORST_MM: Final = 0.020
-"""A rectangle whose sides fit worse is no reference (root mean square; those that fit reach 0.003 to 0.007)."""
-ALIKE_MM: Final = 0.12
-"""A quadrilateral whose sides fit worse than this is another thing; between the two it is a reference that is hurt."""
-ROUND_MM: Final = 0.4
-ROUND_PX: Final = 2.5
-"""By how much the outline may pass a corner of the sides nearer or farther than a reference's: wear, and blur."""
-LEAST_SIGMA_PX: Final = 0.02
+LEAST_OPEN: Final = 0.0003
+"""Less doubt of the scale is not worth a word."""
+MOST_OF_HEIGHT: Final = 0.3
+"""A thickness beyond this share of the camera's height is a slip."""
 BLURRED_PX: Final = 0.4
 """Of the blur: so far a point beside a hollow's change from face to face may be off."""
 LOW_SD_MM: Final = 0.02
@@ -90,6 +87,7 @@ class SeenByCamera(Seen):
         stand: the camera as the reference tells it.
         camera: the same, at its likeliest.
         thickness: of the part, mm.
+        walled: the camera if walls are seen below the reference's rim, where that is left open.
     """
 
     shape: Shape
@@ -97,6 +95,7 @@ class SeenByCamera(Seen):
     stand: Stand
     camera: Camera
     thickness: float
+    walled: Stand | None = None
 
     @property
     def frame(self) -> Framing:
@@ -124,6 +123,8 @@ class SeenByCamera(Seen):
         z = np.where(top, t, 0.0)
         at = camera.meets(points, z)
         modes = [other.meets(points, z) - at for other in self.stand.varied()]
+        if self.walled is not None:
+            modes.append(self.walled.camera.meets(points, z) - at)
         modes.append(camera.meets(points, np.where(top, t + THICKNESS_SD_MM, 0.0)) - at)
         modes.append(camera.meets(points, np.where(top, t, FOOT_SD * t)) - at)
         modes.append(np.where(top, 0.0, LOW_SD_MM)[:, None] * normal)
@@ -180,92 +181,39 @@ def trace_photo(
         part: which part of the picture is meant, 1 for the largest.
         wishes: relations that are demanded or forbidden.
 
-    Raises: GeometryError: there is no reference, or two; no part, or not wholly in the picture; no thickness.
+    Raises: GeometryError: there is no reference, or two that contradict each other; no part, or not wholly in the
+        picture; no thickness, or one that cannot be.
     """
     shape = SHAPES[reference]
     t = thickness if thickness is not None else caliper.thickness()
     remarks = [f"{picture.name}: {r}" for r in picture.remarks]
     things, even = things_on(picture.light)
-    quad, stand = _reference(picture, even, things, shape)
-    if shape is A4:
-        things, even = things_on(picture.light, quad.corners)
-    coarse = _chosen(picture, [x for x in things if x is not quad.thing], part, shape)
-    coarse = closer(coarse, even)
-    camera = stand.camera
+    used = reference_in(picture, things, even, shape)
+    quad, stand, camera = used.quad, used.stand, used.stand.camera
+    coarse = closer(_chosen(picture, used.things, part, shape), used.even)
     if t is None:
         raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
-    remarks += _told(picture, stand, shape, t)
+    if t > MOST_OF_HEIGHT * camera.centre[2]:
+        raise GeometryError(
+            f"{picture.name}: a thickness of {t:g} mm does not go with a camera {camera.centre[2]:.0f} mm above the "
+            "table; read it again, or take the photo from farther away"
+        )
+    remarks += [f"{picture.name}: {r}" for r in used.remarks] + _told(picture, stand, shape, t)
     size = _mm_per_px(camera, coarse, t)
-    loops, blur = _edges(even, coarse, camera, t, size)
-    seen = SeenByCamera(picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t)
+    if used.walled is not None:
+        share = abs(_mm_per_px(used.walled.camera, coarse, t) / size - 1.0)
+        if share > LEAST_OPEN:
+            remarks.append(
+                f"{picture.name}: whether the {shape.name}'s own wall, {shape.height_mm:.2f} mm high, is seen below "
+                f"its rim cannot be told: by {100.0 * share:.2f} % the scale is less certain for that; hold the camera "
+                "squarer above it, or take a reading across the part"
+            )
+    loops, blur = _edges(used.even, coarse, camera, t, size)
+    seen = SeenByCamera(
+        picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t, used.walled
+    )
     solved = solve([seen.rows()], measured_by(caliper, seen.frame), KNOWN, wishes)
     return Traced((seen,), solved, caliper, tuple(remarks))
-
-
-def _reference(
-    picture: Picture, even: NDArray[np.float32], things: Sequence[Coarse], shape: Shape
-) -> tuple[Quad, Stand]:
-    """Return the one thing in the picture that is the reference, and the camera that it tells.
-
-    Raises: GeometryError: there is none, or several.
-    """
-    name = picture.name
-    found: list[tuple[Quad, Stand]] = []
-    for thing in things:
-        quad = None if thing.cropped else quad_of(thing)
-        if quad is not None:
-            stand = _stand(picture, even, quad, shape)
-            if stand is not None:
-                found.append((quad, stand))
-    good = [f for f in found if f[1].rms_mm <= WORST_MM]
-    if len(good) == 1:
-        return good[0]
-    if len(good) > 1:
-        raise GeometryError(f"{name}: {len(good)} things look like a {shape.name}; leave one of them in the picture")
-    if found:
-        off = 1e3 * min(f[1].rms_mm for f in found)
-        raise GeometryError(
-            f"{name}: the sides of the {shape.name} are {off:.0f} µm off straight lines of its size, at most "
-            f"{1e3 * WORST_MM:.0f} are allowed; it must lie flat, its rim clean, on a surface that contrasts with all "
-            "of its rim"
-        )
-    cut = " (what touches the picture's rim does not count)" if any(x.cropped for x in things) else ""
-    other = "a4" if shape is CARD else "card"
-    raise GeometryError(
-        f"{name}: there is no {shape.name} wholly in the picture{cut}; lay it beside the part, with some of the table "
-        f"all round it, or use --reference {other}"
-        if shape is CARD
-        else f"{name}: there is no {shape.name} wholly in the picture{cut}; lay the part upon it, with some of a "
-        f"contrasting table all round the sheet, or use --reference {other}"
-    )
-
-
-def _stand(picture: Picture, even: NDArray[np.float32], quad: Quad, shape: Shape) -> Stand | None:
-    """Return the camera that sees a quadrilateral as a rectangle, or None if it is another thing."""
-    h, w = picture.light.shape
-    middle = np.array([(w - 1) / 2.0, (h - 1) / 2.0])
-    focal = focal_known(picture.focal_35mm, w, h)
-    corners = quad.corners if shoelace(quad.corners) < 0.0 else quad.corners[::-1]
-    around = float(np.hypot(*(corners - np.roll(corners, 1, axis=0)).T).sum())
-    size = 2.0 * (shape.long_mm + shape.short_mm) / around
-    thing = replace(quad.thing, inner=())
-    pooled = pooled_of(Ground(even, thing.rows, thing.columns), thing, 1.0 / size)
-    loop = stretches_of(pooled, [np.zeros(len(p.points)) for p in pooled])[0][0]
-    best: Stand | None = None
-    for turned in (0, 1):
-        own = np.roll(corners, -turned, axis=0)
-        of = _sides_of(loop.points, own)
-        kept = of >= 0
-        if min(np.bincount(of[kept], minlength=4)) < 8:
-            continue
-        sides = Sides(loop.points[kept], np.maximum(loop.sigma_px[kept], LEAST_SIGMA_PX) * size, of[kept])
-        start, heading = first_guess(own, shape, focal[0], middle)
-        stand = stand_from(sides, start, heading, shape, focal, middle)
-        if best is None or stand.rms_mm < best.rms_mm:
-            best = stand
-    if best is None or best.rms_mm > ALIKE_MM or not _round_as(best, loop.points, shape, size):
-        return None
-    return best
 
 
 def _edges(
@@ -282,30 +230,6 @@ def _wall_px(camera: Camera, points: Floats, normals: Floats, t: float) -> Float
     above = camera.pixel(np.column_stack([below, np.full(len(below), t)]))
     wide: Floats = np.maximum(((points - above) * normals).sum(axis=1), 0.0)
     return wide
-
-
-def _sides_of(points: Floats, corners: Floats) -> NDArray[np.int64]:
-    """Return the side that each point lies on, -1 near corners and off the sides."""
-    of = np.full(len(points), -1)
-    for i in range(4):
-        a, b = corners[i], corners[(i + 1) % 4]
-        length = float(np.hypot(*(b - a)))
-        d = (b - a) / length
-        along, off = (points - a) @ d, (points - a) @ np.array([-d[1], d[0]])
-        of[(along > 0.08 * length) & (along < 0.92 * length) & (np.abs(off) < 0.03 * length)] = i
-    return of
-
-
-def _round_as(stand: Stand, points: Floats, shape: Shape, mm_per_px: float) -> bool:
-    """Tell whether at least three corners are as round as the reference's: how near the outline comes to them."""
-    at = stand.camera.meets(points, shape.height_mm)
-    c, s = np.cos(stand.heading), np.sin(stand.heading)
-    own = np.abs(at @ np.array([[c, -s], [s, c]]))
-    quarter = (at @ np.array([[c, -s], [s, c]]) > 0.0) @ np.array([1, 2])
-    near = np.hypot(own[:, 0] - shape.long_mm / 2.0, own[:, 1] - shape.short_mm / 2.0)
-    gaps = np.array([near[quarter == q].min(initial=99.0) for q in range(4)])
-    wanted = (2.0**0.5 - 1.0) * shape.corner_mm
-    return int((np.abs(gaps - wanted) < ROUND_MM + ROUND_PX * mm_per_px).sum()) >= 3
 
 
 def _chosen(picture: Picture, things: Sequence[Coarse], part: int, shape: Shape) -> Coarse:
