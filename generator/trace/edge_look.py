@@ -13,6 +13,8 @@ from generator.trace.edge_model import WIDEST_SHADOW_PX, Look, nearest, solved
 
 Floats = NDArray[np.float64]
 
+SEEN_PX: Final = 8.0
+"""How far outside every look must explain what is seen: one without a shadow shall not win by looking away."""
 _LIGHT_NOISE: Final = 0.01
 """Scale of residuals in linear light; beyond half of it they count less (dust, scratches)."""
 _USUAL_SPREAD: Final = 0.3
@@ -68,7 +70,8 @@ def look_of(profiles: Floats, normals: Floats, at: Floats, first: Look | None = 
         at: distances of the samples, px, shape (m,).
         first: what the edges share about, if it is known.
     """
-    first = first or rough_look(profiles, normals, at)
+    if first is None or first.shadow_px <= 0.0:  # profiles across an edge not yet followed may have hidden it
+        first = rough_look(profiles, normals, at)
     trial = _Trial(profiles, normals, at)
     plain = trial.best(Look(1.0), _BLUR)
     found = plain
@@ -213,10 +216,10 @@ class _Trial:
         return self._score(look, len(names)), look
 
     def _score(self, look: Look, unknowns: int) -> float:
-        same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= 8.0)]  # the same samples for every look
+        same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= SEEN_PX)]  # the same samples for every look
         squares = np.sort((same**2).sum(axis=1))[: max(1, int(0.85 * len(same)))]
         unusual = float(_unusual(look) @ _unusual(look))
         return same.size * log(max(float(squares.sum()), 1e-12) / same.size) + unknowns * log(same.size) + unusual
 
     def _rest(self, look: Look) -> Floats:
-        return solved(self.profiles, self.at, look, self.angle, self.start, rounds=2)[1]
+        return solved(self.profiles, self.at, look, self.angle, self.start, rounds=2, least=SEEN_PX)[1]

@@ -122,10 +122,10 @@ def nearest(profiles: Floats, at: Floats, look: Look, angle: Floats) -> Floats:
     return shifts
 
 
-def _counts(at: Floats, look: Look, angle: Floats) -> NDArray[np.bool_]:
+def _counts(at: Floats, look: Look, angle: Floats, least: float) -> NDArray[np.bool_]:
     """Tell which samples count: as far inside as any bevel, as far outside as the widest shadow."""
     width, _ = shadow_at(look, angle)
-    far = max(5.0, float(width.max(initial=0.0)) + 4.0)
+    far = max(least, float(width.max(initial=0.0)) + 4.0)
     return np.asarray((at >= -max(6.0, look.bevel_px + 2.5)) & (at <= far))
 
 
@@ -232,7 +232,7 @@ def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floa
 
 
 def solved(
-    profiles: Floats, at: Floats, look: Look, angle: Floats, start: Floats, *, rounds: int
+    profiles: Floats, at: Floats, look: Look, angle: Floats, start: Floats, *, rounds: int, least: float = 5.0
 ) -> tuple[Found, Floats]:
     """Return the edges' places and the residuals by Gauss-Newton on the places alone, all edges at once.
 
@@ -245,8 +245,9 @@ def solved(
         angle: direction of their normals, rad, v down, shape (n,).
         start: first guess of the places, px, shape (n,).
         rounds: steps.
+        least: how far outside samples count at least, px.
     """
-    counts = _counts(at, look, angle)
+    counts = _counts(at, look, angle, least)
     data, where = profiles[:, counts], at[counts]
     shift = start.copy()
     for _ in range(rounds):
