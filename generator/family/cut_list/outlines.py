@@ -13,7 +13,7 @@ from generator.family.cut_list.masks import GROWN_CELLS, WHOLE, Mask, bits_of, f
 from generator.family.cut_list.skyline import Ints
 from generator.recipe.model_family import StockSheet
 
-__all__ = ["outline_fillers", "worth_trying"]
+__all__ = ["MOST_SHAPES", "outline_fillers", "worth_trying"]
 
 MOST_CELLS: Final = 2_000_000
 """Cells of a sheet: a quarter of a megabyte as bits."""
@@ -30,6 +30,8 @@ SOME: Final = 50
 """Up to so many shapes a second way to judge places is tried."""
 MOST_SHAPES: Final = 300
 """More shapes than these lie by their boxes: every one of them is moved over every sheet, in every turn."""
+MOST_PAIRS: Final = 1500
+"""Pairs of turned shapes that are remembered at a time, some fifty kilobytes each."""
 GIVE_UP: Final = 10
 """So many shapes that find no place one after another end a sheet."""
 QUARTERS: Final = (0.0,)
@@ -140,7 +142,7 @@ class _Cells:
         """Yield as many of one shape as find room; after each only what it forbids itself is added."""
         turns = [k for k, m in enumerate(self._table.masks[item]) if self._valid(self._mask(item, k))]
         free = {k: self._valid(self._mask(item, k)) & ~self._forbidden(item, k) for k in turns}
-        for _ in range(count):
+        for remaining in range(count, 0, -1):
             best = min((self._first(free[k], item, k) for k in turns if free[k]), default=None)
             if best is None:
                 return
@@ -148,7 +150,7 @@ class _Cells:
             yield self._place(item, turn, x, y)
             mask = self._mask(item, turn)
             self._occupied |= bits_of(mask, self._stride) << (x * self._stride + y)
-            for k in turns:
+            for k in turns if remaining > 1 else ():
                 free[k] &= ~self._moved(self._pair((item, k), (item, turn)), x, y, self._mask(item, k))
 
     def _mask(self, item: int, turn: int) -> Mask:
@@ -175,6 +177,8 @@ class _Cells:
         key = (2 * self._stride + self._is_across, *moving, *lying)
         pairs = self._table.pairs
         if key not in pairs:
+            if len(pairs) >= MOST_PAIRS:
+                pairs.clear()
             mover, other = self._mask(*moving), self._mask(*lying)
             i, j = mover.size
             bits = bits_of(other, self._stride) << ((i - 1) * self._stride + j - 1)

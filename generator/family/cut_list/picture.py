@@ -16,9 +16,9 @@ from generator.base.paper_sizes import FORMATS
 from generator.family.cut_list.laid import Group, Item, Pattern, lying_on, used_mm2
 from generator.family.cut_list.laid import Sheet as StockLaid
 from generator.family.cut_list.numbers import percent, plain, square_metres
-from generator.outline.chords import inner_point
+from generator.family.cut_list.outlines import MOST_SHAPES
 from generator.outline.create import rectangle as box_contour
-from generator.outline.distance import boundary_points
+from generator.outline.distance import boundary_points, points_depth
 from generator.outline.measure import bounds, centroid
 from generator.outline.predicates import contains_region
 from generator.outline.region import Region
@@ -48,6 +48,8 @@ MOST_NAMES: Final = 500
 COLUMN_MM: Final = 52.0
 SIZES_TOLD: Final = 6
 STEP_MM: Final = 0.8
+GRID, DEEPEST = 13, 6
+"""Places across a piece that are tried for its name, and how many of the best."""
 GAP_MM: Final = 0.4
 """Between a name and the line round its piece."""
 
@@ -104,7 +106,10 @@ def _told(group: Group, pattern: Pattern, sheets: Sequence[StockLaid]) -> Iterat
 def _how(group: Group) -> str:
     if group.kind == "blanks":
         return "Rectangles are blanks, with the margins of the recipe."
-    return "Nested by their true outlines." if group.by_outline else "Laid by the boxes round them."
+    if group.by_outline:
+        return "Nested by their true outlines."
+    many = f"More than {MOST_SHAPES} different outlines: laid" if len(group.items) > MOST_SHAPES else "Laid"
+    return f"{many} by the boxes round them."
 
 
 def _counts(pattern: Pattern, items: Sequence[Item]) -> Iterator[str]:
@@ -117,7 +122,7 @@ def _counts(pattern: Pattern, items: Sequence[Item]) -> Iterator[str]:
     for (a, b), n in rows[:SIZES_TOLD]:
         yield f"{n} of {plain(a)} × {plain(b)}"
     if len(rows) > SIZES_TOLD:
-        yield f"{sum(n for _, n in rows[SIZES_TOLD:])} of {len(rows) - SIZES_TOLD} other sizes"
+        yield f"{sum(n for _, n in rows[SIZES_TOLD:])} of other sizes"
 
 
 def _rest(pattern: Pattern, items: Sequence[Item]) -> str:
@@ -220,15 +225,22 @@ def _label(region: Region, text: str) -> _Label:
     """Return where a text stands in a piece: level or upright, in the middle, else where there is room."""
     box = bounds(region)
     turns = (0.0, 90.0) if box.width_mm >= box.height_mm else (90.0, 0.0)
-    spots = [box.centre, centroid(region)]
-    if (inner := inner_point(region)) is not None:
-        spots.append(inner)
-    for turn in turns:
-        for spot in spots:
-            label = _about(text, (spot[0], spot[1]), turn)
-            if _holds(region, label):
-                return label
+    for spots in (lambda: [box.centre, centroid(region)], lambda: _deepest(region)):
+        for spot in spots():
+            for turn in turns:
+                label = _about(text, (spot[0], spot[1]), turn)
+                if _holds(region, label):
+                    return label
     return _about(text, (box.centre[0], box.centre[1]), 0.0, is_inside=False)
+
+
+def _deepest(region: Region) -> list[tuple[float, float]]:
+    """Return places far from the edges of a piece, the farthest first."""
+    box = bounds(region)
+    xs, ys = (np.linspace(low, high, GRID + 2)[1:-1] for low, high in ((box.xmin, box.xmax), (box.ymin, box.ymax)))
+    points = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+    depth = points_depth(region, points)
+    return [(float(points[k, 0]), float(points[k, 1])) for k in np.argsort(-depth, kind="stable")[:DEEPEST]]
 
 
 def _about(text: str, middle: tuple[float, float], turn: float, *, is_inside: bool = True) -> _Label:
@@ -253,7 +265,7 @@ def _keys(group: Group, sheets: Sequence[StockLaid], name: str) -> Iterator[Shee
     """Yield pages with the names of all numbers, sheet by sheet."""
     rows: list[tuple[str, bool]] = []
     for sheet in sheets:
-        rows.append((sheet.name, True))
+        rows.append((f"sheet {sheet.name.removeprefix(group.stem + '-')}", True))
         rows += [(f"{k + 1}  {group.short_label(w)}", False) for k, w in enumerate(sheet.pieces)]
     columns = int((PAPER.width_mm - 2.0 * EDGE_MM) / COLUMN_MM)
     at = 0

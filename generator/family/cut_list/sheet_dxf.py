@@ -14,7 +14,6 @@ from generator.base.errors import ProofError
 from generator.base.units import MODEL
 from generator.family.cut_list.laid import Group, Sheet, lying_on
 from generator.family.cut_list.numbers import plain
-from generator.outline.chords import inner_point
 from generator.outline.create import rectangle
 from generator.outline.measure import Bounds, bounds
 from generator.outline.region import Region
@@ -100,8 +99,7 @@ def _name(space: Modelspace, region: Region, label: str) -> None:
 
     text = one_line(label)
     box = bounds(region)
-    at = inner_point(region) if len(region) > 1 else None
-    x, y = at or box.centre
+    x, y = box.centre
     room = max(box.width_mm, box.height_mm)
     height = min(TEXT_MM, max(0.8 * room / (WIDE * max(len(text), 1)), LEAST_TEXT_MM))
     entity = space.add_text(
