@@ -55,7 +55,7 @@ def damages(traced: Traced, footprint: Footprint) -> list[Damage]:
     along = footprint.along
     for number, row in enumerate(traced.seen[0].rows()):
         forwards = row.forwards()
-        points, normals = forwards.points @ straight.T, forwards.normals
+        points, normals = forwards.seen(solved.found.x) @ straight.T, forwards.normals
         owner = along.of[nearest(points, along.at)[1]]
         off = np.zeros(len(points))
         for i in np.unique(owner):
