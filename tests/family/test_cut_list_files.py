@@ -21,7 +21,7 @@ from generator.base.errors import ProofError
 from generator.base.materials import material
 from generator.build.judge import check
 from generator.family.cut_list import sheet_dxf as drawing
-from generator.family.cut_list.files import PAGES, TABLE, cut_list_files
+from generator.family.cut_list.files import PAGES, TABLE, cut_list_files, cut_list_key
 from generator.family.cut_list.groups import NO_STOCK, TOO_LARGE, USED_UP, groups_of
 from generator.family.cut_list.pages import CUT_WORDS, pages
 from generator.family.summary import Shapes, pieces
@@ -278,6 +278,24 @@ def test_names_that_make_the_same_file_name_are_told_apart(tmp_path):
 
 def test_the_same_family_gives_the_same_bytes(run, files):
     assert cut_list_files(run) == files
+
+
+def test_the_key_is_that_of_all_that_the_files_are_made_from(tmp_path):
+    def key(stock=(PLATE, SHEET), every=None, more="title: Plots\n"):
+        key.number += 1
+        return cut_list_key(cases.ran(tmp_path / str(key.number), stock, every or mixed(3), more))
+
+    key.number = 0
+    first = key()
+    assert key() == first
+    assert key(every=[*mixed(3), cases.done("failed", [cases.cover(9.0, 9.0)], FORBIDDEN)]) == first
+    others = [
+        key(stock=(PLATE,)), key(stock=(PLATE, {**SHEET, "count": 2})), key(every=mixed(2)), key(more=""),
+        key(more="title: Plots\nspacing: 5\n"), key(more="title: Plots\nsheet_edge: 6\n"),
+        key(every=[*mixed(2), cases.done("plot-2", [cases.cover(120.0, 80.0), cases.insert("number", "star")])]),
+        key(every=[*mixed(2), cases.done("plot-2", [cases.cover(120.0, 80.1), cases.insert("number", "islands")])]),
+    ]  # fmt: skip
+    assert len({first, *others}) == 1 + len(others)
 
 
 def test_a_cell_that_would_be_a_formula_is_text(tmp_path):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 from typing import TYPE_CHECKING, Final
 
+from generator.family.cut_list.densities import densities_of
 from generator.family.cut_list.groups import groups_of
 from generator.family.cut_list.laid import INSERTS
 from generator.family.cut_list.pages import pages
@@ -14,7 +16,7 @@ from generator.paper.pdf import pdf_bytes
 if TYPE_CHECKING:
     from generator.family.run import Ran
 
-__all__ = ["FOLDER", "PAGES", "TABLE", "cut_list_files"]
+__all__ = ["FOLDER", "PAGES", "TABLE", "cut_list_files", "cut_list_key"]
 
 TABLE: Final = "cut-list.csv"
 PAGES: Final = "cut-list.pdf"
@@ -35,3 +37,13 @@ def cut_list_files(ran: Ran) -> dict[str, bytes]:
             for sheet in group.sheets:
                 out[f"{FOLDER}/{sheet.name}.dxf"] = sheet_dxf(group, sheet, title)
     return out
+
+
+def cut_list_key(ran: Ran) -> str:
+    """Return a digest of all that the files are made from but the program: where it is the same, so are they."""
+    file = ran.family.file
+    good = ((r.variant.name, r.done) for r in ran.rows if r.done is not None and r.done.is_good)
+    needs = [(name, done.pieces, [done.shapes.get(p.outline) for p in done.pieces]) for name, done in good]
+    margins = file.family, file.title, file.spacing, file.sheet_edge, file.stock
+    whole = repr((margins, densities_of(ran.family.recipe), needs))
+    return hashlib.sha256(whole.encode()).hexdigest()
