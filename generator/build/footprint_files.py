@@ -18,6 +18,7 @@ from generator.outputs.footprint.overlay import overlay
 from generator.outputs.footprint.report import report
 from generator.recipe.load import opened
 from generator.trace.by_number import located
+from generator.trace.found_reference import hint
 from generator.trace.photo import trace_photo
 from generator.trace.picture import MOST_BYTES, Picture, load
 from generator.trace.readings import THICKNESS, Caliper
@@ -198,7 +199,7 @@ def _traced(
             "what lies beside the part in the photo (--reference card or a4)"
         )
     if reference == SCAN:
-        return trace_scans(pictures, caliper, dpi=dpi, part=part, wishes=wanted)
+        return _scanned(pictures, caliper, dpi, part, wanted)
     if reference == NONE:
         raise GeometryError(
             "a photo without a reference tells no scale and no perspective; lay a bank card beside the part "
@@ -209,3 +210,22 @@ def _traced(
     if dpi is not None:
         raise GeometryError(f"--dpi belongs to scans: in a photo the {reference} tells the scale; leave it away")
     return trace_photo(pictures[0], caliper, reference=reference, thickness=thickness, part=part, wishes=wanted)
+
+
+def _scanned(pictures: Sequence[Picture], caliper: Caliper, dpi: float | None, part: int, wanted: Wishes) -> Traced:
+    """Return what scans show.
+
+    Raises: GeometryError: they are photos, or there is nothing to trace; says which reference lies in the picture.
+    """
+    asked = "; say what lies in it and tells the scale: --reference card or --reference a4"
+    for picture in pictures:
+        if picture.focal_35mm is not None:
+            raise GeometryError(
+                f"{picture.name}: a camera took this picture (its file tells a focal length of {picture.focal_35mm:g} "
+                f"mm), it is no scan{hint(picture) or asked}"
+            )
+    try:
+        return trace_scans(pictures, caliper, dpi=dpi, part=part, wishes=wanted)
+    except GeometryError as error:
+        lost = "".join(f"; {remark}" for picture in pictures for remark in picture.remarks)
+        raise GeometryError(f"{error}{hint(pictures[0])}{lost}") from None

@@ -129,6 +129,19 @@ def reference_in(picture: Picture, things: Sequence[Coarse], even: Image, shape:
     return Found(used.quad, used.stand, used.walled, rest, even, tuple(remarks))
 
 
+def hint(picture: Picture) -> str:
+    """Return which reference lies in a picture that was taken for a scan, as words to add; empty if there is none."""
+    try:
+        things, even = things_on(picture.light)
+        found = [c for c in _candidates(picture, even, things) if c.stand.rms_mm <= WORST_MM]
+    except GeometryError:
+        return ""
+    words = {A4.name: "a4", CARD.name: "card"}
+    return (
+        f"; a {found[0].shape.name} lies in the picture: use --reference {words[found[0].shape.name]}" if found else ""
+    )
+
+
 def _on_sheet(picture: Picture, sheet: Candidate) -> tuple[tuple[Coarse, ...], Image]:
     """Return what lies on a sheet, and the picture with the sheet's light made even.
 

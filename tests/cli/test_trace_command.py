@@ -130,6 +130,8 @@ def blank(path: Path, size=(400, 300)) -> str:
 def test_what_cannot_be_traced_is_told_and_nothing_is_written(run, tmp_path):
     blank(tmp_path / "blank.png")
     (tmp_path / "text.png").write_text("no picture")
+    with Image.open(FLANGE / "image.jpg") as photo:
+        photo.convert("L").resize((1400, 1050)).save(tmp_path / "plain.png")
     (tmp_path / "wrong.yaml").write_text("readings:\n- {id: a, kind: diam, value: 3}\n")
     good = KEEPER / "image.jpg"
     for words, said in (
@@ -139,6 +141,8 @@ def test_what_cannot_be_traced_is_told_and_nothing_is_written(run, tmp_path):
         ([good, "--readings", "wrong.yaml"], "did you mean `diameter`?"),
         ([good, "--dpi", "0"], "--dpi: found `0`"),
         ([good, "--part", "0"], "--part: found `0`"),
+        ([FLANGE / "image.jpg"], "it is no scan; a bank card lies in the picture: use --reference card"),
+        (["plain.png", "--part", "9", "--dpi", "300"], "a bank card lies in the picture: use --reference card"),
         ([good, "--thickness", "0"], "--thickness: found `0`"),
         ([good, "--thickness", "3"], "--thickness belongs to photos"),
         (
@@ -155,7 +159,9 @@ def test_what_cannot_be_traced_is_told_and_nothing_is_written(run, tmp_path):
         assert code == 2, words
         assert said in err, (words, err)
         assert "Traceback" not in err
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["blank.png", "text.png", "wrong.yaml"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == [
+        "blank.png", "plain.png", "text.png", "wrong.yaml",
+    ]  # fmt: skip
 
 
 def test_a_folder_that_refuses_leaves_nothing(run, tmp_path):
