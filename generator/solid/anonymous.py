@@ -12,13 +12,15 @@ import json
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, replace
+from functools import cached_property, lru_cache
 
 from generator.base.errors import ProofError
 from generator.outline.contour import Point
 from generator.part.solid_facts import Hole, ReadSize, SolidFacts
+from generator.solid.blocks import Apart, taken_apart
 from generator.solid.step_text import decode_text
 
-__all__ = ["Anonymous", "facts_bytes", "facts_of", "sizes_bytes", "sizes_of"]
+__all__ = ["Anonymous", "anonymous_of", "facts_bytes", "facts_of", "sizes_bytes", "sizes_of"]
 
 _PRODUCT = re.compile(rb"= PRODUCT\(\s*('(?:[^']|'')*')")
 _HEADER_END = b"ENDSEC;"
@@ -39,6 +41,12 @@ class Anonymous:
             rest = rest.replace(name, b"'@%d'" % i)
         self.names = [decode_text(name[1:-1].decode("ascii", "replace")) for name in written]
         self.key = hashlib.sha256(rest).hexdigest()
+        self._rest = rest
+
+    @cached_property
+    def apart(self) -> Apart | None:
+        """Return the rest taken apart; None if it is not written as the kernel does."""
+        return taken_apart(self._rest)
 
     def without(self, facts: Iterable[SolidFacts]) -> tuple[SolidFacts, ...]:
         """Return facts with the number of its name in the file for the name of each product.
@@ -55,6 +63,12 @@ class Anonymous:
     def with_names(self, facts: Iterable[SolidFacts]) -> tuple[SolidFacts, ...]:
         """Return facts with the names of this file."""
         return tuple(replace(fact, product=self.names[int(fact.product)]) for fact in facts)
+
+
+@lru_cache(maxsize=4)  # facts and sizes of a file are asked for one after the other
+def anonymous_of(data: bytes) -> Anonymous:
+    """Return a file without names; it is taken apart once for all who ask."""
+    return Anonymous(data)
 
 
 def facts_bytes(facts: Sequence[SolidFacts]) -> bytes:

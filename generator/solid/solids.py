@@ -18,9 +18,10 @@ from generator.part.part import Part, Plan, Slab
 from generator.part.slabs import slabs
 from generator.part.solid_facts import ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
-from generator.solid.anonymous import Anonymous, facts_bytes, facts_of, sizes_bytes, sizes_of
+from generator.solid.anonymous import facts_bytes, facts_of
 from generator.solid.assemble import make_solid
 from generator.solid.facts import solid_facts
+from generator.solid.read_again import ReadAgain
 from generator.solid.sized_faces import SizedFaces, sized_faces
 from generator.solid.step_read import read_facts
 from generator.solid.step_read_sizes import read_sizes
@@ -58,6 +59,7 @@ class StepSolids:
         self._plan, self._slabs_of, self._tol, self._sizes = plan, slabs_of, tol, tuple(sizes)
         self._sharing = sharing
         self._facts: dict[str, SolidFacts] = {}
+        self._again = ReadAgain(sharing, read_facts, read_sizes)
 
     def shape(self, part: Part) -> TopoDS_Shape:
         """Return a part's solid.
@@ -92,9 +94,7 @@ class StepSolids:
         Raises:
             ProofError: the bytes cannot be read back.
         """
-        anonymous = Anonymous(data)
-        made = self._sharing.get("step-sizes", anonymous.key, lambda: sizes_bytes(read_sizes(data)))
-        return sizes_of(made)
+        return self._again.sizes(data)
 
     def part_step(self, part: Part) -> bytes:
         """Return the STEP file of one part."""
@@ -112,9 +112,7 @@ class StepSolids:
         Raises:
             ProofError: the bytes cannot be read back.
         """
-        anonymous = Anonymous(data)
-        made = self._sharing.get("step-facts", anonymous.key, lambda: facts_bytes(anonymous.without(read_facts(data))))
-        return anonymous.with_names(facts_of(made))
+        return self._again.facts(data)
 
     def _step(self, parts: Sequence[Part], header: Header, assembly: str) -> bytes:
         """Return the STEP file of parts; of what it consists but names, that of other plans is taken."""

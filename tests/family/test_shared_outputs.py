@@ -77,3 +77,89 @@ def test_a_name_that_the_text_does_not_have_is_a_fault_of_ours():
 
     with pytest.raises(ProofError, match="names no product"):
         Anonymous(b"ENDSEC;#7 = PRODUCT('a','a','')").without([SolidFacts("b", 1.0, True, True, 6, ())])
+
+
+@pytest.fixture(scope="module")
+def assemblies(tmp_path_factory):
+    """Return the STEP files of three variants, read by nobody yet."""
+    folder = tmp_path_factory.mktemp("step")
+    files = {}
+    for plot in (3, 5, 7):
+        sets = [f"name=plot-{plot}", f"parameters.plot={plot}"]
+        built = build(RECIPES / "gate-latch.yaml", out=folder, sets=sets, outputs=["step"])
+        assert built.folder
+        files[plot] = {p.name: p.read_bytes() for p in Path(built.folder).glob("*.step")}
+    return files
+
+
+def reader(kept: Kept, read: list[int]):
+    from generator.solid.read_again import ReadAgain
+    from generator.solid.step_read import read_facts
+    from generator.solid.step_read_sizes import read_sizes
+
+    def counted(data: bytes):
+        read.append(len(data))
+        return read_facts(data)
+
+    return ReadAgain(kept, counted, read_sizes)
+
+
+def test_an_assembly_of_solids_that_were_read_is_known_and_known_rightly(assemblies):
+    from generator.solid.step_read import read_facts
+    from generator.solid.step_read_sizes import read_sizes
+
+    kept, read = Kept(), []
+    for files in assemblies.values():
+        again = reader(kept, read)
+        for name in ("cover.step", "insert-number.step", "assembly.step"):
+            found, wanted = again.facts(files[name]), read_facts(files[name])
+            assert [f.product for f in found] == [w.product for w in wanted]
+            for f, w in zip(found, wanted, strict=True):
+                assert f.volume_mm3 == pytest.approx(w.volume_mm3, rel=1e-9)
+                assert f.box_mm == pytest.approx(w.box_mm, abs=1e-9)
+                assert (f.is_valid, f.is_closed, f.faces) == (w.is_valid, w.is_closed, w.faces)
+                for h, k in zip(f.holes, w.holes, strict=True):
+                    here, there = (h.at.x, h.at.y, h.diameter_mm), (k.at.x, k.at.y, k.diameter_mm)
+                    assert here == pytest.approx(there, abs=1e-9)
+                    assert (h.z_from_mm, h.z_to_mm) == pytest.approx((k.z_from_mm, k.z_to_mm), abs=1e-9)
+            assert again.sizes(files[name]) == read_sizes(files[name])
+    assert len(read) == 1 + 3 + 1, "the cover, three inserts and one assembly"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"CARTESIAN_POINT('',(0.,0.,8.5))", b"CARTESIAN_POINT('',(0.,0.,8.6))"),  # where the insert sits
+        (b"CYLINDRICAL_SURFACE('',#", b"CYLINDRICAL_SURFACE('' ,#"),  # blanks mean nothing, and are read as nothing
+    ],
+)
+def test_what_is_not_the_same_in_an_assembly_is_read_anew(assemblies, old, new):
+    kept, read = Kept(), []
+    for plot in (3, 5):
+        again = reader(kept, read)
+        for name in ("cover.step", "insert-number.step"):
+            again.facts(assemblies[plot][name])
+        data = assemblies[plot]["assembly.step"]
+        if plot == 5:
+            assert data.count(old) > 0
+            before = len(read)
+            data = data.replace(old, new)
+        facts = again.facts(data)
+    if b"8.6" in new:
+        assert len(read) == before + 1
+        assert facts[1].box_mm[2] == pytest.approx(8.6)
+    else:
+        assert len(read) == before
+
+
+def test_another_radius_within_a_solid_is_read_anew(assemblies):
+    kept, read = Kept(), []
+    again = reader(kept, read)
+    files = assemblies[3]
+    for name in ("cover.step", "insert-number.step", "assembly.step"):
+        again.facts(files[name])
+    radius = b",3.3);"
+    assert radius in files["assembly.step"]
+    before = len(read)
+    again.facts(files["assembly.step"].replace(radius, b",3.2);"))
+    assert len(read) == before + 1, "a solid that no part's file has"
