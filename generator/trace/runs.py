@@ -31,6 +31,7 @@ Ints = NDArray[np.int64]
 SLACK: Final = 1.5
 """Points of neighbouring stretches are not quite independent: their noise counts this much more for cuts."""
 LEAST_NOISE_MM: Final = 0.002
+MOSTLY: Final = 0.7
 BLUNT_MM: Final = 0.06
 BLUNT_SHARE: Final = 0.2
 """Blur and pooling keep points off a square corner by this and this share of their spacing; a fillet more (0.41 r)."""
@@ -339,7 +340,7 @@ def _joined(row: Row, parts: list[_Part], misfits: _Misfits) -> _Part | None:
     best: tuple[float, str] | None = None
     alike = _alike(_fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken))
     for kind in sorted({a.kind, b.kind}):
-        gain = now - misfits.of(kind, both) - prices[kind] - given_up + alike
+        gain = now - misfits.of(kind, both, len(a.taken)) - prices[kind] - given_up + alike
         if gain > 0.0 and (best is None or gain > best[0]):
             best = (gain, kind)
     return None if best is None else _Part(best[1], a.first, b.last, both)
@@ -368,18 +369,18 @@ class _Misfits:
 
     def __init__(self, row: Row) -> None:
         self._row = row
-        self._known: dict[tuple[str, bytes], float] = {}
+        self._known: dict[tuple[str, bytes, int], float] = {}
 
-    def of(self, kind: str, at: Ints) -> float:
-        """Return chi-square of the best primitive of a kind through some points."""
-        key = (kind, at.tobytes())
+    def of(self, kind: str, at: Ints, first: int = 0) -> float:
+        """Return chi-square of the best primitive of a kind through some points, the first ones from one stretch."""
+        key = (kind, at.tobytes(), first)
         if key not in self._known:
-            self._known[key] = _misfit(self._row, kind, at)
+            self._known[key] = _misfit(self._row, kind, at, first)
         return self._known[key]
 
 
-def _misfit(row: Row, kind: str, at: Ints) -> float:
-    """Return chi-square of the best primitive of a kind, points of chips counted as damage."""
+def _misfit(row: Row, kind: str, at: Ints, first: int) -> float:
+    """Return chi-square of the best primitive of a kind, points of chips counted as damage; no stretch is all chip."""
     sigma = row.sigma[at] * SLACK
     weights = 1.0 / row.sigma[at] ** 2
     p: Primitive | None = None
@@ -391,4 +392,6 @@ def _misfit(row: Row, kind: str, at: Ints) -> float:
         ratio = np.abs(distance(p, row.points[at])) / sigma
         weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
     off = ratio**2 > DAMAGE_POINT
+    if first and max(off[:first].mean(), off[first:].mean()) > MOSTLY:
+        return 1e18
     return float(np.minimum(ratio**2, DAMAGE_POINT).sum()) + (DAMAGE_PRICE if off.sum() > 1 else 0.0)
