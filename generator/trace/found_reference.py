@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.camera import Camera, Sides, Stand, first_guess, focal_known, stand_from
+from generator.trace.camera import USUAL_FOCAL_SD, Camera, Sides, Stand, first_guess, focal_known, stand_from
 from generator.trace.edge_points import Ground
 from generator.trace.picture import Picture
 from generator.trace.reference import A4, CARD, SHAPES, Quad, Shape, quad_of, things_on
@@ -207,10 +207,24 @@ def _missing(name: str, things: Sequence[Coarse], shape: Shape, hurt: Sequence[C
 
 
 def _candidate(picture: Picture, even: Image, quad: Quad, shape: Shape) -> Candidate | None:
-    """Return a quadrilateral as a reference with the camera that sees it so, or None if it is another thing."""
+    """Return a quadrilateral as a reference with the camera that sees it so, or None if it is another thing.
+
+    Where what the file says of the lens does not fit, as after cropping, the lens is found from the sides alone.
+    """
+    h, w = picture.light.shape
+    told, sure = focal_known(picture.focal_35mm, w, h)
+    found = _seen_as(picture, even, quad, shape, (told, sure))
+    if (found is None or found.stand.rms_mm > WORST_MM) and sure < USUAL_FOCAL_SD:
+        again = _seen_as(picture, even, quad, shape, (told, USUAL_FOCAL_SD))
+        if again is not None and again.stand.rms_mm <= WORST_MM:
+            return again
+    return found
+
+
+def _seen_as(picture: Picture, even: Image, quad: Quad, shape: Shape, focal: tuple[float, float]) -> Candidate | None:
+    """Return a quadrilateral as a reference seen by a lens known so well, or None if it is another thing."""
     h, w = picture.light.shape
     middle = np.array([(w - 1) / 2.0, (h - 1) / 2.0])
-    focal = focal_known(picture.focal_35mm, w, h)
     corners = quad.corners if shoelace(quad.corners) < 0.0 else quad.corners[::-1]
     around = float(np.hypot(*(corners - np.roll(corners, 1, axis=0)).T).sum())
     size = 2.0 * (shape.long_mm + shape.short_mm) / around

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.camera import Camera, Stand
+from generator.trace.camera import Camera, Stand, focal_known
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
 from generator.trace.found_reference import LEAST_SIGMA_PX, reference_in
@@ -35,6 +35,11 @@ from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
+USUAL_ASPECTS: Final = (4.0 / 3.0, 3.0 / 2.0, 16.0 / 9.0, 1.0, 2.0)
+"""Long for short side of what cameras save (common practice, no source)."""
+ODD: Final = 0.01
+FOCAL_AWAY: Final = 0.05
+"""Two and a half standard deviations of what a file tells."""
 LEAST_OPEN: Final = 0.0003
 """Less doubt of the scale is not worth a word."""
 MOST_OF_HEIGHT: Final = 0.3
@@ -276,6 +281,20 @@ def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
             f"{picture.name}: the part's top lies {rise:.2f} mm off the plane of the {shape.name}: taken to be in one "
             f"plane, it would be wrong by {100.0 * rise / camera.centre[2]:.2f} % (height / distance of the camera, "
             f"{camera.centre[2]:.0f} mm); both planes are reckoned with"
+        )
+    h, w = picture.light.shape
+    shape_of = max(w, h) / min(w, h)
+    if all(abs(shape_of / usual - 1.0) > ODD for usual in USUAL_ASPECTS):
+        out.append(
+            f"{picture.name}: {w} × {h} pixels are no camera's form, so it was probably cropped; the lens's axis is "
+            "taken to be in its middle, and lengths may be wrong by some 0.2 %: give the photo whole"
+        )
+    told = focal_known(picture.focal_35mm, w, h)[0]
+    away = float(camera.focal_px) / told - 1.0
+    if picture.focal_35mm is not None and abs(away) > FOCAL_AWAY:
+        out.append(
+            f"{picture.name}: the lens looks {100.0 * abs(away):.0f} % {'longer' if away > 0.0 else 'shorter'} than "
+            "the file says: the photo was cropped or scaled by a zoom; give it whole"
         )
     if tilt > 15.0:
         out.append(f"{picture.name}: the camera was held {tilt:.0f}° off square; under 15° edges are found better")

@@ -182,3 +182,13 @@ def test_planes_that_differ_are_told():
     picture = scene(NEAR, [card(40.0, 0.0), disc(30.0, -55.0, 5.0)])
     remarks = traced(picture, "card").remarks
     assert any("off the plane of the bank card" in r and f"{76.0 / NEAR.centre[2]:.2f} %" in r for r in remarks)
+
+
+def test_a_cropped_photo_is_told():
+    """A tenth of the picture's width is cut away on one side: the lens's axis lies aside."""
+    whole = scene(NEAR, [card(45.0, 0.0, 4.0), disc(30.0, -25.0, 5.0)])
+    cut = Picture(np.ascontiguousarray(whole.light[:, 120:]), None, 27.0, False, 0.0, "photo.jpg")
+    found = traced(cut, "card")
+    assert 2 * found.solved.primitives[0].values[2] == pytest.approx(30.0, abs=0.3)
+    assert any("so it was probably cropped" in r for r in found.remarks)
+    assert not any("cropped" in r for r in traced(whole, "card").remarks)

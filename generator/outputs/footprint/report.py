@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees
+from math import acos, degrees
 
 from generator.outputs.footprint.account import Account
 from generator.outputs.footprint.fragment import distance_lines, dropped_lines, relation_lines
@@ -13,6 +13,7 @@ from generator.trace.damage import damage_words
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
 from generator.trace.lost_edges import lost_words
+from generator.trace.photo import SeenByCamera
 from generator.trace.primitives import CIRCLE, LINE
 from generator.trace.unknowns import OUT_HOLES, OUT_OUTLINE, SCALE_U, SCALE_V, SKEW
 
@@ -53,6 +54,7 @@ def _lines(account: Account) -> Iterator[str]:
     yield from _section("Readings", reading_lines(account))
     if account.reference == "scan":
         yield from _section("Scanner", list(_scanner(account)))
+    yield from _section("Camera", list(_camera(account)))
     yield from _table("Relations that hold, with the misfit that each costs", relation_lines(account))
     yield from _table("Relations that were given up", dropped_lines(account))
     yield ""
@@ -79,11 +81,27 @@ def _row(f: Feature) -> tuple[str, ...]:
     if p.kind == LINE:
         faces = f"faces {degrees(p.values[0]) % 360.0:.2f}°, {p.values[1]:.3f} from the origin"
         return str(f.number), "line", f"{length_of(f):.2f} long", faces, *tail
-    at = f"({p.values[0]:.3f}, {p.values[1]:.3f}) ± {max(COVERAGE * f.doubt.place, 0.0005):.3f}"
+    # "+ 0.0" after rounding: no "-0.000"
+    x, y = (round(v, 3) + 0.0 for v in p.values[:2])
+    at = f"({x:.3f}, {y:.3f}) ± {max(COVERAGE * f.doubt.place, 0.0005):.3f}"
     if p.kind == CIRCLE:
         return str(f.number), "circle", f"Ø {size(2 * p.values[2], 2 * COVERAGE * f.doubt.radius)}", at, *tail
     kind = "hollow arc" if p.side < 0 and p.loop == 0 else "arc"
     return str(f.number), kind, f"R {size(p.values[2], COVERAGE * f.doubt.radius)}", at, *tail
+
+
+def _camera(account: Account) -> Iterator[str]:
+    """Yield what a photo's reference told of the camera; nothing for scans."""
+    seen = account.traced.seen[0]
+    if not isinstance(seen, SeenByCamera):
+        return
+    camera = seen.camera
+    tilt = degrees(acos(max(-1.0, min(1.0, -float(camera.turn[2, 2])))))
+    yield (
+        f"it stood {camera.centre[2]:.0f} mm above the table, {tilt:.1f}° off square; that tells the "
+        f"{seen.shape.name}, whose sides are {1e3 * seen.stand.rms_mm:.0f} µm off straight lines (root mean square)"
+    )
+    yield f"the part is taken to be {seen.thickness:.2f} mm thick: its top and its bottom edge are seen in their planes"
 
 
 def _scanner(account: Account) -> Iterator[str]:
