@@ -11,7 +11,8 @@
 
 ``read`` gives the typed recipe, ``check`` the 2.5D plan with findings, ``build`` the pack; ``resolved_yaml`` is what
 ``coverplate show`` prints, ``inspect`` what readings of made parts say, ``compare`` what changed between two recipes or
-packs; ``handoff`` writes the zip for a shop. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan.
+packs; ``handoff`` writes the zip for a shop. ``run_family(Asked(path))`` makes a family, ``plan_family`` tells what is
+due in it. ``volume_mm3``, ``mass_g`` and ``slabs`` measure a part of a plan.
 Mistakes in a recipe are a ``RecipeError`` that holds them all. Nothing here loads the solid kernel except ``build``,
 ``handoff`` and ``to_cadquery``.
 """
@@ -35,6 +36,7 @@ from generator.build.inspection import Inspection, inspect
 from generator.build.judge import Checked, check, read
 from generator.build.pack_up import Built, build
 from generator.build.suggest import Suggestion, suggest
+from generator.family.run import Asked, Ran, plan_family, run_family
 from generator.part.mass import mass_g, volume_mm3
 from generator.part.slabs import slabs
 from generator.recipe.resolve import resolved_yaml
@@ -43,6 +45,7 @@ if TYPE_CHECKING:
     from generator.part.part import Part
 
 __all__ = [
+    "Asked",
     "Built",
     "Checked",
     "Comparison",
@@ -54,6 +57,7 @@ __all__ = [
     "Mistake",
     "OutputError",
     "ProofError",
+    "Ran",
     "RecipeError",
     "Severity",
     "Suggestion",
@@ -63,8 +67,10 @@ __all__ = [
     "handoff",
     "inspect",
     "mass_g",
+    "plan_family",
     "read",
     "resolved_yaml",
+    "run_family",
     "slabs",
     "suggest",
     "to_cadquery",

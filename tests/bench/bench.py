@@ -93,6 +93,7 @@ def main() -> None:
         "lettering_table.py",
         "fit_table.py",
         "checks_table.py",
+        "family_table.py",
     ):
         print(f"\n== {script}", flush=True)
         subprocess.run([sys.executable, str(ROOT / "tests" / "bench" / script)], cwd=ROOT, check=True)

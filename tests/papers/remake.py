@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
+import subprocess
 import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,7 +15,7 @@ from PIL import Image
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT)]
 
-from generator.api import build  # noqa: E402
+from generator.api import Asked, build, run_family  # noqa: E402
 from generator.build.caliper_files import caliper_files  # noqa: E402
 from generator.build.footprint_files import trace_files  # noqa: E402
 
@@ -77,7 +79,25 @@ def traces() -> None:
             )
 
 
+def gallery() -> None:
+    """Make the demo family and keep a picture of its gallery as Chromium shows it."""
+    browser = next((b for n in ("chromium", "chromium-browser", "google-chrome") if (b := shutil.which(n))), None)
+    if browser is None:
+        print("no Chromium here: the picture of the gallery stays as it is")
+        return
+    with TemporaryDirectory() as folder:
+        ran = run_family(Asked(str(ROOT / "recipes" / "families" / "allotments.yaml"), out=folder))
+        shot = Path(folder) / "gallery.png"
+        flags = ["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--window-size=1280,1150"]
+        page = (ran.folder / "gallery.html").as_uri()
+        waits = "--virtual-time-budget=4000"
+        subprocess.run([browser, *flags, waits, f"--screenshot={shot}", page], check=True, capture_output=True)
+        picture = Image.open(shot).convert("RGB").quantize(128, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+        picture.save(PICTURES / "allotments-gallery.png", optimize=True)
+
+
 if __name__ == "__main__":
     recipes_shown()
     pictures()
+    gallery()
     traces()

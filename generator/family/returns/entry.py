@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
@@ -54,7 +53,7 @@ class Entry:
         place: file and line that it comes from, seen from the family's file.
         values: what varies, by name, as it stands in a text.
         settings: what is laid over the recipe, by path, as it stands in a text; the name of the pack left out.
-        told: what a person knows it by: values, and settings of the table's paths and the overrides.
+        told: what a person knows it by: values, and settings of the table's paths and the overrides that are one value.
         done: what became of it; nothing but a status while it has not been made.
     """
 
@@ -98,11 +97,12 @@ def _entry(row: Row, family: Family) -> Entry:
     own = {
         path: text
         for path, text in settings.items()
-        if path.removeprefix("parameters.") not in variant.values and (path not in family.file.sets or paths[path] > 1)
+        if path.removeprefix("parameters.") not in variant.values
+        and (path not in family.file.sets or paths[path] > 1)
+        and not text.startswith(("{", "["))
     }
     told = {**variant.values, **own}
-    place = _place(variant.place, family.path)
-    return Entry(variant.number, variant.name, status, why, place, variant.values, settings, told, done)
+    return Entry(variant.number, variant.name, status, why, variant.place, variant.values, settings, told, done)
 
 
 def _setting(path: str, text: str) -> str:
@@ -112,12 +112,6 @@ def _setting(path: str, text: str) -> str:
     except CoverplateError:
         return text
     return value.text.replace("{{", "{").replace("}}", "}") if isinstance(value, Scalar) else text
-
-
-def _place(place: str, path: str) -> str:
-    file, colon, line = place.rpartition(":")
-    file, line = (file, f":{line}") if colon and line.isdecimal() else (place, "")
-    return os.path.relpath(file, os.path.dirname(path) or os.curdir).replace(os.sep, "/") + line
 
 
 def names_of(maps: Iterable[Mapping[str, str]]) -> tuple[str, ...]:
