@@ -10,11 +10,13 @@ from generator.outline.contour import Contour
 from generator.outline.nearness import Nearness
 from generator.outline.pieces import computable, pieces_of
 from generator.outline.region import EMPTY, Region
+from generator.outline.remembered import remembered
 from generator.outline.resolve import Task, resolve
 
 __all__ = ["FillRule", "difference", "exclusive", "intersection", "regularise", "union"]
 
 
+@remembered
 def union(*regions: Region, tol: Tolerance = MODEL) -> Region:
     """Return everything that is in any of ``regions``.
 
@@ -28,6 +30,7 @@ def union(*regions: Region, tol: Tolerance = MODEL) -> Region:
     return _combine(contours, [], Operation.UNION, -1, tol)
 
 
+@remembered
 def difference(region: Region, *others: Region, tol: Tolerance = MODEL) -> Region:
     """Return what is in ``region`` and in none of ``others``.
 
@@ -40,6 +43,7 @@ def difference(region: Region, *others: Region, tol: Tolerance = MODEL) -> Regio
     return _combine(list(region), clips, Operation.DIFFERENCE, 0 if len(others) > 1 else 1, tol)
 
 
+@remembered
 def intersection(a: Region, b: Region, *, tol: Tolerance = MODEL) -> Region:
     """Return what is in both regions.
 

@@ -12,11 +12,13 @@ from generator.outline.nearness import Nearness
 from generator.outline.pieces import FARTHEST_MM, computable
 from generator.outline.rawoffset import raw_offset
 from generator.outline.region import EMPTY, Region
+from generator.outline.remembered import remembered
 from generator.outline.resolve import Task, resolve
 
 __all__ = ["offset_region"]
 
 
+@remembered
 def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL) -> Region:
     """Return the region grown (positive) or shrunk (negative) by ``distance_mm``.
 
