@@ -121,7 +121,7 @@ plates = st.builds(
 )
 
 
-@settings(derandomize=True, deadline=None, max_examples=300)
+@settings(derandomize=True, deadline=None, max_examples=120)
 @given(plates)
 def test_random_plates(plate: Plate) -> None:
     slabs, volume, holes = plate.build()
@@ -187,7 +187,7 @@ def _on_grid() -> st.SearchStrategy[Region]:
     return st.one_of(discs, rects)
 
 
-@settings(derandomize=True, deadline=None, max_examples=400)
+@settings(derandomize=True, deadline=None, max_examples=160)
 @given(st.lists(st.lists(_on_grid(), max_size=3), min_size=2, max_size=4))
 def test_sections_that_touch_and_share_edges(levels: list[list[Region]]) -> None:
     plate = Region((rect(-10, -10, 10, 10),))

@@ -14,7 +14,7 @@ from tests.trace.traced_cases import KEEPER, SLOTTED, account
 DRAWS = 1500
 
 
-@pytest.mark.parametrize("folder", [KEEPER, SLOTTED])
+@pytest.mark.parametrize("folder", [KEEPER, pytest.param(SLOTTED, marks=pytest.mark.slow)])
 def test_stated_uncertainties_are_those_of_footprints_drawn_by_chance(folder):
     told = account(folder)
     solved, along = told.traced.solved, told.footprint.along

@@ -46,9 +46,9 @@ def test_what_was_too_dear_holds_if_it_is_demanded_and_what_held_does_not_if_it_
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("concentric 1 6", "mm off it"),
+        pytest.param("concentric 1 6", "mm off it", marks=pytest.mark.slow),
         ("parallel 1 6", "are arc and circle"),
-        ("equal radius 1 99", "numbered 1 to 6"),
+        pytest.param("equal radius 1 99", "numbered 1 to 6", marks=pytest.mark.slow),
         ("mirrored 1 2", "no axis of symmetry"),
     ],
 )
