@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
+import stat
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
@@ -16,13 +18,19 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
+from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["NAME", "Entry", "Store", "clean", "entries"]
+__all__ = ["NAME", "Entry", "Store", "clean", "demand_store", "entries"]
 
 NAME: Final = ".coverplate-store"
 """Folder of the store beside the families."""
 MARK: Final = b"coverplate store 1\n"
+MARK_FILE: Final = "coverplate-store.txt"
+"""Stands in every store and says what it is: a folder without it is none, whatever it holds."""
+_KIND: Final = re.compile(r"[a-z]+(?:-[a-z]+)*")
+_SHELF: Final = re.compile(r"[0-9a-f]{2}")
+_ENTRY: Final = re.compile(r"[0-9a-f]{62}|\.[0-9a-f]{62}\.[0-9]+\.[0-9a-f]{8}\.part")
 _HEAD: Final = len(MARK) + 32
 HELD_MB: Final = 64.0
 """Entries that a process keeps at hand, MB in all."""
@@ -44,6 +52,7 @@ class Store:
         self._program = program
         self._held: OrderedDict[Path, bytes] = OrderedDict()
         self._held_bytes = 0
+        self._marked = False
 
     def get(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
         """Return what is kept of ``kind`` under ``key``; it is made, and kept if that can be, if it is not there."""
@@ -55,6 +64,7 @@ class Store:
         if found is None:
             found = make()
             with suppress(OSError):  # a full disk, no right to write: it is made again next time
+                self._mark()
                 _write(path, found)
         self._hold(path, found)
         return found
@@ -62,6 +72,21 @@ class Store:
     def _path(self, kind: str, key: str) -> Path:
         name = hashlib.sha256(f"{self._program}\n{kind}\n{key}".encode()).hexdigest()
         return self._folder / kind / name[:2] / name[2:]
+
+    def _mark(self) -> None:
+        """Say of the folder what it is.
+
+        Raises: OSError: it is somebody else's, or cannot be written.
+        """
+        mark = self._folder / MARK_FILE
+        if self._marked or mark.exists():
+            self._marked = True
+            return
+        if self._folder.is_dir() and any(self._folder.iterdir()):
+            raise PermissionError(f"{self._folder} is not empty and no store")
+        self._folder.mkdir(parents=True, exist_ok=True)
+        _put(mark, MARK)
+        self._marked = True
 
     def _hold(self, path: Path, data: bytes) -> None:
         self._held[path] = data
@@ -91,9 +116,13 @@ def _read(path: Path) -> bytes | None:
 
 def _write(path: Path, content: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
+    _put(path, MARK + hashlib.sha256(content).digest() + content)
+
+
+def _put(path: Path, data: bytes) -> None:
     part = path.with_name(f".{path.name}.{os.getpid()}.{os.urandom(4).hex()}.part")
     try:
-        part.write_bytes(MARK + hashlib.sha256(content).digest() + content)
+        part.write_bytes(data)
         os.replace(part, path)
     finally:
         part.unlink(missing_ok=True)
@@ -109,15 +138,36 @@ class Entry:
     used: float
 
 
-def entries(folder: str | Path) -> Iterator[Entry]:
-    """Yield every entry of a store, and of files that were begun and not finished."""
+def demand_store(folder: str | Path) -> None:
+    """Refuse a folder that is not a store, so that nobody's files are taken for entries; one that is not there will do.
+
+    Raises: OutputError: it has no mark of a store.
+    """
     root = Path(folder)
-    for kind in sorted(_folders(root)):
-        for shelf in sorted(_folders(root / kind)):
+    if not os.path.lexists(root) or (root.is_dir() and not any(root.iterdir())):
+        return
+    try:
+        known = (root / MARK_FILE).read_bytes()
+    except OSError:
+        known = b""
+    if known != MARK:
+        raise OutputError(f"{root} is not a store of coverplate's: it has no {MARK_FILE} of one; nothing was touched")
+
+
+def entries(folder: str | Path) -> Iterator[Entry]:
+    """Yield every entry of a store, and files of entries that were begun and not finished; nothing else.
+
+    Raises: OutputError: it is not a store.
+    """
+    demand_store(folder)
+    root = Path(folder)
+    for kind in sorted(n for n in _folders(root) if _KIND.fullmatch(n)):
+        for shelf in sorted(n for n in _folders(root / kind) if _SHELF.fullmatch(n)):
             for file in sorted(os.scandir(root / kind / shelf), key=lambda e: e.name):
                 with suppress(OSError):
                     status = file.stat(follow_symlinks=False)
-                    yield Entry(Path(file.path), kind, status.st_size, status.st_mtime)
+                    if _ENTRY.fullmatch(file.name) and stat.S_ISREG(status.st_mode):
+                        yield Entry(Path(file.path), kind, status.st_size, status.st_mtime)
 
 
 def _folders(folder: Path) -> list[str]:
@@ -130,7 +180,10 @@ def _folders(folder: Path) -> list[str]:
 def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
     """Take away entries, those not used for longest first, until what is left has at most ``keep_bytes``.
 
-    What is being written by a living process is left alone. Returns how many went and their bytes.
+    What is being written by a living process is left alone, and so is whatever is no entry. Returns how many went and
+    their bytes.
+
+    Raises: OutputError: it is not a store.
     """
     found = sorted(entries(folder), key=lambda e: -e.used)
     now, kept, gone, freed = time.time(), 0, 0, 0
@@ -144,10 +197,8 @@ def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
         with suppress(OSError):
             entry.path.unlink()
             gone, freed = gone + 1, freed + entry.size
-    for shelf in sorted(Path(folder).glob("*/*"), reverse=True):
+    shelves = {e.path.parent for e in found}
+    for emptied in (*shelves, *{s.parent for s in shelves}):
         with suppress(OSError):
-            shelf.rmdir()
-    for kind in (*Path(folder).glob("*"), Path(folder)):
-        with suppress(OSError):
-            kind.rmdir()
+            emptied.rmdir()
     return gone, freed

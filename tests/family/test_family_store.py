@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from generator.base.errors import OutputError
 from generator.family import store as store_module
 from generator.family.store import Store, clean, entries
 
@@ -110,18 +111,64 @@ def test_cleaning_takes_the_longest_unused_first(tmp_path):
     assert clean(tmp_path, keep_bytes=2 * size) == (2, 2 * size)
     assert sorted(e.used for e in entries(tmp_path)) == [1002.0, 1003.0]
     assert clean(tmp_path) == (2, 2 * size)
-    assert not tmp_path.exists(), "an empty store leaves no folders"
+    assert [p.name for p in tmp_path.iterdir()] == [store_module.MARK_FILE], "an empty store leaves no folders"
 
 
 def test_cleaning_leaves_what_is_being_written_and_takes_what_was_begun_long_ago(tmp_path):
     made_by(Store(tmp_path, "p"))
-    new, old = only(tmp_path).with_name(".new.part"), only(tmp_path).with_name(".old.part")
+    path = only(tmp_path)
+    new, old = (path.with_name(f".{path.name}.{pid}.0123abcd.part") for pid in (17, 18))
     new.write_bytes(b"x")
     old.write_bytes(b"x")
     os.utime(old, (time.time() - 7200,) * 2)
     clean(tmp_path)
     assert new.exists()
     assert not old.exists()
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+@pytest.mark.parametrize("marked", [False, True])
+def test_what_is_no_entry_is_never_touched(tmp_path, marked):
+    """A folder that is named by mistake keeps every file, and so does a store into which something was put."""
+    if marked:
+        made_by(Store(tmp_path, "p"))
+    for name in ("a/b/c.txt", "ssl/ce/rts", "k/ab/notes.txt", "k/ab/.notes.part", "k/x", "top.txt"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text("somebody's")
+    (tmp_path / "k" / "ab" / ("0" * 62)).symlink_to(tmp_path / "top.txt")
+    before = everything(tmp_path)
+    if marked:
+        assert clean(tmp_path)[0] == 1
+        assert set(before) - set(everything(tmp_path)) == {
+            k for k in before if len(k.split("/")[-1]) == 62 and "00000" not in k
+        }
+        assert (tmp_path / "k" / "ab" / ("0" * 62)).is_symlink()
+    else:
+        for ask in (clean, lambda f: list(entries(f))):
+            with pytest.raises(OutputError, match="is not a store"):
+                ask(tmp_path)
+        assert everything(tmp_path) == before
+        assert made_by(Store(tmp_path, "p")) == (b"made", 1)
+        assert everything(tmp_path) == before, "and nothing is kept in it"
+
+
+def test_a_store_that_is_not_there_is_empty(tmp_path):
+    assert list(entries(tmp_path / "no")) == []
+    assert clean(tmp_path / "no") == (0, 0)
+
+
+@pytest.mark.parametrize("words", [["--clean"], ["--size"], []])
+def test_the_command_refuses_other_folders(tmp_path, words, capsys):
+    from generator.cli.main import main
+
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "file.txt").write_text("x")
+    assert main(["store", "--store", str(tmp_path / "mine"), *words]) == 3
+    assert "is not a store of coverplate's" in capsys.readouterr().err
+    assert (tmp_path / "mine" / "file.txt").read_text() == "x"
 
 
 _WRITER = """
