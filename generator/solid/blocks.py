@@ -13,7 +13,7 @@ import re
 
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["Apart", "taken_apart"]
+__all__ = ["Apart", "Span", "spans_of", "taken_apart"]
 
 _SOLID = re.compile(rb"^#(\d+) = (?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(", re.MULTILINE)
 _UNITS = re.compile(rb"^#(\d+) = \( GEOMETRIC_REPRESENTATION_CONTEXT\(3\)", re.MULTILINE)
@@ -36,7 +36,7 @@ class Apart:
 
 
 @frozen_record
-class _Span:
+class Span:
     """Where a block stands: bytes of the text, numbers of its entities."""
 
     start: int
@@ -51,20 +51,21 @@ def taken_apart(text: bytes) -> Apart | None:
     Args:
         text: from the end of the header on, names of products replaced (see ``anonymous``).
     """
-    spans = _spans(text)
+    spans = spans_of(text)
     if not spans:
         return None
     blocks = tuple(_block(text[s.start : s.end], s.first) for s in spans)
     return Apart(_frame(text, spans), blocks)
 
 
-def _spans(text: bytes) -> list[_Span]:
-    spans: list[_Span] = []
+def spans_of(text: bytes) -> list[Span]:
+    """Return where the solids of a STEP text stand, in its order; none if it is not written as the kernel does."""
+    spans: list[Span] = []
     for solid in _SOLID.finditer(text):
         units = _UNITS.search(text, solid.end())
         if units is None or (spans and solid.start() < spans[-1].end):
             return []
-        spans.append(_Span(solid.start(), units.start(), int(solid[1]), int(units[1])))
+        spans.append(Span(solid.start(), units.start(), int(solid[1]), int(units[1])))
     return spans
 
 
@@ -75,7 +76,7 @@ def _block(text: bytes, first: int) -> str:
     return hashlib.sha256(bare).hexdigest()
 
 
-def _frame(text: bytes, spans: list[_Span]) -> str:
+def _frame(text: bytes, spans: list[Span]) -> str:
     """Return the digest of what is round the blocks: entities of a block are told by block and kind alone."""
 
     def told(found: re.Match[bytes]) -> bytes:
@@ -95,7 +96,7 @@ def _frame(text: bytes, spans: list[_Span]) -> str:
     return hashlib.sha256(_NUMBER.sub(told, round_them).translate(None, _BLANKS)).hexdigest()
 
 
-def _kind(text: bytes, span: _Span, number: int) -> bytes:
+def _kind(text: bytes, span: Span, number: int) -> bytes:
     """Return what sort of entity ``number`` is, such as ``ADVANCED_FACE``."""
     mark = b"\n#%d = " % number
     at = text.find(mark, span.start, span.end)

@@ -9,6 +9,7 @@ from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Final
 
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
@@ -20,6 +21,7 @@ from generator.part.solid_facts import ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
 from generator.solid.anonymous import facts_bytes, facts_of
 from generator.solid.assemble import make_solid
+from generator.solid.compose import composed
 from generator.solid.facts import solid_facts
 from generator.solid.read_again import ReadAgain
 from generator.solid.sized_faces import SizedFaces, sized_faces
@@ -116,16 +118,23 @@ class StepSolids:
 
     def _step(self, parts: Sequence[Part], header: Header, assembly: str) -> bytes:
         """Return the STEP file of parts; of what it consists but names, that of other plans is taken."""
-        meant = tuple(parts) if assembly else tuple(map(_on_the_bench, parts))
-        key = digest_of(meant, tuple(map(self._own_sizes, parts)), bool(assembly), self._tol)
-        made = self._sharing.get(
-            "step-text", key, lambda: unfinished_step([self._product(p) for p in parts], assembly=bool(assembly))
-        )
+        made = self._unfinished_assembly(parts) if assembly else self._unfinished(parts[0])
         labels = [
             Label(product_name(self._plan.name, p.name), p.material.colour, p.material.name, p.material.density_kg_m3)
             for p in parts
         ]
         return finished_step(made, labels, header, assembly=assembly, revision=self._plan.revision)
+
+    def _unfinished(self, part: Part) -> bytes:
+        key = digest_of(_on_the_bench(part), self._own_sizes(part), self._tol)
+        return self._sharing.get("step-text", key, lambda: unfinished_step([self._product(part)], assembly=False))
+
+    def _unfinished_assembly(self, parts: Sequence[Part]) -> bytes:
+        heights = tuple(p.seat_z_mm for p in parts)
+        made = composed([self._unfinished(p) for p in parts], lambda: _small_ones(heights))
+        if made is None:  # a part that falls into pieces
+            made = unfinished_step([self._product(p) for p in parts], assembly=True)
+        return made
 
     def _own_sizes(self, part: Part) -> tuple[Toleranced, ...]:
         return tuple(size for size in self._sizes if size.part == part.name)
@@ -165,6 +174,14 @@ def make_solids(
 ) -> StepSolids:
     """Return the solid side of a plan; a part's solid is made when it is first asked for."""
     return StepSolids(plan, slabs_of, tol, sizes, sharing)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _small_ones(heights_mm: tuple[float, ...]) -> bytes:
+    """Return the kernel's text of an assembly of cubes of 1 mm at these heights."""
+    cube = BRepPrimAPI_MakeBox(1.0, 1.0, 1.0).Solid()
+    cubes = [Product(f"cube-{i}", cube, "#000000", "", 0.0, z) for i, z in enumerate(heights_mm)]
+    return unfinished_step(cubes, assembly=True)
 
 
 @lru_cache(maxsize=REMEMBERED)
