@@ -10,7 +10,7 @@ from scipy import ndimage
 
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
-from generator.trace.masks import eroded, filled_area, opened, patches
+from generator.trace.masks import dilated, eroded, filled_area, opened, patches
 
 Floats = NDArray[np.float64]
 Image = NDArray[np.float32]
@@ -23,6 +23,12 @@ RIM_PX: Final = 3
 """A part that comes this near to the rim of the picture is not wholly in it."""
 LEAST_HOLE_PX: Final = 12.0
 """Least area of a hole in pixels; smaller ones are dust or scratches."""
+LEAST_LOOP_MM: Final = 0.8
+"""Openings of a smaller diameter are dirt or scratches."""
+SURE: Final = 0.5
+"""What differs from the surroundings by less than this share of the threshold is no streak of metal (chosen)."""
+SOFT_PX: Final = 6
+"""So near to such a place lie the others of a true edge's soft slope."""
 
 
 @frozen_record
@@ -38,6 +44,7 @@ class Coarse:
         surround: linear light of what surrounds it.
         cropped: it touches the rim of the picture.
         area_px: its area without holes.
+        unevenness: scatter of its light as a share of its contrast, standard deviation without outliers.
     """
 
     rows: tuple[int, int]
@@ -48,13 +55,18 @@ class Coarse:
     surround: float
     cropped: bool
     area_px: float
+    unevenness: float
 
 
-def find_parts(light: Image) -> tuple[Coarse, ...]:
+def find_parts(light: Image, *, streaked: bool = False) -> tuple[Coarse, ...]:
     """Return the parts in a picture of linear light, the largest first.
 
     What surrounds them is what most of the picture's rim shows; a part is a large patch that differs from it, either
     way (Otsu 1979: the threshold that separates two classes best).
+
+    Args:
+        light: the picture.
+        streaked: count what is nearly like the surroundings, but lies apart from them, as streaks of the part.
 
     Raises: GeometryError: nothing stands out from its surroundings.
     """
@@ -63,7 +75,10 @@ def find_parts(light: Image) -> tuple[Coarse, ...]:
     away = np.abs(np.sqrt(np.clip(flat, 0.0, None)) - np.sqrt(max(surround, 0.0)))
     away = ndimage.uniform_filter(away, 3, output=np.float32)
     limit = otsu(away)
-    labels, large = patches(opened(away > limit), LEAST_PART * light.size)
+    differs = opened(away > limit)
+    if streaked:
+        differs |= ~dilated(opened(away < SURE * limit), SOFT_PX)
+    labels, large = patches(differs, LEAST_PART * light.size)
     parts = []
     for label, box in large:
         part = outlined(flat, labels, label, box, surround)
@@ -129,8 +144,10 @@ def outlined(
     inside = eroded(own, 4)
     values = light[r0:r1, c0:c1][inside if inside.any() else own]
     level = float(np.median(values))
-    if abs(level - surround) < LEAST_CONTRAST:
+    contrast = abs(level - surround)
+    if contrast < LEAST_CONTRAST:
         return None
+    unevenness = 1.4826 * float(np.median(np.abs(values - level))) / contrast
     cropped = box[0].start < RIM_PX or box[1].start < RIM_PX or box[0].stop > h - RIM_PX or box[1].stop > w - RIM_PX
     soft = ndimage.gaussian_filter(own.astype(np.float32), 1.0)
     padded = np.pad(soft, 1)
@@ -142,7 +159,8 @@ def outlined(
     areas = [shoelace(loop) for loop in loops]
     first = int(np.argmax(np.abs(areas)))
     inner = tuple(loop for i, loop in enumerate(loops) if i != first and abs(areas[i]) >= LEAST_HOLE_PX)
-    return Coarse((r0, r1), (c0, c1), loops[first], inner, level, surround, cropped, float(filled_area(own)))
+    area = float(filled_area(own))
+    return Coarse((r0, r1), (c0, c1), loops[first], inner, level, surround, cropped, area, unevenness)
 
 
 def shoelace(loop: Floats) -> float:

@@ -20,7 +20,8 @@ from generator.trace.readings import Caliper, px_per_mm
 from generator.trace.relating import Solved
 from generator.trace.runs import Row
 from generator.trace.solving import solve
-from generator.trace.surround import Coarse, find_parts, shoelace
+from generator.trace.streaks import without_streaks
+from generator.trace.surround import LEAST_LOOP_MM, Coarse, find_parts, shoelace
 from generator.trace.unknowns import Known
 from generator.trace.windows import Pooled, Stretches, shared_look, stretches
 from generator.trace.wishes import NO_WISHES, Wishes
@@ -29,8 +30,6 @@ Floats = NDArray[np.float64]
 
 USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
 """Resolutions that scanners offer (common practice, no source)."""
-LEAST_LOOP_MM: Final = 0.8
-"""Openings of a smaller diameter are dirt or scratches."""
 FEWEST_POINTS: Final = 8
 
 
@@ -100,7 +99,8 @@ def trace_scans(
         part: which part of a picture is meant, 1 for the largest.
         wishes: relations that are demanded or forbidden.
 
-    Raises: GeometryError: there is no such part, it is not wholly in the picture, or its scale cannot be known.
+    Raises: GeometryError: there is no such part, it is not wholly in the picture, it cannot be told from what it lies
+        on, or its scale cannot be known.
     """
     remarks: list[str] = []
     seen: list[Seen] = []
@@ -109,6 +109,7 @@ def trace_scans(
         coarse = chosen(picture, part)
         # one scanner at one setting: what the first scan tells counts for all
         scale = seen[0].mm_per_px if seen else _scale(picture, coarse, caliper, dpi, remarks)
+        coarse = _apart(picture, coarse, part, scale, remarks)
         seen.append(see(picture, coarse, scale))
     known = beforehand(seen[0])
     solved = solve([s.rows() for s in seen], measured_by(caliper, seen[0].frame), known, wishes)
@@ -157,6 +158,20 @@ def chosen(picture: Picture, part: int) -> Coarse:
             "round it"
         )
     return parts[part - 1]
+
+
+def _apart(picture: Picture, coarse: Coarse, part: int, mm_per_px: tuple[float, float], remarks: list[str]) -> Coarse:
+    """Return a part of a picture told from surroundings nearly as bright.
+
+    Raises: GeometryError: it cannot be.
+    """
+    try:
+        coarse, remark = without_streaks(picture.light, coarse, part, float(np.mean(mm_per_px)))
+    except GeometryError as error:
+        raise GeometryError(f"{picture.name}: {error}") from None
+    if remark:
+        remarks.append(f"{picture.name}: {remark}")
+    return coarse
 
 
 def see(picture: Picture, part: Coarse, mm_per_px: tuple[float, float]) -> Seen:

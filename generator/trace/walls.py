@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from generator.trace.edge_points import Edge, Ground, steepest
-from generator.trace.surround import Coarse, shoelace
+from generator.trace.surround import LEAST_LOOP_MM, Coarse, shoelace
 from generator.trace.windows import Pooled, Stretches
 
 Floats = NDArray[np.float64]
@@ -38,7 +38,6 @@ NOISE: Final = 0.01
 WIDE_PX: Final = 3.0
 """Walls as wide as this tell their light by themselves."""
 LEAST_POINTS: Final = 32
-LEAST_LOOP_MM: Final = 0.8
 
 
 class Places(NamedTuple):
