@@ -65,20 +65,24 @@ def _code(done: Done) -> int:
 
 def _tell_plan(asked: Asked, console: Console) -> int:
     planned = plan_family(asked)
-    due = [r for r in planned.rows if r.why]
+    due = [r for r in planned.rows if r.is_due]
     if console.json:
-        rows = [
-            {"name": r.variant.name, "chosen": r.is_chosen, "why": r.why, "sets": list(r.made.sets)}
-            for r in planned.rows
-        ]
-        console.document({"family": planned.family.file.family, "variants": rows, "others": list(planned.strangers)})
+        rows = [_planned_row(r) for r in planned.rows]
+        others, unused = list(planned.strangers), list(planned.unused)
+        console.document({"family": planned.family.file.family, "variants": rows, "others": others, "unused": unused})
         return codes.FINE
     for row in due:
         console.say(f"{row.variant.name}: {row.why}")
     chosen = sum(r.is_chosen for r in planned.rows)
     console.say(f"{asked.path}: {len(due)} of {chosen} variants would be made; nothing was written")
+    _tell_unused(planned.unused, console)
     _tell_strangers(planned.strangers, console)
     return codes.FINE
+
+
+def _planned_row(r: Row) -> dict[str, Any]:
+    why = r.why if r.is_chosen else ""
+    return {"name": r.variant.name, "chosen": r.is_chosen, "why": why, "sets": list(r.made.sets)}
 
 
 def _tell(ran: Ran, console: Console) -> None:
@@ -95,7 +99,13 @@ def _tell(ran: Ran, console: Console) -> None:
     console.say(f"  {ran.proof.sentence()}")
     for name in ran.files:
         console.say(f"    {ran.folder / name}")
+    _tell_unused(ran.unused, console)
     _tell_strangers(ran.strangers, console)
+
+
+def _tell_unused(unused: tuple[str, ...], console: Console) -> None:
+    for sentence in unused:
+        console.say(f"  {sentence}")
 
 
 def _failed(rows: list[Row]) -> list[Row]:
@@ -126,4 +136,5 @@ def _document(ran: Ran) -> dict[str, Any]:
             for r in ran.rows
         ],
         "others": list(ran.strangers),
+        "unused": list(ran.unused),
     }

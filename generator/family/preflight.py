@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import replace
 
-from generator.base.errors import Mistake
+from generator.base.errors import Mistake, RecipeError
 from generator.build.judge import read
 from generator.family.family_file import Family
 from generator.family.variants import Variant
@@ -13,10 +14,11 @@ from generator.outputs import OUTPUTS
 from generator.recipe.load import load, open_source, read_bytes
 from generator.recipe.merge import overridden, parse_override
 from generator.recipe.mistakes import Mistakes, did_you_mean, listed, mistake_at
+from generator.recipe.places import shown
 from generator.recipe.text import ListNode
 from generator.shapes import KINDS
 
-__all__ = ["demand_outputs", "demand_paths", "recipe_parameters"]
+__all__ = ["demand_asked", "demand_outputs", "demand_paths", "recipe_parameters"]
 
 
 def recipe_parameters(family: Family) -> frozenset[str]:
@@ -73,3 +75,18 @@ def demand_outputs(family: Family) -> None:
         if name not in known:
             mistakes.add(places[i], f"outputs[{i}]", f"`{name}`", f"one of {listed(known)}", did_you_mean(name, known))
     mistakes.raise_any()
+
+
+def demand_asked(outputs: Sequence[str]) -> None:
+    """Refuse names of outputs on the command line that there are not.
+
+    Raises: RecipeError: with every one of them.
+    """
+    known = [o.name for o in OUTPUTS]
+    mistakes = [
+        Mistake("--outputs", 0, 0, "", f"`{shown(name)}`", f"some of {listed(known)}", did_you_mean(name, known))
+        for name in outputs
+        if name not in known
+    ]
+    if mistakes:
+        raise RecipeError(mistakes)

@@ -19,10 +19,11 @@ from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
 from generator.family.make_variant import program_digest
-from generator.family.preflight import demand_outputs, demand_paths, recipe_parameters
+from generator.family.preflight import demand_asked, demand_outputs, demand_paths, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
+from generator.family.unused import unused_values
 from generator.family.variants import Variant, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
 
@@ -68,7 +69,7 @@ class Row:
         made: what it is made of.
         why: why it has to be made; empty if nothing has changed.
         done: what became of it; None while it has not been made.
-        is_chosen: whether this run is to make it.
+        is_chosen: whether this run may make it.
     """
 
     variant: Variant
@@ -76,6 +77,11 @@ class Row:
     why: str
     done: Done | None
     is_chosen: bool = True
+
+    @property
+    def is_due(self) -> bool:
+        """Return True if this run is to make it."""
+        return self.is_chosen and bool(self.why)
 
 
 @frozen_record
@@ -87,6 +93,8 @@ class Planned:
     rows: tuple[Row, ...]
     strangers: tuple[str, ...]
     """Packs in the folder that no variant of the family has."""
+    unused: tuple[str, ...] = ()
+    """A sentence on every value that changes nothing."""
 
 
 @frozen_record
@@ -96,6 +104,7 @@ class Ran:
     Attributes:
         family, folder, rows: as planned, with what became of every variant.
         strangers: packs in the folder that no variant of the family has.
+        unused: a sentence on every value that changes nothing.
         stopped: whether a failure ended the run.
         proof: what holds between variants.
         files: of the family beside the packs, by name.
@@ -105,6 +114,7 @@ class Ran:
     folder: Path
     rows: tuple[Row, ...]
     strangers: tuple[str, ...] = ()
+    unused: tuple[str, ...] = ()
     stopped: bool = False
     proof: FamilyProof = FamilyProof(0, 0, 0, ())
     files: tuple[str, ...] = ()
@@ -121,7 +131,9 @@ def plan_family(asked: Asked) -> Planned:
     """
     family = read_family(asked.path)
     demand_outputs(family)
-    variants = variants_of(family, recipe_parameters(family))
+    demand_asked(asked.outputs)
+    parameters = recipe_parameters(family)
+    variants = variants_of(family, parameters)
     demand_paths(family, variants)
     wanted = {v.name for v in chosen(variants, asked.only)}
     folder = Path(asked.out) / family.file.family
@@ -131,10 +143,10 @@ def plan_family(asked: Asked) -> Planned:
     rows = []
     for variant in variants:
         made, known = Made(family.file.recipe, variant.sets, outputs, program), index.known.get(variant.name)
-        is_chosen = variant.name in wanted
-        why = due.why(variant.name, made, known) if is_chosen else ""
-        rows.append(Row(variant, made, why, known.done if known else None, is_chosen))
-    return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in variants}))
+        why = due.why(variant.name, made, known)
+        rows.append(Row(variant, made, why, known.done if known else None, variant.name in wanted))
+    unused = unused_values(family, variants, parameters)
+    return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in variants}), unused)
 
 
 def _strangers(folder: Path, names: set[str]) -> tuple[str, ...]:
@@ -162,7 +174,7 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
     with _held(planned.folder):
         index = Index(planned.folder)
         made = {r.variant.name: r.made for r in planned.rows}
-        due = [r.variant for r in planned.rows if r.why]
+        due = [r.variant for r in planned.rows if r.is_due]
         finished: dict[str, Done] = {}
         stopped = False
         with closing(_work(planned, due, asked, worker)) as at_work:
@@ -177,7 +189,7 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
         rows = tuple(_result(r, finished) for r in planned.rows)
         index.close(r.variant.name for r in rows)
         proof = prove_family([r.done for r in rows if r.done])
-        ran = Ran(planned.family, planned.folder, rows, planned.strangers, stopped, proof)
+        ran = Ran(planned.family, planned.folder, rows, planned.strangers, planned.unused, stopped, proof)
         files = come_back(_whoever_made_them(ran), rows[0].made.program)
     if not proof.holds:
         raise ProofError(proof.sentence())

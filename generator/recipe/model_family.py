@@ -113,7 +113,7 @@ class FamilyFile:
         "Values to be combined: every row with every value of every list.",
         default=_NOTHING,
         pattern=COLUMN,
-        example={"metal": ["CuZn37 R350", "Cu-ETP R290"]},
+        example={"metal": ["CuZn37 R350", "Cu-ETP R240"]},
     )
     ranges: Mapping[str, CountedValues] = f.map_of(
         f.record(CountedValues, "Numbers from first to last.", example={"first": 1, "last": 36}),
@@ -147,7 +147,7 @@ class FamilyFile:
         ),
         "Variants that are not made.",
         default=(),
-        example=[{"plot": 13}, {"metal": "Cu-ETP R290", "plot": [1, 2]}],
+        example=[{"plot": 13}, {"metal": "Cu-ETP R240", "plot": [1, 2]}],
     )
     overrides: tuple[Override, ...] = f.list_of(
         f.record(

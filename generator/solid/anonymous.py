@@ -23,11 +23,12 @@ from generator.solid.step_text import decode_text
 __all__ = ["Anonymous", "anonymous_of", "facts_bytes", "facts_of", "sizes_bytes", "sizes_of"]
 
 _PRODUCT = re.compile(rb"= PRODUCT\(\s*('(?:[^']|'')*')")
+_REVISION = re.compile(rb"(= PRODUCT_DEFINITION_FORMATION\()'(?:[^']|'')*'")
 _HEADER_END = b"ENDSEC;"
 
 
 class Anonymous:
-    """The text of a STEP file without header and names of products.
+    """The text of a STEP file without header, and without names and revision of products.
 
     Attributes:
         names: of the products, as texts, in the order of the file.
@@ -36,7 +37,7 @@ class Anonymous:
 
     def __init__(self, data: bytes) -> None:
         written = list(dict.fromkeys(_PRODUCT.findall(data)))
-        rest = data.partition(_HEADER_END)[2]
+        rest = _REVISION.sub(rb"\1", data.partition(_HEADER_END)[2])
         for i, name in enumerate(written):
             rest = rest.replace(name, b"'@%d'" % i)
         self.names = [decode_text(name[1:-1].decode("ascii", "replace")) for name in written]

@@ -24,7 +24,7 @@ def asked(path: Path, **more) -> Asked:
 
 
 def due(path: Path, **more) -> dict[str, str]:
-    return {r.variant.name: r.why for r in plan_family(asked(path, **more)).rows if r.why}
+    return {r.variant.name: r.why for r in plan_family(asked(path, **more)).rows if r.is_due}
 
 
 def statuses(ran) -> dict[str, str]:
@@ -152,6 +152,8 @@ def test_only_some(again):
     assert set(due(again, only=("*-1",))) == {"tag-1"}
     ran = run_family(asked(again, only=("plot=2",)))
     assert statuses(ran)["tag-2"] == "built"
+    told = {r.variant.name: (r.done.status if r.done else "", r.why) for r in ran.rows}
+    assert told["tag-1"] == ("", "tag.yaml has changed"), "what was made of other values is not told beside new ones"
     with pytest.raises(RecipeError, match="did you mean `tag-1`"):
         due(again, only=("tag1",))
     with pytest.raises(RecipeError, match="a value of `plot`: `1`, `2` or `3`"):
@@ -224,3 +226,18 @@ def test_trouble_in_some_variants_costs_these_alone_and_is_tried_again_next_time
     assert got == {"tag-a": "built", "tag-b": "built", "tag-crash": "crashed", "tag-hang": "hung", "tag-once": "built"}
     assert due(path) == {"tag-crash": "it crashed last time", "tag-hang": "it hung last time"}
     assert set(statuses(run_family(asked(path))).values()) == {"built", "unchanged"}, "with a sound worker"
+
+
+def test_an_output_that_there_is_not_is_refused_before_anything_else(again):
+    before = packs(again)
+    with pytest.raises(RecipeError, match=r"--outputs: found `stepp`.*did you mean `step`"):
+        run_family(asked(again, outputs=("stepp",)))
+    assert due(again) == {}
+    assert packs(again) == before
+
+
+def test_a_value_that_changes_nothing_is_told(tmp_path):
+    path = write_family(tmp_path, "table: tags.csv\n", "Plot,reach,shown,holder\n1,20,a,x\n")
+    path.write_text(path.read_text().replace("tag-{plot}", "tag-{shown}"))
+    (told,) = plan_family(asked(path)).unused
+    assert told == "the value `Plot` changes nothing: no parameter of the recipe has that name; did you mean `plot`?"

@@ -60,14 +60,16 @@ def test_names_of_step_files_are_read_as_they_were_written(text):
 
 
 def test_files_that_differ_in_names_alone_are_alike_and_others_are_not():
-    def file(name: str, volume: str, title: str = "t") -> bytes:
+    def file(name: str, volume: str, title: str = "t", revision: str = "A") -> bytes:
         return (
             f"HEADER;\nFILE_NAME('{title}');\nENDSEC;\nDATA;\n#7 = PRODUCT('{name}','{name}','',(#8));\n"
+            f"#8 = PRODUCT_DEFINITION_FORMATION('{revision}','',#7);\n"
             f"#9 = MANIFOLD_SOLID_BREP('{name}',#{volume});\nENDSEC;\n"
         ).encode()
 
     one = Anonymous(file("a cover", "10"))
     assert one.key == Anonymous(file("b''s cover", "10", "another")).key
+    assert one.key == Anonymous(file("a cover", "10", revision="B''2, a long one")).key
     assert one.key != Anonymous(file("a cover", "11")).key
     assert Anonymous(file("b''s cover", "10")).names == ["b's cover"]
 
