@@ -63,7 +63,7 @@ class Index:
     def _take(self, data: dict[str, Any]) -> None:
         self._shapes |= {str(k): str(v) for k, v in data["done"]["shapes"].items()}
         done = done_of(data["done"])
-        named = {s for _, s in done.picture} | {p.outline for p in done.pieces if p.outline}
+        named = {s for _, s in done.picture} | {s for p in done.pieces for s in (p.outline, p.cuts) if s}
         done = dataclasses.replace(done, shapes={s: self._shapes[s] for s in named})
         made = data["made"]
         self.known[done.name] = Known(

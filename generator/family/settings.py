@@ -83,15 +83,11 @@ def _node_text(node: Node, values: Mapping[str, Parameter]) -> str:
 
 
 def _plain(node: Node, values: Mapping[str, Parameter]) -> object:
-    """Return a node as plain data with braces filled in."""
+    """Return a node as plain data with braces filled in: as texts, which a key for a number takes as well."""
     if isinstance(node, ListNode):
         return [_plain(n, values) for n in node.items]
     if isinstance(node, MapNode):
         return {k: _plain(n, values) for k, (_, n) in node.entries.items()}
-    whole = _ONE_NAME.fullmatch(node.text.strip())
-    if whole and whole[1] in values and not values[whole[1]].is_text:
-        number = resolve_scalar(values[whole[1]].written)
-        return number if is_number(number) else values[whole[1]].written
     filled = _filled_text(node, values)
     return node.value if filled == node.text and "{" not in filled else _escaped(filled)
 

@@ -97,7 +97,9 @@ def pieces(checked: Checked, shapes: Shapes) -> tuple[Piece, ...]:
 def _insert(part: Part, shapes: Shapes) -> Piece:
     box = bounds(part.profile)
     outline = shapes.add(loops_text(part.profile))
-    return Piece(part.name, part.material.name, part.thickness_mm, box.width_mm, box.height_mm, outline)
+    through = [f.region for f in part.features if f.z_from_mm <= 1e-9 and f.z_to_mm >= part.thickness_mm - 1e-9]
+    cuts = shapes.add(loops_text(Region(tuple(c for r in through for c in r.contours)))) if through else ""
+    return Piece(part.name, part.material.name, part.thickness_mm, box.width_mm, box.height_mm, outline, cuts)
 
 
 def size_of(plan: Plan) -> tuple[float, float, float]:

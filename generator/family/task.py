@@ -94,6 +94,7 @@ class Piece:
         thickness_mm: of the stock.
         length_mm, width_mm: of the blank, or of the upright box round the insert.
         outline: digest of the insert's outline among the shapes; empty for a blank, which is a rectangle.
+        cuts: digest of what is cut through the insert; empty if nothing is.
     """
 
     part: str
@@ -102,6 +103,7 @@ class Piece:
     length_mm: float
     width_mm: float
     outline: str = ""
+    cuts: str = ""
 
 
 @frozen_record

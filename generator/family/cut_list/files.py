@@ -43,7 +43,10 @@ def cut_list_key(ran: Ran) -> str:
     """Return a digest of all that the files are made from but the program: where it is the same, so are they."""
     file = ran.family.file
     good = ((r.variant.name, r.done) for r in ran.rows if r.done is not None and r.done.is_good)
-    needs = [(name, done.pieces, [done.shapes.get(p.outline) for p in done.pieces]) for name, done in good]
+    needs = [
+        (name, done.pieces, [done.shapes.get(s) for p in done.pieces for s in (p.outline, p.cuts)])
+        for name, done in good
+    ]
     margins = file.family, file.title, file.spacing, file.sheet_edge, file.stock
     whole = repr((margins, densities_of(ran.family.recipe), needs))
     return hashlib.sha256(whole.encode()).hexdigest()

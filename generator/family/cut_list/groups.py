@@ -35,8 +35,8 @@ USED_UP: Final = "no sheet is left"
 
 Key = tuple[str, str, float]
 """Blanks or inserts, material, thickness."""
-Pieces = list[tuple[str, Piece, str]]
-"""Variant, piece, and the text of its outline."""
+Pieces = list[tuple[str, Piece, str, str]]
+"""Variant, piece, and the texts of its outline and of what is cut through it."""
 
 
 def groups_of(ran: Ran) -> tuple[Group, ...]:
@@ -52,7 +52,8 @@ def groups_of(ran: Ran) -> tuple[Group, ...]:
             for piece in row.done.pieces:
                 kind = INSERTS if piece.outline else BLANKS
                 key = kind, piece.material, round(piece.thickness_mm, DIGITS)
-                by_key[key].append((row.variant.name, piece, row.done.shapes.get(piece.outline, "")))
+                outline, cuts = (row.done.shapes.get(s, "") for s in (piece.outline, piece.cuts))
+                by_key[key].append((row.variant.name, piece, outline, cuts))
     there = [s.count for s in file.stock]
     stems, densities = _Stems(), densities_of(ran.family.recipe)
     groups = (_group(key, by_key[key], file.stock, there, margins, stems) for key in sorted(by_key))
@@ -110,12 +111,15 @@ def _items(pieces: Pieces) -> tuple[tuple[Item, ...], tuple[Wanted, ...]]:
     items: list[Item] = []
     number: dict[object, int] = {}
     wanted = []
-    for variant, piece, text in pieces:
+    regions: dict[str, Region] = {}
+    for variant, piece, text, cuts in pieces:
         same = text or (round(piece.length_mm, DIGITS), round(piece.width_mm, DIGITS))
         if same not in number:
             number[same] = len(items)
             items.append(Item(piece.length_mm, piece.width_mm, _region(text) if text else None))
-        wanted.append(Wanted(number[same], variant, piece.part))
+        if cuts and cuts not in regions:
+            regions[cuts] = _region(cuts)
+        wanted.append(Wanted(number[same], variant, piece.part, regions.get(cuts)))
     return tuple(items), tuple(wanted)
 
 

@@ -56,11 +56,12 @@ def _at_origin(region: Region) -> Region:
 
 @frozen_record
 class Wanted:
-    """One piece that a variant needs: which shape, of which variant, and what it becomes."""
+    """One piece that a variant needs: which shape, of which variant, what it becomes, and what is cut through it."""
 
     item: int
     variant: str
     part: str
+    cuts: Region | None = None
 
     @property
     def label(self) -> str:
@@ -176,4 +177,20 @@ def lying_on(pattern: Pattern, items: Sequence[Item]) -> tuple[Region, ...]:
         if key not in known:
             known[key] = items[p.item].lying(p.turn_deg)
         out.append(moved(known[key], p.x_mm, p.y_mm))
+    return tuple(out)
+
+
+def cuts_on(pattern: Pattern, items: Sequence[Item], pieces: Sequence[Wanted]) -> tuple[Region, ...]:
+    """Return what is cut through the pieces of a sheet where they lie on it; nothing for most."""
+    out = []
+    for p, wanted in zip(pattern.placed, pieces, strict=True):
+        outline = items[p.item].outline
+        if wanted.cuts is None or outline is None:
+            continue
+        box = bounds(outline)
+        turn = radians(p.turn_deg)
+        lower = bounds(turned(items[p.item].region, turn)) if p.turn_deg else bounds(items[p.item].region)
+        cuts = moved(wanted.cuts, -box.xmin, -box.ymin)
+        cuts = turned(cuts, turn) if p.turn_deg else cuts
+        out.append(moved(cuts, p.x_mm - lower.xmin, p.y_mm - lower.ymin))
     return tuple(out)

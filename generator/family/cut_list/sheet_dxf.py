@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 from generator.base.cautions import CAUTIONS
 from generator.base.errors import ProofError
 from generator.base.units import MODEL
-from generator.family.cut_list.laid import Group, Sheet, lying_on
+from generator.family.cut_list.laid import Group, Sheet, cuts_on, lying_on
 from generator.family.cut_list.numbers import plain
 from generator.outline.create import rectangle
 from generator.outline.measure import Bounds, bounds
@@ -25,9 +25,10 @@ from generator.outputs.dxf_sheet import coded
 if TYPE_CHECKING:
     from ezdxf.layouts.layout import Modelspace
 
-__all__ = ["NAMES", "PROFILE", "SHEET", "sheet_dxf"]
+__all__ = ["CUTS", "NAMES", "PROFILE", "SHEET", "sheet_dxf"]
 
 PROFILE: Final = "insert-profile"
+CUTS: Final = "insert-cuts"
 SHEET: Final = "sheet"
 NAMES: Final = "names"
 INK, GREY, FAINT = 7, 8, 9
@@ -53,10 +54,12 @@ def sheet_dxf(group: Group, sheet: Sheet, title: str) -> bytes:
     regions = lying_on(pattern, group.items)
     border = Region((rectangle(0.0, 0.0, pattern.stock.length, pattern.stock.width),))
     profiles = [e for r in regions for e in entities_of(r)]
+    cuts = [e for r in cuts_on(pattern, group.items, sheet.pieces) for e in entities_of(r)]
     with fixed_metadata():
         doc = new_document({"sheet": sheet.name, "family": title, "units": "mm", "material": group.material})
         for name, colour, weight, words in (
             (PROFILE, INK, 35, f"inserts of {group.material}, {plain(group.thickness_mm)} mm, as seen from the top"),
+            (CUTS, INK, 25, "letters and openings that are cut through the inserts; before their outlines"),
             (SHEET, GREY, 25, "border of the sheet of stock; not to be cut"),
             (NAMES, FAINT, 13, "names of the pieces; not to be cut"),
         ):
@@ -65,12 +68,14 @@ def sheet_dxf(group: Group, sheet: Sheet, title: str) -> bytes:
         doc.styles.add("plain", font=FACE)
         space = doc.modelspace()
         _draw(space, profiles, PROFILE)
+        _draw(space, cuts, CUTS)
         _draw(space, entities_of(border), SHEET)
         for region, wanted in zip(regions, sheet.pieces, strict=True):
             _name(space, region, wanted.label)
         frame_view(doc, Bounds(0.0, 0.0, pattern.stock.length, pattern.stock.width))
         data = document_bytes(doc, _comments(group, sheet, title))
-    _demand(data, profiles, sheet)
+    _demand(data, PROFILE, profiles, sheet)
+    _demand(data, CUTS, cuts, sheet)
     return data
 
 
@@ -79,7 +84,8 @@ def _comments(group: Group, sheet: Sheet, title: str) -> list[str]:
     return [
         f"{title}: sheet {sheet.name}, {len(sheet.pieces)} inserts. Millimetres, scale 1:1, everything at z = 0.",
         f"Stock: {group.material}, {plain(stock.length)} x {plain(stock.width)} x {plain(group.thickness_mm)} mm.",
-        f"Cut from layer {PROFILE} only; lines are the finished outline, the cutter's radius is not allowed for.",
+        f"Cut from layers {CUTS}, then {PROFILE}; lines are finished outlines, the cutter's radius is not allowed for. "
+        "Recesses and engravings are in each pack's own layers.",
         *(f"{c.title}: {c.text}" for c in CAUTIONS if c.id in ("machine", "edges")),
     ]
 
@@ -111,10 +117,10 @@ def _name(space: Modelspace, region: Region, label: str) -> None:
     entity.set_placement((x, y, 0.0), align=TextEntityAlignment.MIDDLE_CENTER)
 
 
-def _demand(data: bytes, expected: Sequence[Entity], sheet: Sheet) -> None:
-    """Compare what stands on the layer of profiles with what was to be drawn, entity by entity."""
+def _demand(data: bytes, layer: str, expected: Sequence[Entity], sheet: Sheet) -> None:
+    """Compare what stands on a layer with what was to be drawn, entity by entity."""
     try:
-        found = [e for e in dxf_tags.entities(data) if e.text(8) == PROFILE]
+        found = [e for e in dxf_tags.entities(data) if e.text(8) == layer]
         off = max((_off(f, e) for f, e in zip(found, expected, strict=True)), default=0.0)
     except (dxf_tags.DxfError, ValueError):
         off = inf
