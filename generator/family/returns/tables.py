@@ -115,6 +115,7 @@ def _variant(e: Entry) -> dict[str, Any]:
 
 
 def _piece(piece: dict[str, Any]) -> dict[str, Any]:
-    """Return a piece of stock without the digest of its outline, which leads nowhere outside the program."""
+    """Return a piece of stock without the digests of shapes, which lead nowhere outside the program."""
     piece.pop("outline")
+    piece.pop("cuts")
     return piece
