@@ -21,6 +21,8 @@ __all__ = ["MOST_BYTES", "Row", "read_table"]
 
 MOST_BYTES: Final = 20_000_000
 """Largest table: our choice."""
+_TOLD: Final = re.compile(r"sep=([,;\t|])\n")
+"""A first line by which some spreadsheets tell each other the separator."""
 LONGEST_CELL: Final = 10_000
 SEPARATORS: Final = (",", ";", "\t", "|")
 NAMES: Final = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
@@ -56,7 +58,9 @@ def read_table(name: str, data: bytes, columns: Mapping[str, str], mistakes: Mis
     text = _decoded(name, data)
     source = SourceText(name, text)
     whole = Place(source)
-    separator = _separator(text)
+    told = _TOLD.match(text)
+    separator = told[1] if told else _separator(text)
+    text = text[len(told[0]) - 1 :] if told else text  # its line stays, empty, so that the others keep their numbers
     records = _records(text, separator, whole)
     if not records:
         raise one_mistake(whole, "an empty table", "a row of headings and a row for each variant")

@@ -37,6 +37,12 @@ def test_whatever_a_spreadsheet_saves_is_read(separator, ending, encoding):
     assert row.place.line == 2
 
 
+def test_a_first_line_that_tells_the_separator():
+    (row,) = read("sep=;\nplot;a,b\n7;8\n", other="a,b")
+    assert dict(row.cells) == {"plot": "7", "other": "8"}
+    assert row.place.line == 3
+
+
 def test_quoted_cells_of_rfc_4180():
     rows = read('a,b\n"1, or ""2""","two\nlines"\n3,4\n')
     assert dict(rows[0].cells) == {"a": '1, or "2"', "b": "two\nlines"}
