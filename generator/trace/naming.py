@@ -71,6 +71,10 @@ def measured_by(caliper: Caliper, frame: Framing) -> Readings:
 
 
 def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Framing) -> Measured | None:
+    """Return what a reading says of the primitives, or None for one that concerns none.
+
+    Raises: GeometryError: a pixel names no feature, or both pixels name the same one.
+    """
     model = layout.model
     if r.kind == WIDTH:
         assert r.direction_deg is not None
@@ -84,6 +88,12 @@ def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Framin
         return diameter(model, features[0], r.value, sigma)
     if r.kind == RADIUS:
         return radius(model, features[0], r.value, sigma)
+    if features[0] == features[1]:
+        where = " and ".join(f"({u:g}, {v:g})" for u, v in r.holes) or f"feature {r.numbers[0]}"
+        raise GeometryError(
+            f"reading {r.name}: {where} lie in the same hole, but a `{r.kind}` is read between two; give a pixel in "
+            "each of the two holes that were measured"
+        )
     if r.kind == CENTRES:
         return centre_distance(model, features[0], features[1], r.value, sigma)
     return over_holes(model, features[0], features[1], r.kind == OVER_HOLES, r.value, sigma)

@@ -121,7 +121,8 @@ def _size_px(r: Reading, loops: Sequence[Floats]) -> float | None:
         if r.kind == DIAMETER and found[0] is not None:
             loop = loops[1 + found[0]]
             return float(2.0 * np.hypot(*(loop - loop.mean(axis=0)).T).mean())
-        if r.kind == CENTRES and len(found) == 2 and found[0] is not None and found[1] is not None:
+        one_each = len(found) == 2 and found[0] != found[1]  # ends of one slot tell no scale here
+        if r.kind == CENTRES and one_each and found[0] is not None and found[1] is not None:
             return float(np.hypot(*(middles[found[0]] - middles[found[1]])))
     return None
 
