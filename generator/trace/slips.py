@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.trace.doubts import COVERAGE
 from generator.trace.unknowns import Fit, Measured
 
 Floats = NDArray[np.float64]
@@ -20,6 +21,10 @@ SUSPECT: Final = 4.0
 """Baarda's normalised residual (1968) beyond which a reading is given up: 1 in 16,000 by chance."""
 UNCONTROLLED: Final = 0.1
 """Share of a reading's own error that must show in its residual for a slip to be seen."""
+NEAR: Final = 0.02
+"""What lies this near to the value expected, mm for a root of its mm, is told as what may have been meant."""
+MOST_TOLD: Final = 2
+"""So many further values are told."""
 
 
 @frozen_record
@@ -33,7 +38,8 @@ class Slip:
         sigma: standard deviation of the difference, mm.
         probable: the value that was probably meant, mm, or None.
         words: how the slip came about, probably.
-        plain: the slip is of a kind so rare by chance that the value meant is taken instead.
+        plain: the slip is of a kind so rare by chance, and nothing else explains it, that the value meant is taken.
+        others: further values that may have been meant, mm, and how each slip would have come about.
     """
 
     name: str
@@ -43,6 +49,7 @@ class Slip:
     probable: float | None
     words: str
     plain: bool = False
+    others: tuple[tuple[float, str], ...] = ()
 
 
 def gross(measured: Sequence[Measured], found: Fit) -> list[Slip]:
@@ -86,11 +93,30 @@ def spread_of(m: Measured, found: Fit) -> float:
     return float(gradient @ found.covariance @ gradient)
 
 
+def judged_again(slips: dict[str, Slip], measured: Sequence[Measured], found: Fit) -> dict[str, Slip]:
+    """Return slips as a fit by all other readings explains them: it expects more narrowly than one without any."""
+    out = dict(slips)
+    for m in measured:
+        if m.name in slips:
+            out[m.name] = _slip(m, m.function(found.x), (spread_of(m, found) + m.sigma**2) ** 0.5)
+    return out
+
+
 def _slip(m: Measured, expected: float, sigma: float) -> Slip:
-    near = max(4.0 * sigma, 0.02 * abs(expected) ** 0.5)
-    for value, words in _meant(m.value):  # plain slips come first
-        if abs(value - expected) <= near:
-            return Slip(m.name, m.value, expected, sigma, value, words, words in _PLAIN)
+    """Return a reading's slip: by what lies within the interval that is told, else by what comes nearest to it."""
+    meant: dict[float, str] = {}
+    for value, words in _meant(m.value):
+        meant.setdefault(round(value, 6), words)
+    within = [(v, w) for v, w in meant.items() if abs(v - expected) <= COVERAGE * sigma]
+    if within:
+        (probable, words), *others = within
+        plain = words in _PLAIN and not others
+        return Slip(m.name, m.value, expected, sigma, probable, words, plain, tuple(others[:MOST_TOLD]))
+    near = max(2.0 * COVERAGE * sigma, NEAR * abs(expected) ** 0.5)
+    beside = sorted((c for c in meant.items() if abs(c[0] - expected) <= near), key=lambda c: abs(c[0] - expected))
+    if beside:
+        (probable, words), *others = beside
+        return Slip(m.name, m.value, expected, sigma, probable, words, False, tuple(others[:MOST_TOLD]))
     return Slip(m.name, m.value, expected, sigma, None, "another feature was measured, or the jaws sat askew")
 
 

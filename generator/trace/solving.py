@@ -17,7 +17,7 @@ from generator.trace.relating import LIKELY, Readings, Solved, relate
 from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, place, with_scans
-from generator.trace.slips import Slip, gross, worst
+from generator.trace.slips import Slip, gross, judged_again, worst
 from generator.trace.unknowns import HEAD, Fit, Known, Measured, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
@@ -143,5 +143,5 @@ def calibrated(layout: Layout, free: Fit, readings: Readings, known: Known) -> t
         found = fit(layout.model, layout.points, free.x, known=known, readings=kept)
         slip = worst(kept, found)
         if slip is None:
-            return found, slips
+            return found, judged_again(slips, measured, found)
         slips[slip.name] = slip

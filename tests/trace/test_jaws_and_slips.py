@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from generator.outputs.footprint.told import slip_words
 from generator.trace.bundle import fit
 from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive
 from generator.trace.reading_equations import Joint, centre_distance, diameter, outside_width, over_holes
-from generator.trace.slips import control, gross, worst
-from generator.trace.unknowns import Known, Model, Points
+from generator.trace.slips import COVERAGE, Slip, control, gross, judged_again, worst
+from generator.trace.unknowns import Known, Measured, Model, Points
 
 BOSS, REACH = 8.0, 40.0
 
@@ -169,3 +170,59 @@ def test_a_reading_that_nothing_controls_says_so():
     alone = [r for r in readings(model, joints, x, 5) if r.name == "centres"]
     found = fit(model, seen(model, 5), x, known=Known(scale=1.0, aspect=1.0), readings=alone)
     assert control(alone[0], found) < 0.1
+
+
+def slip_by_the_others(value: float, name: str = "long"):
+    """How a reading's slip is explained by the fit with all the others."""
+    model, joints = keeper()
+    x = model.start()
+    points = seen(model, 3)
+    taken = readings(model, joints, x, 3, **{name: value})
+    free = fit(model, points, x, known=Known())
+    first = {s.name: s for s in gross(taken, free)}
+    while True:
+        kept = [r for r in taken if r.name not in first]
+        found = fit(model, points, x, known=Known(), readings=kept)
+        more = worst(kept, found)
+        if more is None:
+            return judged_again(first, taken, found)[name]
+        first[more.name] = more
+
+
+@pytest.mark.parametrize("value", [65.0, 2.204, 5.6])
+def test_a_plain_slip_is_mended_where_one_value_meant_lies_within_the_interval_told(value):
+    slip = slip_by_the_others(value)
+    assert slip.plain
+    assert slip.probable == pytest.approx(REACH + 2 * BOSS, abs=0.02)
+    assert abs(slip.probable - slip.expected) <= COVERAGE * slip.sigma
+    assert slip_words(slip).endswith(f"{slip.probable:.2f} was used")
+
+
+def test_a_value_outside_the_interval_told_is_never_used():
+    # 56.31 read for 56.01: swapped digits give 56.13, which lies nearer than any other plain slip
+    slip = slip_by_the_others(56.31)
+    assert not slip.plain
+    assert slip.probable == pytest.approx(56.01)
+    assert slip.words == "one digit is wrong"
+    assert slip_words(slip).endswith("one digit is wrong; 56.01? It was not used")
+
+
+def test_a_value_that_nothing_explains_within_the_interval_is_left_out():
+    slip = slip_by_the_others(56.13)
+    assert not slip.plain
+    assert slip_words(slip).endswith("was not used")
+
+
+def test_several_values_that_may_have_been_meant_are_offered_and_none_is_used():
+    words = slip_words(Slip("m4", 56.31, 56.05, 0.05, 56.13, "two digits changed places", False, ((56.01, "a digit"),)))
+    assert words.endswith("expected: 56.13 (two digits changed places) or 56.01 (a digit)? It was not used")
+
+
+def test_two_values_within_the_interval_are_not_decided_between():
+    model, _ = keeper()
+    m = diameter(model, 4, 6.31, 0.06)
+    wide = Measured(m.of, lambda x: 6.05, 6.31, 0.06, "hole")  # swapped 6.13, one digit off 6.01: both within 0.12
+    free = fit(model, seen(model, 3), model.start(), known=Known())
+    slip = judged_again({"hole": Slip("hole", 6.31, 6.05, 0.06, None, "")}, [wide], free)["hole"]
+    assert not slip.plain
+    assert {slip.probable, *(v for v, _ in slip.others)} >= {6.13, 6.01}

@@ -101,8 +101,12 @@ def slip_words(s: Slip) -> str:
     said = f"reading {s.name}: {s.value:.2f} was read, {s.expected:.2f} ± {COVERAGE * s.sigma:.2f} is expected"
     if s.probable is None:
         return f"{said}: {s.words}; it was not used"
-    used = f"{s.probable:.2f} was used" if s.plain else f"{s.probable:.2f}? It was not used"
-    return f"{said}: {s.words}; {used}"
+    if s.plain:
+        return f"{said}: {s.words}; {s.probable:.2f} was used"
+    if not s.others:
+        return f"{said}: {s.words}; {s.probable:.2f}? It was not used"
+    meant = " or ".join(f"{value:.2f} ({words})" for value, words in ((s.probable, s.words), *s.others))
+    return f"{said}: {meant}? It was not used"
 
 
 def reading_lines(account: Account) -> list[str]:
