@@ -10,13 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.trace.bundle import fit
+from generator.trace.laying import place
 from generator.trace.layout import Layout, lay_out, without
 from generator.trace.primitives import LINE, distance
 from generator.trace.reading_equations import Joint
 from generator.trace.relating import LIKELY, Readings, Solved, relate
 from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
-from generator.trace.scans import Placed, place, with_scans
+from generator.trace.scans import Placed, with_scans
 from generator.trace.slips import Slip, gross, judged_again, worst
 from generator.trace.unknowns import HEAD, Fit, Known, Measured, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
