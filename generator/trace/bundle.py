@@ -101,8 +101,13 @@ def costs(
     *,
     known: Known,
     readings: Sequence[Measured] = (),
+    together: Sequence[Sequence[int]] | None = None,
 ) -> list[float]:
-    """Return by how much chi-square would fall if each group of equations were given up and all others kept."""
+    """Return by how much chi-square would fall if each group of equations were given up and all others kept.
+
+    With ``together``, numbers of groups are given up instead, a set for each: groups that imply each other cost
+    nothing one by one.
+    """
     rest, jacobian = point_rows(model, points, found.x)
     root = np.sqrt(found.weight) / (points.sigma * found.noise)
     prior_rest, known_rows = prior_rows(model, found.x, known)
@@ -120,7 +125,7 @@ def costs(
     spread = rows @ inverse @ rows.T
     owner = np.array([i for i, group in enumerate(groups) for _ in group])
     whole = quadratic(spread, off)
-    for i in range(len(groups)):
-        keep = owner != i
+    for given_up in together if together is not None else [[i] for i in range(len(groups))]:
+        keep = ~np.isin(owner, given_up)
         out.append(max(0.0, whole - quadratic(spread[np.ix_(keep, keep)], off[keep])))
     return out

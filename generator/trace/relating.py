@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.bundle import costs, fit
+from generator.trace.displaced import by_itself, to_give_up
 from generator.trace.layout import Layout
 from generator.trace.primitives import Primitive
 from generator.trace.proposals import IN_ORDER, Proposals
 from generator.trace.reading_equations import Joint
-from generator.trace.relations import Relation, surprise
+from generator.trace.relations import EQUAL, MIRROR, Relation, surprise
 from generator.trace.slips import Slip
 from generator.trace.symmetry import symmetry_axes
 from generator.trace.unknowns import Fit, Known, Measured, Model
@@ -42,7 +43,7 @@ class Solved:
         layout: the primitives, as they were cut.
         found: the fit.
         relations: those that hold.
-        costs: chi-square that each of them costs.
+        costs: chi-square that each of them costs, images and equal radii with all others of the same features.
         dropped: those that were likely but too dear, with their costs.
         joints: with what touches told.
         slips: readings that were given up, by name.
@@ -113,8 +114,16 @@ def relate(
                     break
                 continue
             if dear[dearest] <= DEAREST and tried.holds:
-                found = tried
-                break
+                own = by_itself(model, layout.points, tried, free.noise, known)
+                false = to_give_up([r for r in likely if r in kept and not wishes.demands(r)], own)
+                if not false:
+                    found = tried
+                    break
+                dropped += [(r, own.misfit(r)) for r in false]
+                kept = [r for r in kept if r not in false]
+                if not kept:
+                    break
+                continue
             if dear[dearest] < 0.0:
                 told = ", ".join(f"`{r.name}`" for r in kept)
                 raise GeometryError(f"what is demanded cannot hold together: {told}")
@@ -126,7 +135,8 @@ def relate(
     equations = [e for r in kept for e in r.equations]
     measured = readings(layout, found.x)
     found = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
-    prices = costs(model, layout.points, found, [r.equations for r in kept], known=known, readings=measured)
+    groups = [r.equations for r in kept]
+    prices = costs(model, layout.points, found, groups, known=known, readings=measured, together=_alike(kept))
     touching = {frozenset(r.of) for r in kept if r.kind == "tangent"}
     joints = tuple(
         tuple(Joint(j.before, j.after, j.near, frozenset((j.before, j.after)) in touching) for j in loop)
@@ -145,3 +155,16 @@ def _likely(
 
 def _widened(model: Model, x: Floats, axes: Sequence[tuple[float, float]]) -> Floats:
     return np.concatenate([x[: model.axis_start], [v for a in axes for v in a], x[model.axis_start :]])
+
+
+def _alike(kept: Sequence[Relation]) -> list[list[int]]:
+    """Return for each relation the numbers of those that are judged with it, itself among them.
+
+    Images in several axes and equal radii imply each other; so what one of them costs is what all of them cost that
+    hold the same features.
+    """
+    like = [r.kind in (EQUAL, MIRROR) for r in kept]
+    return [
+        [k for k, q in enumerate(kept) if k == i or (like[i] and like[k] and set(q.of) & set(r.of))]
+        for i, r in enumerate(kept)
+    ]
