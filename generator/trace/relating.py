@@ -132,6 +132,20 @@ def relate(
             if not kept:
                 break
     wishes.demand_kept(dropped)
+    return _solved(layout, found, kept, dropped, readings, known, slips)
+
+
+def _solved(
+    layout: Layout,
+    found: Fit,
+    kept: Sequence[Relation],
+    dropped: Sequence[tuple[Relation, float]],
+    readings: Readings,
+    known: Known,
+    slips: dict[str, Slip],
+) -> Solved:
+    """Return the last fit, with the relations that are kept."""
+    model = layout.model
     equations = [e for r in kept for e in r.equations]
     measured = readings(layout, found.x)
     found = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
