@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import isclose
 
-from generator.base.sharing import Sharing
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.part.solid_facts import ReadSize, SolidFacts
 from generator.solid.anonymous import Anonymous, anonymous_of, facts_bytes, facts_of, sizes_bytes, sizes_of
 
@@ -24,7 +24,7 @@ NEAR_REL = 1e-9
 
 
 class ReadAgain:
-    """Reads the files of one plan.
+    """Reads the files of one plan; where nothing is shared the kernel reads each of them.
 
     Args:
         sharing: keeps what files of other plans can use.
@@ -47,6 +47,8 @@ class ReadAgain:
 
         Raises: ProofError: the bytes cannot be read back.
         """
+        if self._sharing is NOTHING_SHARED:
+            return self._read_facts(data)
         anonymous = anonymous_of(data)
         apart = anonymous.apart
         blocks = apart.blocks if apart else ()
@@ -65,6 +67,8 @@ class ReadAgain:
 
         Raises: ProofError: the bytes cannot be read back.
         """
+        if self._sharing is NOTHING_SHARED:
+            return self._read_sizes(data)
         anonymous = anonymous_of(data)
         apart = anonymous.apart
         key = apart.frame if apart else anonymous.key
