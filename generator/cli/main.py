@@ -12,15 +12,10 @@ from types import FrameType
 from typing import NoReturn
 
 from generator.base.errors import CoverplateError, OutputError, ProofError, RecipeError
+from generator.base.process import ONE_THREAD, RARE
 from generator.cli import codes
 from generator.cli.arguments import make_parser
 from generator.cli.tell import Console
-
-RARE = (50_000, 20, 100)
-"""Objects made before the collector looks for circles among them: short commands leave few, and looking takes time."""
-
-ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
-"""Matrices here are small: threads of the library for linear algebra would only wait, and they wait at full speed."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -14,7 +14,7 @@ from generator.outputs.dxf_document import without_texts
 from generator.outputs.layers_dxf import FOLDER
 from generator.outputs.step import part_file_name
 from generator.part.part import Part, Plan
-from generator.solid.anonymous import Anonymous
+from generator.solid.anonymous import anonymous_of
 
 __all__ = ["file_likeness", "geometry_of", "recipe_likeness"]
 
@@ -53,7 +53,7 @@ def _of_part(folder: Path, part: Part, files: Mapping[str, str]) -> list[tuple[s
     found = []
     step = part_file_name(part)
     if step in files:
-        found.append((step, Anonymous((folder / step).read_bytes()).key[:16]))
+        found.append((step, anonymous_of((folder / step).read_bytes()).key[:16]))
     for file in sorted(files):
         if file.startswith(f"{FOLDER}/{part.name}_") and file.endswith(".dxf"):
             bare = without_texts((folder / file).read_bytes())

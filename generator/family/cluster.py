@@ -161,9 +161,9 @@ def _packed(task: Task) -> _Parcel | Done:
     files = {}
     for name in dict.fromkeys(names):
         below = os.path.relpath(name, root).replace(os.sep, "/")
-        files[below] = read_used_file(root, below) if not below.startswith("..") else b""
+        files[below] = read_used_file(root, below)
     there = os.path.relpath(os.path.abspath(task.recipe), root).replace(os.sep, "/")
-    return _Parcel(replace(task, recipe=there, out=task.out), root, files)
+    return _Parcel(replace(task, recipe=there), root, files)
 
 
 def _called_as_here(done: Done, there: str, here: str) -> Done:

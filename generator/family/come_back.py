@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import asdict, replace
 from pathlib import Path
@@ -33,9 +33,9 @@ def come_back(ran: Ran, program: str) -> tuple[str, ...]:
     """
     state = ran.folder / STATE
     made_from = _made_from(ran, program)
-    before = _read_state(state)
-    if before.get("made_from") == made_from and _are_there(ran.folder, before["files"]):
-        return tuple(before["files"])
+    before, digests = _read_state(state)
+    if before == made_from and _are_there(ran.folder, digests):
+        return tuple(digests)
     files = _files(ran)
     try:
         with suppress(OSError):
@@ -79,19 +79,19 @@ def _lasting(done: Done | None) -> str:
     return json.dumps(data, sort_keys=True)
 
 
-def _read_state(path: Path) -> Mapping[str, str | Mapping[str, str]] | dict[str, dict[str, str]]:
-    with suppress(OSError, ValueError):
+def _read_state(path: Path) -> tuple[str, dict[str, str]]:
+    """Return what the files were made from, and their digests; of neither anything if it is not known."""
+    with suppress(OSError, ValueError, KeyError, TypeError):
         data = json.loads(path.read_bytes())
-        if isinstance(data, dict) and isinstance(data.get("files"), dict):
-            return data
-    return {}
+        return str(data["made_from"]), dict(data["files"])
+    return "", {}
 
 
-def _are_there(folder: Path, files: object) -> bool:
-    return isinstance(files, dict) and all(file_digest(str(folder / name)) == digest for name, digest in files.items())
+def _are_there(folder: Path, files: Mapping[str, str]) -> bool:
+    return all(file_digest(str(folder / name)) == digest for name, digest in files.items())
 
 
-def _sweep(folder: Path, files: Sequence[str] | Mapping[str, bytes]) -> None:
+def _sweep(folder: Path, files: Mapping[str, bytes]) -> None:
     """Take away nested sheets of an earlier run that are not needed any more."""
     for path in (folder / NESTED).glob("*.dxf"):
         if f"{NESTED}/{path.name}" not in files:

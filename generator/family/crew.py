@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import itertools
 import json
 import os
 import queue
@@ -20,6 +19,7 @@ from typing import IO, Any, Final
 
 from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
+from generator.base.process import ONE_THREAD
 from generator.family.again import said_again
 from generator.family.task import CRASHED, HUNG, Done, Task, done_of
 from generator.family.worker import READY, arguments_of
@@ -123,7 +123,7 @@ class _Worker:
 def _environment() -> dict[str, str]:
     home = str(Path(__file__).parents[2])
     paths = [home, *filter(None, [os.environ.get("PYTHONPATH")])]
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths), "OPENBLAS_NUM_THREADS": "1", "PYTHONUNBUFFERED": "1"}
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths), **dict([ONE_THREAD]), "PYTHONUNBUFFERED": "1"}
 
 
 def crew(
@@ -194,6 +194,7 @@ class _AtWork:
     def one(self, task: Task) -> Done:
         """Return what became of a task; a worker that is free afterwards waits for the next."""
         self._keeps = True
+        self._tries.clear()
         self._waiting.append(task)
         free = next((w for w in self._workers if w.is_ready and w.task is None), None)
         if free is not None:
@@ -274,7 +275,7 @@ class _AtWork:
                 with suppress(OSError):
                     worker.process.terminate()
         until = time.monotonic() + PARTING_S
-        for worker in itertools.chain(self._workers):
+        for worker in self._workers:
             try:
                 worker.process.wait(timeout=max(0.0, until - time.monotonic()))
             except subprocess.TimeoutExpired:

@@ -15,14 +15,13 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from generator.build.pack_up import tool_versions
 from generator.family.crew import Bench, Limits
-from generator.family.make_variant import program_digest
+from generator.family.make_variant import this_program
 from generator.family.task import Task
 
 __all__ = ["describe", "make_there", "pick"]
 
-_benches: dict[tuple[str, ...], Bench] = {}
+_benches: dict[tuple[tuple[str, ...], Limits], Bench] = {}
 _lock = threading.Lock()
 """A machine's process may have several threads; its bench serves one after the other."""
 
@@ -48,17 +47,18 @@ def make_there(task: Mapping[str, Any], files: Mapping[str, bytes], limits: Mapp
         with _lock:
             done = _bench(outputs, Limits(**limits)).make(given)
         blobs = {digest: (out / given.name / path).read_bytes() for path, digest in done.files.items()}
-        program = program_digest(tool_versions())
-        return {"done": asdict(done), "blobs": blobs, "program": program, "root": str(root / "in"), "worker": _whoami()}
+        made = {"done": asdict(done), "blobs": blobs}
+        return {**made, "program": this_program(), "root": str(root / "in"), "worker": _whoami()}
     finally:
         shutil.rmtree(root, ignore_errors=True)
 
 
 def _bench(outputs: tuple[str, ...], limits: Limits) -> Bench:
-    if outputs not in _benches:
-        _benches[outputs] = Bench(limits, outputs)
-        atexit.register(_benches[outputs].close)
-    return _benches[outputs]
+    asked = outputs, limits
+    if asked not in _benches:
+        _benches[asked] = Bench(limits, outputs)
+        atexit.register(_benches[asked].close)
+    return _benches[asked]
 
 
 def _whoami() -> str:

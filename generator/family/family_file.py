@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from typing import Final
 
 from generator.base.errors import RecipeError
 from generator.base.frozen_record import frozen_record
@@ -19,6 +20,10 @@ from generator.recipe.scalars import is_number
 from generator.recipe.text import MapNode, Scalar, parse_text, source_text
 
 __all__ = ["Family", "GivenRow", "read_family"]
+
+
+FAMILY: Final = ("a family: keys with values, such as `family: plots`", "see docs/families.md")
+"""What is expected of a whole file, and where to look it up."""
 
 
 @frozen_record
@@ -63,7 +68,7 @@ def read_family(path: str, *, opener: Opener = read_bytes) -> Family:
     Raises: RecipeError: with every mistake found.
     """
     data = opened(path, "a readable file of a family", opener)
-    root = parse_text(source_text(path, data))
+    root = parse_text(source_text(path, data), FAMILY)
     mistakes = Mistakes()
     folder = os.path.dirname(path)
     context = Context({}, read_parameters(None, "mm", mistakes), "mm", mistakes, folder)

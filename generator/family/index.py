@@ -48,6 +48,8 @@ class Index:
         self.known: dict[str, Known] = {}
         self._shapes: dict[str, str] = {}
         self._written: set[str] = set()
+        self._is_torn = False
+        self._lines = 0
         self._read()
 
     def _read(self) -> None:
@@ -56,6 +58,8 @@ class Index:
                 return
             with open(self._path, encoding="utf-8", errors="replace") as lines:
                 for line in lines:
+                    self._is_torn = not line.endswith("\n")
+                    self._lines += 1
                     # a line torn by a full disk or a kill is not JSON
                     with suppress(ValueError, KeyError, TypeError, AttributeError):
                         self._take(json.loads(line))
@@ -81,8 +85,9 @@ class Index:
         self.known[known.done.name] = known
         try:
             with open(self._path, "ab") as journal:
-                journal.write(b"\n" if _is_torn(journal.name) else b"")
-                journal.write(self._line(known))
+                journal.write((b"\n" if self._is_torn else b"") + self._line(known))
+            self._is_torn = False
+            self._lines += 1
         except OSError as error:
             raise OutputError(
                 f"{self._path} cannot be written: {reason(error)}; packs made so far are whole"
@@ -97,18 +102,11 @@ class Index:
     def close(self, names: Iterable[str]) -> None:
         """Write the journal anew with what is known of ``names``; where that fails the longer one stays."""
         kept = {n: self.known[n] for n in names if n in self.known}
+        if self._lines == len(kept) and not self._is_torn:
+            return  # a line for each already
         self._written = set()
         with suppress(OSError):
             write_whole(self._path, b"".join(self._line(k) for k in kept.values()))
-
-
-def _is_torn(path: str) -> bool:
-    """Return True if the file does not end with the end of a line."""
-    with open(path, "rb") as file:
-        if file.seek(0, os.SEEK_END) == 0:
-            return False
-        file.seek(-1, os.SEEK_END)
-        return file.read(1) != b"\n"
 
 
 def stamps_of(folder: str, files: Iterable[str]) -> dict[str, Stamp]:

@@ -22,7 +22,7 @@ try:
 except ImportError:  # not on Windows, where memory is not watched
     resource = None  # type: ignore[assignment]
 
-__all__ = ["make_variant", "memory_mb", "program_digest", "wrong"]
+__all__ = ["make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
 
 _digests: dict[str, str] = {}
 """Digests of used files that this process has read; workers are started anew for every run."""
@@ -34,8 +34,14 @@ def _versions() -> dict[str, str]:
 
 
 @cache
+def this_program() -> str:
+    """Return the digest of the program and libraries that this process runs."""
+    return program_digest(_versions())
+
+
+@cache
 def _sharing(store: str) -> Sharing:
-    return Store(store, program_digest(_versions())) if store else NOTHING_SHARED
+    return Store(store, this_program()) if store else NOTHING_SHARED
 
 
 def program_digest(versions: Mapping[str, str]) -> str:

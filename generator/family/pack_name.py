@@ -16,7 +16,7 @@ from generator.recipe.places import shown
 from generator.recipe.text import Scalar
 from generator.recipe.values import is_reserved_name
 
-__all__ = ["pack_name", "plain_letters"]
+__all__ = ["in_a_family", "pack_name", "plain_letters"]
 
 LONGEST: Final = 64
 _UNWRITTEN: Final = {
@@ -45,8 +45,7 @@ def pack_name(family: Family, row: GivenRow, values: Mapping[str, Parameter], nu
     try:
         text = fill_in(pattern, Parameters(1.0, values))
     except ExpressionError as error:
-        remedy = error.remedy.replace("under `parameters`", "to the table, the rows or the rules")
-        place = pattern.place_of(error.offset)
+        place, remedy = pattern.place_of(error.offset), in_a_family(error.remedy)
         raise RecipeError([mistake_at(place, "names", error.found, "the name of a value", remedy)]) from None
     name = plain_letters(text)[:LONGEST].rstrip("-")
     if not name or is_reserved_name(name):
@@ -55,6 +54,11 @@ def pack_name(family: Family, row: GivenRow, values: Mapping[str, Parameter], nu
         remedy = "put a word before the value: `plot-{plot}`"
         raise one_mistake(pattern.place, f"{found}{where}", "a name of letters, digits, `-` and `_`", remedy, "names")
     return name
+
+
+def in_a_family(remedy: str) -> str:
+    """Return the remedy for a name that a recipe does not have as it is meant in a family."""
+    return remedy.replace("under `parameters`", "to the table, the rows or the rules")
 
 
 def plain_letters(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from generator.base.frozen_record import frozen_record
@@ -82,9 +81,7 @@ def _pairs_of_recipes(good: Sequence[Done]) -> Iterator[tuple[Done, Done, str]]:
     for done in good:
         other = first.setdefault(done.likeness, done)
         if other is not done:
-            for part in done.geometry.keys() | other.geometry.keys():
-                if part not in done.geometry or part not in other.geometry:
-                    continue
+            for part in sorted(done.geometry.keys() & other.geometry.keys()):
                 yield other, done, part
 
 
@@ -100,10 +97,6 @@ def _pairs_of_parts(good: Sequence[Done]) -> Iterator[tuple[Done, Done, str]]:
 
 def _files_differ(first: Done, other: Done, part: str) -> Iterator[str]:
     mine, others = first.alike.get(part, {}), other.alike.get(part, {})
-    by_file: dict[str, list[str]] = defaultdict(list)
-    for files in (mine, others):
-        for file, digest in files.items():
-            by_file[file].append(digest)
-    for file, digests in sorted(by_file.items()):
-        if len(digests) == 2 and digests[0] != digests[1]:
+    for file in sorted(mine.keys() & others.keys()):
+        if mine[file] != others[file]:
             yield f"{file} of {first.name} and {other.name} differs although the part is the same"

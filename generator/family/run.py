@@ -124,29 +124,49 @@ Watch = Callable[[Done, int, int], None]
 """Told of every variant that is done, how many are, and of how many."""
 
 
+@frozen_record
+class _Read:
+    """A family with its variants, found free of mistakes; nothing of its folder was looked at."""
+
+    family: Family
+    folder: Path
+    variants: tuple[Variant, ...]
+    wanted: frozenset[str]
+    unused: tuple[str, ...]
+
+
 def plan_family(asked: Asked) -> Planned:
     """Return what a run would make, and why. Nothing is written.
 
     Raises: RecipeError: with every mistake found in the family, its table or what is asked.
     """
+    found = _read(asked)
+    return _planned(found, asked, Index(found.folder))
+
+
+def _read(asked: Asked) -> _Read:
     family = read_family(asked.path)
     demand_outputs(family)
     demand_asked(asked.outputs)
     parameters = recipe_parameters(family)
     variants = variants_of(family, parameters)
     demand_paths(family, variants)
-    wanted = {v.name for v in chosen(variants, asked.only)}
+    wanted = frozenset(v.name for v in chosen(variants, asked.only))
     folder = Path(asked.out) / family.file.family
-    index, due = Index(folder), Due(str(folder / PACKS), os.path.dirname(family.path))
+    return _Read(family, folder, variants, wanted, unused_values(family, variants, parameters))
+
+
+def _planned(found: _Read, asked: Asked, index: Index) -> Planned:
+    family, folder = found.family, found.folder
+    due = Due(str(folder / PACKS), os.path.dirname(family.path))
     program = program_digest(tool_versions())
     outputs = asked.outputs or family.file.outputs
     rows = []
-    for variant in variants:
+    for variant in found.variants:
         made, known = Made(family.file.recipe, variant.sets, outputs, program), index.known.get(variant.name)
         why = due.why(variant.name, made, known)
-        rows.append(Row(variant, made, why, known.done if known else None, variant.name in wanted))
-    unused = unused_values(family, variants, parameters)
-    return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in variants}), unused)
+        rows.append(Row(variant, made, why, known.done if known else None, variant.name in found.wanted))
+    return Planned(family, folder, tuple(rows), _strangers(folder, {v.name for v in found.variants}), found.unused)
 
 
 def _strangers(folder: Path, names: set[str]) -> tuple[str, ...]:
@@ -170,18 +190,18 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
         OutputError: the folder or disk refuses, workers do not start, or another run is at work on this family.
         ProofError: variants that must agree do not.
     """
-    planned = plan_family(asked)
-    with _held(planned.folder):
-        index = Index(planned.folder)
-        made = {r.variant.name: r.made for r in planned.rows}
-        due = [r.variant for r in planned.rows if r.is_due]
+    found = _read(asked)
+    with _held(found.folder):
+        index = Index(found.folder)
+        planned = _planned(found, asked, index)
+        due = {r.variant.name: r for r in planned.rows if r.is_due}
         finished: dict[str, Done] = {}
         stopped = False
-        with closing(_work(planned, due, asked, worker)) as at_work:
+        with closing(_work(planned, tuple(due.values()), asked, worker)) as at_work:
             for one in at_work:
                 done = finished[one.name] = _at_home(one, planned.family)
                 stamps = stamps_of(str(planned.folder / PACKS / done.name), done.files)
-                index.add(Known(done, made[done.name], stamps))
+                index.add(Known(done, due[done.name].made, stamps))
                 watch(done, len(finished), len(due))
                 if not done.is_good and not asked.keep_going:
                     stopped = True
@@ -202,16 +222,15 @@ def _whoever_made_them(ran: Ran) -> Ran:
     return replace(ran, rows=tuple(rows))
 
 
-def _work(planned: Planned, due: Sequence[Variant], asked: Asked, worker: Sequence[str]) -> Generator[Done, None, None]:
-    made = {r.variant.name: r.made for r in planned.rows}
+def _work(planned: Planned, due: Sequence[Row], asked: Asked, worker: Sequence[str]) -> Generator[Done, None, None]:
     packs = str(planned.folder / PACKS)
     store = str(Path(asked.out) / STORE) if asked.store is None else asked.store
-    tasks = [Task(v.name, planned.family.recipe, v.sets, packs, made[v.name].outputs, store) for v in due]
-    outputs = asked.outputs or planned.family.file.outputs
+    tasks = [Task(r.variant.name, planned.family.recipe, r.made.sets, packs, r.made.outputs, store) for r in due]
+    program, outputs = planned.rows[0].made.program, planned.rows[0].made.outputs
     if asked.scheduler:
         from generator.family.cluster import cluster
 
-        return cluster(tasks, asked.scheduler, asked.limits, planned.rows[0].made.program)
+        return cluster(tasks, asked.scheduler, asked.limits, program)
     return crew(tasks, asked.jobs, asked.limits, outputs, worker)
 
 

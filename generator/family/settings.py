@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from generator.base.errors import RecipeError
 from generator.family.conditions import matches
 from generator.family.family_file import Family, GivenRow
+from generator.family.pack_name import in_a_family
 from generator.recipe.expression import ExpressionError
 from generator.recipe.mistakes import mistake_at
 from generator.recipe.model_family import COLUMN
@@ -65,8 +66,7 @@ class _NotThereError(Exception):
     def __init__(self, node: Scalar, error: ExpressionError) -> None:
         super().__init__(error.found)
         self.place = node.place_of(error.offset)
-        remedy = error.remedy.replace("under `parameters`", "to the table, the rows or the rules")
-        self.told = (error.found, error.expected or "the name of a value", remedy)
+        self.told = (error.found, error.expected or "the name of a value", in_a_family(error.remedy))
         match = re.search(rf"unknown name `({COLUMN})`", error.found)
         self.name = match[1] if match else ""
 

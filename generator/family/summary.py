@@ -16,7 +16,8 @@ from generator.family.task import Piece, Said
 from generator.outline.measure import bounds
 from generator.outline.region import Region
 from generator.outputs.colour import shaded
-from generator.outputs.manifest import read_manifest
+from generator.outputs.manifest import MANIFEST, read_manifest
+from generator.outputs.report import REPORT_JSON
 from generator.outputs.svg_pen import path_data
 from generator.part.mass import mass_g
 from generator.part.part import Feature, Part, Plan
@@ -39,7 +40,6 @@ __all__ = [
 
 DIGITS: Final = 2
 """Decimals of a picture, mm: a tenth of a screen's dot."""
-REPORT: Final = "report.json"
 OPEN: Final = "#ffffff"
 SUNK, ENGRAVED = 0.72, 0.4
 """How much darker a recess is than its face, and an engraving."""
@@ -149,7 +149,7 @@ def files_of(built: Built) -> Mapping[str, str]:
     manifest = read_manifest(Path(built.folder))
     assert manifest is not None
     listed = {path: entry.sha256 for path, entry in manifest.files.items()}
-    return {**listed, "manifest.json": file_digest(str(Path(built.folder) / "manifest.json"))}
+    return {**listed, MANIFEST: file_digest(str(Path(built.folder) / MANIFEST))}
 
 
 def proofs_of(built: Built) -> int:
@@ -157,6 +157,6 @@ def proofs_of(built: Built) -> int:
     if built.proofs or built.folder is None:
         return len(built.proofs)
     try:
-        return len(json.loads((Path(built.folder) / REPORT).read_bytes())["proofs"])
+        return len(json.loads((Path(built.folder) / REPORT_JSON).read_bytes())["proofs"])
     except (OSError, ValueError, KeyError, TypeError):
         return 0

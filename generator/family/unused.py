@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from generator.family.family_file import Family
 from generator.family.variants import Variant
 from generator.recipe.expression import ExpressionError, names_in, parse_expression
 from generator.recipe.mistakes import did_you_mean
+from generator.recipe.parameters import holes
 from generator.recipe.text import ListNode, MapNode, Node, Scalar
 
 __all__ = ["unused_values"]
-
-_HOLE = re.compile(r"\{\s*([A-Za-z_]\w*)\s*\}")
 
 
 def unused_values(family: Family, variants: Sequence[Variant], parameters: frozenset[str]) -> tuple[str, ...]:
@@ -49,7 +47,7 @@ def _used(family: Family) -> Iterator[str]:
 
 def _in_node(node: Node | None) -> Iterator[str]:
     if isinstance(node, Scalar):
-        yield from _HOLE.findall(node.text)
+        yield from holes(node.text)
     elif isinstance(node, ListNode):
         for item in node.items:
             yield from _in_node(item)

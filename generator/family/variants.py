@@ -8,13 +8,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
-from generator.base.errors import RecipeError
+from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
 from generator.family.conditions import matches
 from generator.family.family_file import Family, GivenRow
-from generator.family.pack_name import pack_name
+from generator.family.pack_name import in_a_family, pack_name
 from generator.family.settings import Setter
-from generator.recipe.mistakes import Mistakes, listed
+from generator.recipe.mistakes import Mistakes, listed, one_mistake
 from generator.recipe.model_family import MOST_VARIANTS, CountedValues
 from generator.recipe.parameters import Parameter, plain_number, read_parameters
 from generator.recipe.places import Place, shown
@@ -66,7 +66,7 @@ def variants_of(family: Family, parameters: frozenset[str]) -> tuple[Variant, ..
             made.append(_variant(family, setter, row, values, len(made) + 1))
         except RecipeError as error:
             mistakes.extend(error.mistakes)
-    _demand_use(family, setter, made, mistakes)
+    _demand_use(family, made, mistakes)
     _refuse_same_names(family, made, mistakes)
     if not made and not mistakes:
         mistakes.add(family.place_of("leave_out"), "leave_out", "no variant left", "at least one", "leave out fewer")
@@ -99,10 +99,8 @@ def _combined(family: Family) -> Iterator[tuple[GivenRow, dict[str, Scalar]]]:
     for values in axes.values():
         many *= len(values)
     if many > MOST_VARIANTS:
-        mistakes = Mistakes()
-        found = f"{many} variants"
-        mistakes.add(family.root.place, "", found, f"at most {MOST_VARIANTS}", "combine fewer lists and ranges")
-        mistakes.raise_any()
+        found, remedy = f"{many} variants", "combine fewer lists and ranges"
+        raise one_mistake(family.root.place, found, f"at most {MOST_VARIANTS}", remedy)
     for row in family.rows:
         for values_of_row in itertools.product(*axes.values()):
             yield row, dict(zip(axes, values_of_row, strict=True))
@@ -114,15 +112,13 @@ def _counted(counted: CountedValues, place: Place, name: str) -> list[Scalar]:
     Raises: RecipeError: it never arrives, or goes on for too long.
     """
     step, span = counted.step, counted.last - counted.first
-    mistakes = Mistakes()
+    path = f"ranges.{name}"
     if step == 0 or span * step < 0:
         found = f"steps of {plain_number(step)} from {plain_number(counted.first)} to {plain_number(counted.last)}"
-        mistakes.add(place, f"ranges.{name}", found, "steps that lead from first to last", "mend the sign of `step`")
-        mistakes.raise_any()
+        raise one_mistake(place, found, "steps that lead from first to last", "mend the sign of `step`", path)
     count = int(span / step + 1e-9) + 1
     if count > _MOST_COUNTED:
-        mistakes.add(place, f"ranges.{name}", f"{count} numbers", f"at most {MOST_VARIANTS} variants")
-        mistakes.raise_any()
+        raise one_mistake(place, f"{count} numbers", f"at most {MOST_VARIANTS} variants", "", path)
     texts = (plain_number(counted.first + i * step) for i in range(count))
     return [Scalar(_filled_up(t, counted.digits), True, place) for t in texts]
 
@@ -152,14 +148,14 @@ def _worked_out(
     return {n: p for n, p in known.items() if p is not None}
 
 
-def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list:  # type: ignore[type-arg]
+def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list[Mistake]:
     """Return mistakes in the values of a row with the path that they have in a family."""
     at = f" (with the row at {row.place.source.name}:{row.place.line})" if row.place.line and row.values else ""
     out = []
     for m in told.error().mistakes:
         name = m.path.removeprefix("parameters.")
         group = "rules" if name in family.file.rules else "lists" if name in family.file.lists else "rows"
-        remedy = m.remedy.replace("under `parameters`", "to the table, the rows or the rules")
+        remedy = in_a_family(m.remedy)
         out.append(
             replace(m, path=f"{group}.{name}", remedy=remedy, found=f"{m.found}{at if group == 'rules' else ''}")
         )
@@ -176,7 +172,7 @@ def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str,
     return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at)
 
 
-def _demand_use(family: Family, setter: Setter, made: list[Variant], mistakes: Mistakes) -> None:
+def _demand_use(family: Family, made: list[Variant], mistakes: Mistakes) -> None:
     """Tell names in `leave_out` and `overrides` that no variant has."""
     if not made:
         return

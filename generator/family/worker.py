@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from typing import IO, Final
 
+from generator.base.process import RARE
 from generator.family.make_variant import make_variant, memory_mb
 from generator.family.task import Task, done_text
 from generator.outputs import OUTPUTS
@@ -29,7 +30,6 @@ except ImportError:  # not on Windows
 __all__ = ["READY", "arguments_of", "main"]
 
 READY: Final = "ready"
-RARE: Final = (50_000, 20, 100)
 GRACE_S: Final = 5
 """Seconds after which the alarm goes off although whoever watches has not ended the worker."""
 

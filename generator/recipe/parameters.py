@@ -153,7 +153,7 @@ def _draft(name: str, node: Scalar, names: frozenset[str], mistakes: Mistakes) -
         return _Draft(node, Constant(Quantity(0.0), 0), frozenset())
     expression = None if node.block else _parsed(node.text)
     if expression is None:
-        return _Draft(node, None, _holes(node.text))
+        return _Draft(node, None, holes(node.text))
     used = names_in(expression)
     text_like = _reads_as_text(expression, node.text)
     if used <= names and (node.plain or (used and not text_like)):
@@ -161,7 +161,7 @@ def _draft(name: str, node: Scalar, names: frozenset[str], mistakes: Mistakes) -
     if node.plain and not text_like:
         _tell_unknown(name, node, sorted(used - names)[0], names, mistakes)
         return None
-    return _Draft(node, None if used else expression, _holes(node.text), is_text=True)
+    return _Draft(node, None if used else expression, holes(node.text), is_text=True)
 
 
 def _parsed(text: str) -> Expression | None:
@@ -199,7 +199,8 @@ def has_names(text: str) -> bool:
     return expression is not None and bool(names_in(expression))
 
 
-def _holes(text: str) -> frozenset[str]:
+def holes(text: str) -> frozenset[str]:
+    """Return the names that stand in braces in a text."""
     return frozenset(m[1].strip() for m in _HOLE.finditer(text) if m[1] is not None)
 
 

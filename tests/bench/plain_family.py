@@ -11,19 +11,13 @@ from pathlib import Path
 
 import cadquery as cq
 from cadquery import exporters
-from plain_script import HALF, footprint, inlay, outer
-
-POINTS = [(-HALF, 0), (HALF, 0)]
+from plain_script import POINTS, footprint, inlay, outer, plate
 
 
 def variant(folder: Path, plot: int) -> None:
     """One cover with its number: three STEP files, a DXF a layer and one of all, a report."""
     folder.mkdir(parents=True, exist_ok=True)
-    cover = outer().extrude(10).faces(">Z").chamfer(0.6)
-    cover = cover.cut(footprint(0.3).extrude(3.4))
-    cover = cover.cut(cq.Workplane("XY").pushPoints(POINTS).circle(3.3).extrude(10))
-    cover = cover.cut(cq.Workplane("XY").workplane(offset=6.7).pushPoints(POINTS).circle(5.75).extrude(3.3))
-    cover = cover.cut(inlay(0).extrude(1.5).translate((0, 0, 8.5)))
+    cover = plate()
     number = cq.Workplane("XY").text(str(plot), 12, 1.5, font="DejaVu Serif", kind="bold")
     insert = inlay(-0.1).extrude(1.5).cut(number)
     both = cq.Assembly(name=f"plot-{plot}")

@@ -40,15 +40,22 @@ def inlay(size: float) -> cq.Workplane:
     )
 
 
+POINTS = [(-HALF, 0), (HALF, 0)]
+
+
+def plate() -> cq.Workplane:
+    """The cover: chamfered, hollowed, drilled, with seats and the pocket of the insert."""
+    cover = outer().extrude(10).faces(">Z").chamfer(0.6)
+    cover = cover.cut(footprint(0.3).extrude(3.4))
+    cover = cover.cut(cq.Workplane("XY").pushPoints(POINTS).circle(3.3).extrude(10))
+    cover = cover.cut(cq.Workplane("XY").workplane(offset=6.7).pushPoints(POINTS).circle(5.75).extrude(3.3))
+    return cover.cut(inlay(0).extrude(1.5).translate((0, 0, 8.5)))
+
+
 def main() -> None:
     folder = Path(sys.argv[1])
     folder.mkdir(parents=True, exist_ok=True)
-    points = [(-HALF, 0), (HALF, 0)]
-    cover = outer().extrude(10).faces(">Z").chamfer(0.6)
-    cover = cover.cut(footprint(0.3).extrude(3.4))
-    cover = cover.cut(cq.Workplane("XY").pushPoints(points).circle(3.3).extrude(10))
-    cover = cover.cut(cq.Workplane("XY").workplane(offset=6.7).pushPoints(points).circle(5.75).extrude(3.3))
-    cover = cover.cut(inlay(0).extrude(1.5).translate((0, 0, 8.5)))
+    cover = plate()
     insert = inlay(-0.1).extrude(1.5)
     both = cq.Assembly(name="cover-and-insert")
     both.add(cover, name="cover", color=cq.Color(0.7, 0.7, 0.7))
@@ -56,7 +63,7 @@ def main() -> None:
     both.export(str(folder / "assembly.step"))
     exporters.export(cover, str(folder / "cover.step"))
     exporters.export(insert, str(folder / "insert.step"))
-    holes = cq.Workplane("XY").pushPoints(points)
+    holes = cq.Workplane("XY").pushPoints(POINTS)
     layers = {
         "outer-profile": outer(),
         "bottom-pocket": footprint(0.3),

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from generator.base.errors import OutputError
-from generator.family.crew import Limits, crew
+from generator.family.crew import Bench, Limits, crew
 from generator.family.task import Done, Task
 
 HERE = Path(__file__).parent
@@ -79,6 +79,17 @@ def test_workers_that_do_not_start_are_told(tmp_path):
     task = Task("v", "r.yaml", (), str(tmp_path), ())
     with pytest.raises(OutputError, match="workers do not start: ended with code 1: no such library"):
         list(crew([task], 2, Limits(), (), nobody))
+
+
+def test_a_bench_gives_every_task_its_two_tries(tmp_path):
+    bench = Bench(Limits(seconds=60), ("layers-dxf",), PRETEND)
+    try:
+        done = [bench.make(Task(n, "r", (), str(tmp_path), ())) for n in ("v1", "crash", "crash", "v2", "v3")]
+    finally:
+        bench.close()
+    assert [d.status for d in done] == ["built", "crashed", "crashed", "built", "built"]
+    assert all("twice" in d.why for d in done[1:3])
+    assert done[3].why == done[4].why != done[0].why, "one worker goes on until it dies"
 
 
 def test_closing_ends_all_workers(tmp_path):
