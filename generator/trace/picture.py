@@ -14,6 +14,7 @@ from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.base.picture_bounds import demand_bearable, in_few_words
 from generator.trace.picture_light import MODES, light_of
+from generator.trace.picture_whole import demand_whole_png, filled_end
 
 MOST_PIXELS: Final = 60_000_000
 """An A4 page at 600 dpi has 35 million; keeps memory well under a gigabyte (chosen)."""
@@ -188,6 +189,10 @@ def _read(image: Any, data: bytes, name: str) -> Picture:
     dpi, focal = _dpi(image, exif), _focal(exif)
     remarks += _losses(image, data)
     image.load()
+    if image.format == "PNG":
+        demand_whole_png(data, image)
+    else:
+        remarks += [told for told in [filled_end(image)] if told]
     light, clipped = light_of(image)
     orientation, left_over = exif.get(_ORIENTATION, 1), _exif(image).get(_ORIENTATION, 1)
     turned = orientation in range(2, 9)
