@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.trace.bundle import fit
+from generator.trace.calibrating import calibrated, mended
 from generator.trace.laying import place
 from generator.trace.layout import Layout, lay_out, without
 from generator.trace.primitives import LINE, distance
@@ -18,8 +18,8 @@ from generator.trace.relating import LIKELY, Readings, Solved, relate
 from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, with_scans
-from generator.trace.slips import Slip, gross, judged_again, worst
-from generator.trace.unknowns import HEAD, Fit, Known, Measured, straightened
+from generator.trace.slips import Slip
+from generator.trace.unknowns import HEAD, Fit, Known, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
@@ -68,22 +68,6 @@ def _laid(first: Sequence[Row], others: Sequence[Placed], head: Floats, known: K
     return layout, fit(layout.model, layout.points, start, known=known)
 
 
-def mended(readings: Readings, slips: dict[str, Slip]) -> Readings:
-    """Return the readings without those that were given up, plain slips with the value that was meant."""
-
-    def sound(layout: Layout, x: Floats) -> list[Measured]:
-        out = []
-        for m in readings(layout, x):
-            slip = slips.get(m.name)
-            if slip is None:
-                out.append(m)
-            elif slip.plain and slip.probable is not None:
-                out.append(replace(m, value=slip.probable, sigma=2.0 * m.sigma))
-        return out
-
-    return sound
-
-
 def united(layout: Layout, found: Fit, readings: Readings, known: Known) -> tuple[Layout, Fit]:
     """Return the layout with neighbours made one that are parts of one line or arc, and its fit."""
     while True:
@@ -124,25 +108,3 @@ def _near(layout: Layout, found: Fit, joint: Joint) -> bool:
         if np.percentile(np.abs(off), 80) < ONE_MM:
             return True
     return False
-
-
-def calibrated(layout: Layout, free: Fit, readings: Readings, known: Known) -> tuple[Fit, dict[str, Slip]]:
-    """Return the fit with all readings that can be, and those that cannot by their names.
-
-    Args:
-        layout: the primitives.
-        free: their fit without readings.
-        readings: what the caliper says.
-        known: what is known beforehand.
-    """
-    measured = list(readings(layout, free.x))
-    slips = {s.name: s for s in gross(measured, free)}
-    if len(slips) > len(measured) // 2:  # the picture's scale is wrong, not the readings
-        slips = {}
-    while True:
-        kept = [m for m in measured if m.name not in slips]
-        found = fit(layout.model, layout.points, free.x, known=known, readings=kept)
-        slip = worst(kept, found)
-        if slip is None:
-            return found, judged_again(slips, measured, found)
-        slips[slip.name] = slip

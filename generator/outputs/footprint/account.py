@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.advice import Wanted, advice
+from generator.trace.calibrating import mended
 from generator.trace.damage import Damage, damages
 from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
 from generator.trace.lost_edges import Lost, lost_edges
 from generator.trace.naming import measured_by
-from generator.trace.solving import mended
 from generator.trace.tracing import Traced
 from generator.trace.unknowns import Measured
 from generator.trace.untold import uncontrolled, untold
