@@ -1,15 +1,16 @@
-"""The text of a STEP file taken apart: the solids as blocks that stand for themselves, and what is round them.
+"""The text of a STEP file taken apart: the parts as blocks that stand for themselves, and what is round them.
 
-The kernel writes the entities of one solid in a row, from its ``MANIFOLD_SOLID_BREP`` (or ``BREP_WITH_VOIDS``) to the
-units of its representation. Numbered from there on and without line breaks, a block reads the same in the file of a
-part and in an assembly; so a solid that has been read from the one need not be read from the other again, as long as
-what is round the blocks is the same as in an assembly that was read.
+The kernel writes the entities of one part in a row, from its ``MANIFOLD_SOLID_BREP`` (or ``BREP_WITH_VOIDS``, or
+several of these) to the units of its representation. Numbered from there on and without line breaks, a block reads the
+same in the file of a part and in an assembly; so a part that has been read from the one need not be read from the other
+again, as long as what is round the blocks is the same as in an assembly that was read.
 """
 
 from __future__ import annotations
 
 import hashlib
 import re
+from dataclasses import replace
 
 from generator.base.frozen_record import frozen_record
 
@@ -28,7 +29,7 @@ class Apart:
 
     Attributes:
         frame: digest of what is round the solids, whatever their entities are numbered.
-        blocks: digest of every solid, in the order of the file.
+        blocks: digest of every part, in the order of the file.
     """
 
     frame: str
@@ -37,12 +38,13 @@ class Apart:
 
 @frozen_record
 class Span:
-    """Where a block stands: bytes of the text, numbers of its entities."""
+    """Where a block stands: bytes of the text, numbers of its entities, and of the solids among them."""
 
     start: int
     end: int
     first: int
     after: int
+    solids: tuple[int, ...]
 
 
 def taken_apart(text: bytes) -> Apart | None:
@@ -59,20 +61,23 @@ def taken_apart(text: bytes) -> Apart | None:
 
 
 def spans_of(text: bytes) -> list[Span]:
-    """Return where the solids of a STEP text stand, in its order; none if it is not written as the kernel does."""
+    """Return where the parts of a STEP text stand, in its order; none if it is not written as the kernel does."""
     spans: list[Span] = []
     for solid in _SOLID.finditer(text):
+        if spans and solid.start() < spans[-1].end:
+            spans[-1] = replace(spans[-1], solids=(*spans[-1].solids, int(solid[1])))
+            continue
         units = _UNITS.search(text, solid.end())
-        if units is None or (spans and solid.start() < spans[-1].end):
+        if units is None:
             return []
-        spans.append(Span(solid.start(), units.start(), int(solid[1]), int(units[1])))
+        spans.append(Span(solid.start(), units.start(), int(solid[1]), int(units[1]), (int(solid[1]),)))
     return spans
 
 
 def _block(text: bytes, first: int) -> str:
-    """Return the digest of a block without its name, its entities numbered from 0."""
+    """Return the digest of a block without names, its entities numbered from 0."""
     numbered = _NUMBER.sub(lambda m: b"#%d" % (int(m[1]) - first), text)
-    bare = _NAMED.sub(rb"\1", numbered.translate(None, _BLANKS), 1)
+    bare = _NAMED.sub(rb"\1", numbered.translate(None, _BLANKS))
     return hashlib.sha256(bare).hexdigest()
 
 

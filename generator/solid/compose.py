@@ -1,7 +1,8 @@
 """The kernel's text of an assembly put together from its texts of the parts.
 
-A product of an assembly has the entities that its own file has. So the kernel writes an assembly of small stand-ins,
-which takes no time, and each of these gives way to the solid of a part, renumbered. The kernel reads it in proof.
+A product of an assembly has the entities that its own file has. So the kernel writes an assembly of small stand-ins
+with as many solids, which takes no time, and each of these gives way to a part, renumbered. The kernel reads it in
+proof.
 """
 
 from __future__ import annotations
@@ -20,51 +21,78 @@ _NUMBER = re.compile(rb"#(\d+)")
 
 
 @frozen_record
-class _Solid:
-    """The solid of a part: its text, the number that it begins with, how many entities it has, and its sizes."""
+class _Block:
+    """The entities of a part: their text, where they stand, and its sizes."""
 
     text: bytes
-    first: int
-    count: int
+    span: Span
     sizes: list[Any]
 
 
-def composed(parts: Sequence[bytes], stand_ins: Callable[[], bytes]) -> bytes | None:
-    """Return what ``unfinished_step`` makes of an assembly, but for line breaks; None if a part is not one solid.
+def composed(parts: Sequence[bytes], stand_ins: Callable[[tuple[int, ...]], bytes]) -> bytes | None:
+    """Return what ``unfinished_step`` makes of an assembly, but for line breaks; None if a part has no solid.
 
     Args:
         parts: what ``unfinished_step`` has made of every part.
-        stand_ins: makes the same of an assembly of as many small solids at the same heights.
+        stand_ins: makes the same of an assembly of small parts at the same heights; told of how many solids each is.
     """
-    solids = [_solid(part) for part in parts]
-    known = [s for s in solids if s is not None]
-    if len(known) < len(solids):
+    found = [_block(part) for part in parts]
+    blocks = [b for b in found if b is not None]
+    if len(blocks) < len(found):
         return None
-    frame = json.loads(stand_ins())["text"].encode("ascii")
+    frame = json.loads(stand_ins(tuple(len(b.span.solids) for b in blocks)))["text"].encode("ascii")
     spans = spans_of(frame)
-    if len(spans) != len(known):
+    if [len(s.solids) for s in spans] != [len(b.span.solids) for b in blocks]:
         return None
-    shifts = [0]
-    for solid, span in zip(known, spans, strict=True):
-        shifts.append(shifts[-1] + solid.count - (span.after - span.first))
+    numbers = _Numbers(blocks, spans)
     pieces, sizes, at = [], [], 0
-    for i, (solid, span) in enumerate(zip(known, spans, strict=True)):
-        by = span.first + shifts[i] - solid.first
-        pieces += [_moved_frame(frame[at : span.start], spans, shifts), _moved(solid.text, by)]
-        sizes.append([[*size[:-2], _all_moved(size[-2], by), _all_moved(size[-1], by)] for size in solid.sizes])
+    for block, span, by in zip(blocks, spans, numbers.of_blocks, strict=True):
+        pieces += [numbers.moved_frame(frame[at : span.start]), _moved(block.text, by)]
+        sizes.append([[*size[:-2], _all_moved(size[-2], by), _all_moved(size[-1], by)] for size in block.sizes])
         at = span.end
-    text = b"".join([*pieces, _moved_frame(frame[at:], spans, shifts)])
+    text = b"".join([*pieces, numbers.moved_frame(frame[at:])])
     return json.dumps({"sizes": sizes, "text": text.decode("ascii")}).encode()
 
 
-def _solid(part: bytes) -> _Solid | None:
+def _block(part: bytes) -> _Block | None:
     made = json.loads(part)
     text = made["text"].encode("ascii")
     spans = spans_of(text)
     if len(spans) != 1:
         return None
     (span,) = spans
-    return _Solid(text[span.start : span.end], span.first, span.after - span.first, made["sizes"][0])
+    return _Block(text[span.start : span.end], span, made["sizes"][0])
+
+
+class _Numbers:
+    """By how much numbers of entities grow: behind each part by as much as it is longer than its stand-in.
+
+    Attributes:
+        of_blocks: by how much those of each part grow.
+    """
+
+    def __init__(self, blocks: Sequence[_Block], spans: Sequence[Span]) -> None:
+        self._spans = spans
+        self._shifts = [0]
+        self.of_blocks: list[int] = []
+        self._solids: dict[int, int] = {}
+        for block, span in zip(blocks, spans, strict=True):
+            by = span.first + self._shifts[-1] - block.span.first
+            self.of_blocks.append(by)
+            self._solids.update(zip(span.solids, (n + by for n in block.span.solids), strict=True))
+            longer = (block.span.after - block.span.first) - (span.after - span.first)
+            self._shifts.append(self._shifts[-1] + longer)
+
+    def moved_frame(self, text: bytes) -> bytes:
+        """Return text round the parts renumbered; of a part it names nothing but the solids."""
+
+        def moved(found: re.Match[bytes]) -> bytes:
+            number = int(found[1])
+            solid = self._solids.get(number)
+            behind = sum(number >= span.after for span in self._spans)
+            return b"#%d" % (number + self._shifts[behind] if solid is None else solid)
+
+        return _NUMBER.sub(moved, text)
 
 
 def _moved(text: bytes, by: int) -> bytes:
@@ -73,13 +101,3 @@ def _moved(text: bytes, by: int) -> bytes:
 
 def _all_moved(numbers: Sequence[int], by: int) -> list[int]:
     return [n + by for n in numbers]
-
-
-def _moved_frame(text: bytes, spans: Sequence[Span], shifts: Sequence[int]) -> bytes:
-    """Return text round the solids renumbered: behind each solid by as much as it is longer than its stand-in."""
-
-    def moved(found: re.Match[bytes]) -> bytes:
-        number = int(found[1])
-        return b"#%d" % (number + shifts[sum(number >= span.after for span in spans)])
-
-    return _NUMBER.sub(moved, text)

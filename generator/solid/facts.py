@@ -64,7 +64,7 @@ def is_valid(shape: TopoDS_Shape) -> bool:
 
 def is_closed(shape: TopoDS_Shape) -> bool:
     """Return True if there is a shell, and every edge of every shell joins two faces."""
-    shells = list(_each(shape, TopAbs_ShapeEnum.TopAbs_SHELL))
+    shells = list(each(shape, TopAbs_ShapeEnum.TopAbs_SHELL))
     return bool(shells) and all(BRep_Tool.IsClosed_s(shell) for shell in shells)
 
 
@@ -83,7 +83,8 @@ def _distinct(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> TopTools_IndexedMa
     return found
 
 
-def _each(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> Iterator[TopoDS_Shape]:
+def each(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> Iterator[TopoDS_Shape]:
+    """Yield the parts of a shape that are of one kind, those that stand in it twice twice."""
     explorer = TopExp_Explorer(shape, kind)
     while explorer.More():
         yield explorer.Current()
@@ -121,7 +122,7 @@ class _Round:
 
 def find_holes(shape: TopoDS_Shape) -> list[Hole]:
     """Return every whole upright cylinder with material outside, by position, then height."""
-    rounds = [r for face in _each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face)))]
+    rounds = [r for face in each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face)))]
     whole = [[r] for r in rounds if r.turn > 2.0 * pi - FULL_TURN_TOL]
     parts = _grouped([r for r in rounds if r.turn <= 2.0 * pi - FULL_TURN_TOL])
     holes = [_hole(g) for g in whole + parts if sum(r.turn for r in g) > 2.0 * pi - FULL_TURN_TOL]

@@ -9,8 +9,10 @@ from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Final
 
+from OCP.BRep import BRep_Builder
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-from OCP.TopoDS import TopoDS_Shape
+from OCP.gp import gp_Pnt
+from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 from generator.base.errors import GeometryError
 from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
@@ -131,8 +133,8 @@ class StepSolids:
 
     def _unfinished_assembly(self, parts: Sequence[Part]) -> bytes:
         heights = tuple(p.seat_z_mm for p in parts)
-        made = composed([self._unfinished(p) for p in parts], lambda: _small_ones(heights))
-        if made is None:  # a part that falls into pieces
+        made = composed([self._unfinished(p) for p in parts], lambda counts: _small_ones(heights, counts))
+        if made is None:  # not written as the kernel usually does
             made = unfinished_step([self._product(p) for p in parts], assembly=True)
         return made
 
@@ -177,11 +179,24 @@ def make_solids(
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _small_ones(heights_mm: tuple[float, ...]) -> bytes:
-    """Return the kernel's text of an assembly of cubes of 1 mm at these heights."""
-    cube = BRepPrimAPI_MakeBox(1.0, 1.0, 1.0).Solid()
-    cubes = [Product(f"cube-{i}", cube, "#000000", "", 0.0, z) for i, z in enumerate(heights_mm)]
-    return unfinished_step(cubes, assembly=True)
+def _small_ones(heights_mm: tuple[float, ...], counts: tuple[int, ...]) -> bytes:
+    """Return the kernel's text of an assembly of cubes of 1 mm at these heights, in parts of so many cubes."""
+    made = [
+        Product(f"cubes-{i}", _cubes(count), "#000000", "", 0.0, z)
+        for i, (z, count) in enumerate(zip(heights_mm, counts, strict=True))
+    ]
+    return unfinished_step(made, assembly=True)
+
+
+def _cubes(count: int) -> TopoDS_Shape:
+    cubes = [BRepPrimAPI_MakeBox(gp_Pnt(2.0 * i, 0.0, 0.0), 1.0, 1.0, 1.0).Solid() for i in range(count)]
+    if count == 1:
+        return cubes[0]
+    builder, whole = BRep_Builder(), TopoDS_Compound()
+    builder.MakeCompound(whole)
+    for cube in cubes:
+        builder.Add(whole, cube)
+    return whole
 
 
 @lru_cache(maxsize=REMEMBERED)

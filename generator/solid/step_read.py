@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepLib import BRepLib
+from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label, TDF_LabelSequence
+from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Shape
+from OCP.TopoDS import TopoDS, TopoDS_Shape
 from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from generator.part.solid_facts import SolidFacts
-from generator.solid.facts import solid_facts
+from generator.solid.facts import each, solid_facts
 from generator.solid.step_open import step_document
 
 
@@ -43,7 +47,19 @@ def read_facts(data: bytes) -> tuple[SolidFacts, ...]:
     Raises:
         ProofError: see ``read_shapes``.
     """
-    return tuple(solid_facts(name, shape) for name, shape in read_shapes(data))
+    shapes = read_shapes(data)
+    for _, shape in shapes:
+        _trace_planes(shape)
+    return tuple(solid_facts(name, shape) for name, shape in shapes)
+
+
+def _trace_planes(shape: TopoDS_Shape) -> None:
+    """Tell the edges of flat faces their paths in the plane: checks and integrals would find them again every time."""
+    for found in each(shape, TopAbs_ShapeEnum.TopAbs_FACE):
+        face = TopoDS.Face_s(found)
+        if BRepAdaptor_Surface(face, False).GetType() == GeomAbs_SurfaceType.GeomAbs_Plane:
+            for edge in each(face, TopAbs_ShapeEnum.TopAbs_EDGE):
+                BRepLib.BuildPCurveForEdgeOnPlane_s(TopoDS.Edge_s(edge), face)
 
 
 def _name(label: TDF_Label) -> str:

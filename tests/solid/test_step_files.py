@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import subprocess
 import sys
 from math import hypot
@@ -281,3 +282,31 @@ def test_each_solid_is_made_once() -> None:
     side.part_step(plan.cover)
     assert asked == ["cover", "insert-number"]
     assert [name for name, _ in read_shapes(side.part_step(plan.cover))] == ["gate-latch cover"]
+
+
+# ------------------------------------------------------------------ nothing is mended by reading
+def turned(text: str, pattern: str, nth: int) -> bytes:
+    """The text with the last logical value of the nth match turned over."""
+    found = list(re.finditer(pattern, text))[nth]
+    whole = found[0]
+    other = whole.replace(".T.);", ".X.);").replace(".F.);", ".T.);").replace(".X.);", ".F.);")
+    return (text[: found.start()] + other + text[found.end() :]).encode()
+
+
+FAULTS = {
+    "face": r"#\d+ = ADVANCED_FACE\('',\([^)]*\),#\d+,\.[TF]\.\);",
+    "edge in its ring": r"#\d+ = ORIENTED_EDGE\('',\*,\*,#\d+,\.[TF]\.\);",
+    "ring in its face": r"#\d+ = FACE_(?:OUTER_)?BOUND\('',#\d+,\.[TF]\.\);",
+}
+
+
+@pytest.mark.parametrize("fault", sorted(FAULTS))
+@pytest.mark.parametrize("nth", [0, 3])
+def test_a_turned_part_is_seen_and_not_mended(assembly: bytes, fault: str, nth: int) -> None:
+    """The kernel's reader would turn it back and say that all is well."""
+    read = read_facts(turned(assembly.decode(), FAULTS[fault], nth))
+    assert not all(f.is_valid for f in read)
+
+
+def test_a_sound_file_is_valid_as_it_stands(assembly: bytes) -> None:
+    assert all(f.is_valid and f.is_closed for f in read_facts(assembly))
