@@ -27,6 +27,8 @@ BEST: Final = 3
 PLANNED: Final = 6
 WORTH: Final = 0.93
 """A reading that leaves more than this share of the uncertainty is not worth the trouble (chosen)."""
+LEAST_GAIN_MM: Final = 0.001
+"""Nor is one that changes no figure that is told: they have three decimals."""
 
 
 @frozen_record
@@ -144,7 +146,7 @@ def _ranked(
             continue
         variance, left = gauge.with_reading(gradient, traced.caliper.deviation)
         after = COVERAGE * variance**0.5
-        if after > WORTH * before:
+        if after > WORTH * before or before - after < LEAST_GAIN_MM:
             continue
         what = _said(kind, numbers, direction, footprint)
         holes = tuple(_pixel(traced, n) for n in numbers) if kind != WIDTH else ()
