@@ -8,12 +8,13 @@ outside the material.
 from __future__ import annotations
 
 from math import atan2, cos, hypot, sin
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.trace.circles import Circle, geometric_circle
 
 Floats = NDArray[np.float64]
 
@@ -41,74 +42,6 @@ class Primitive:
     def size(self) -> int:
         """Return how many numbers it is made of."""
         return SIZE[self.kind]
-
-
-class Circle(NamedTuple):
-    """A fitted circle, mm."""
-
-    x: float
-    y: float
-    radius: float
-
-
-def algebraic_circle(points: Floats, weights: Floats | None = None) -> Circle:
-    """Return the circle that minimises the sum of squared ``x² + y² − 2 a x − 2 b y − c`` (Kasa 1976).
-
-    Raises: ValueError: the points lie on a line.
-    """
-    w = np.ones(len(points)) if weights is None else weights
-    origin = np.average(points, axis=0, weights=w)
-    p = points - origin
-    design = np.column_stack([2.0 * p, np.ones(len(p))])
-    root = np.sqrt(w)[:, None]
-    found, _, rank, _ = np.linalg.lstsq(design * root, (p**2).sum(axis=1) * root[:, 0], rcond=1e-12)
-    if rank < 3:
-        raise ValueError("the points lie on a line")
-    a, b, c = (float(v) for v in found)
-    return Circle(a + float(origin[0]), b + float(origin[1]), float(np.sqrt(c + a * a + b * b)))
-
-
-def geometric_circle(points: Floats, weights: Floats | None = None, near: Circle | None = None) -> Circle:
-    """Return the circle that minimises the sum of squared distances (Gander, Golub & Strebel 1994), by Gauss-Newton.
-
-    Steps are damped (Marquardt 1963), so that short arcs converge too.
-
-    Args:
-        points: shape (n, 2), mm.
-        weights: of the points, shape (n,).
-        near: where to begin; None for the algebraic fit.
-
-    Raises: ValueError: the points lie on a line.
-    """
-    w = np.ones(len(points)) if weights is None else weights
-    x = np.array(algebraic_circle(points, w) if near is None else near)
-    u, v = points.T
-    damping = 1e-4
-    du, dv, rest = _off(u, v, x)
-    now = float(w @ (rest * rest))
-    for _ in range(100):
-        out = np.stack([du, dv, np.ones(len(u))])
-        out[:2] /= np.maximum(rest + x[2], 1e-12)
-        weighed = out * w
-        normal, right = weighed @ out.T, weighed @ rest
-        step = np.linalg.solve(normal + damping * np.diag(np.diag(normal) + 1e-15), right)
-        there = _off(u, v, x + step)
-        tried = float(w @ (there[2] * there[2]))
-        done = float(np.abs(step).max()) < 1e-10 * max(abs(float(x[2])), 1.0)
-        if tried <= now:
-            x, now, damping = x + step, tried, max(damping / 10.0, 1e-12)
-            du, dv, rest = there
-        elif not done:
-            damping *= 10.0
-        if done or damping > 1e12:
-            break
-    return Circle(float(x[0]), float(x[1]), abs(float(x[2])))
-
-
-def _off(u: Floats, v: Floats, circle: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return where points lie from a circle's centre, and how far outside of it."""
-    du, dv = u - circle[0], v - circle[1]
-    return du, dv, np.hypot(du, dv) - circle[2]
 
 
 def fitted_line(points: Floats, normals: Floats, weights: Floats | None = None) -> tuple[float, float]:

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
-from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted, geometric_circle
+from generator.trace.circles import geometric_circle
+from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted
 from generator.trace.reading_equations import Joint
 from generator.trace.segmenting import (
     ARC_PRICE,

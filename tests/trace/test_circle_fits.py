@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from skimage.measure import CircleModel
 
-from generator.trace.primitives import Circle, algebraic_circle, geometric_circle
+from generator.trace.circles import Circle, algebraic_circle, geometric_circle
 
 TABLE = Path(__file__).parents[1] / "data" / "standards" / "circle_fit_examples.csv"
 
