@@ -6,11 +6,11 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Footprint
+from generator.trace.nearest import nearest
 from generator.trace.tracing import Seen, Traced
 from generator.trace.unknowns import straightened
 
@@ -49,7 +49,6 @@ def lost_edges(traced: Traced, footprint: Footprint) -> list[Lost]:
     """Return the features whose edges are lost in the first picture's shadow, in the order of their numbers."""
     seen = traced.seen[0]
     straight = straightened(traced.solved.found.x)
-    tree = cKDTree(footprint.along.at)
     parts: dict[int, list[tuple[Floats, Floats, float, float]]] = {}
     for row, stretches in zip(seen.rows(), seen.loops, strict=True):
         if stretches.unclear_px is None:
@@ -57,9 +56,9 @@ def lost_edges(traced: Traced, footprint: Footprint) -> list[Lost]:
         points = row.points @ straight.T
         step = np.hypot(*(points - np.roll(points, 1, axis=0)).T)
         gap = stretches.unclear_px * float(np.mean(seen.mm_per_px))
-        nearest = footprint.along.of[tree.query(points)[1]]
+        on = footprint.along.of[nearest(points, footprint.along.at)[1]]
         for i in np.flatnonzero(gap > _least_gap(seen)):
-            parts.setdefault(int(nearest[i]), []).append((points[i], row.normals[i], float(step[i]), float(gap[i])))
+            parts.setdefault(int(on[i]), []).append((points[i], row.normals[i], float(step[i]), float(gap[i])))
     out = []
     for of, found in sorted(parts.items()):
         length = sum(p[2] for p in found)
