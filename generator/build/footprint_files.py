@@ -54,7 +54,7 @@ def trace_files(
     reference: str = SCAN,
     dpi: float | None = None,
     thickness: float | None = None,
-    part: int = 1,
+    part: int | None = None,
     demanded: Sequence[str] = (),
     forbidden: Sequence[str] = (),
     name: str,
@@ -69,7 +69,7 @@ def trace_files(
         reference: what tells the scale: ``scan``, or what lies beside the part in a photo.
         dpi: resolution of scans, or None.
         thickness: of the part in a photo, mm; None to take it from the readings.
-        part: which part of the first picture, 1 for the largest.
+        part: which part of a picture, 1 for the largest; None for that, and further ones are told.
         demanded: names of relations that must hold.
         forbidden: names of relations that must not be imposed.
         name: what the files are called.
@@ -135,12 +135,12 @@ def _demand_one_thickness(thickness: float, caliper: Caliper, readings: str) -> 
 
 
 def _options(
-    dpi: float | None, thickness: float | None, part: int, demanded: Sequence[str], forbidden: Sequence[str]
+    dpi: float | None, thickness: float | None, part: int | None, demanded: Sequence[str], forbidden: Sequence[str]
 ) -> list[str]:
     """Return the words of a command that traces in the same way."""
     words = [] if dpi is None else ["--dpi", f"{dpi:g}"]
     words += [] if thickness is None else ["--thickness", f"{thickness:g}"]
-    words += [] if part == 1 else ["--part", str(part)]
+    words += [] if part is None else ["--part", str(part)]
     words += [w for name in demanded for w in ("--demand", name)]
     return words + [w for name in forbidden for w in ("--forbid", name)]
 
@@ -186,7 +186,7 @@ def _traced(
     reference: str,
     dpi: float | None,
     thickness: float | None,
-    part: int,
+    part: int | None,
     wanted: Wishes,
 ) -> Traced:
     """Return what the pictures show.
@@ -212,7 +212,9 @@ def _traced(
     return trace_photo(pictures[0], caliper, reference=reference, thickness=thickness, part=part, wishes=wanted)
 
 
-def _scanned(pictures: Sequence[Picture], caliper: Caliper, dpi: float | None, part: int, wanted: Wishes) -> Traced:
+def _scanned(
+    pictures: Sequence[Picture], caliper: Caliper, dpi: float | None, part: int | None, wanted: Wishes
+) -> Traced:
     """Return what scans show.
 
     Raises: GeometryError: they are photos, or there is nothing to trace; says which reference lies in the picture.

@@ -46,6 +46,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         else:
             console.problem(str(error))
         return codes.WRONG
+    for warning in done.account.traced.warnings:
+        console.problem(warning)
     if console.json:
         from generator.outputs.footprint.figures import figures
 
@@ -68,7 +70,8 @@ def _tell(done: TracedFiles, console: Console) -> None:
         f"outline known to ± {footprint.outline_doubt:.3f} mm (95 %)"
     )
     for remark in account.traced.remarks:
-        console.say(f"  {remark}")
+        if remark not in account.traced.warnings:
+            console.say(f"  {remark}")
     for slip in solved.slips.values():
         console.problem(slip_words(slip))
     for sentence in account.untold:
@@ -107,7 +110,7 @@ def _demand_sense(options: argparse.Namespace) -> None:
     if options.thickness is not None and not 0.0 < options.thickness <= MOST_THICKNESS_MM:
         wanted = f"a thickness above 0 and at most {MOST_THICKNESS_MM:g}, in mm"
         wrong += _wrong("--thickness", f"{options.thickness:g}", wanted).mistakes
-    if options.part < 1:
+    if options.part is not None and options.part < 1:
         wrong += _wrong("--part", str(options.part), "1 for the largest part, 2 for the next").mistakes
     if wrong:
         raise RecipeError(wrong)

@@ -46,7 +46,9 @@ def add_trace_options(p: argparse.ArgumentParser) -> None:
     p.add_argument(
         "--thickness", type=float, metavar="MM", help="of the part in a photo, mm; instead of a reading of it"
     )
-    p.add_argument("--part", type=int, default=1, metavar="N", help="which part of the picture, 1 for the largest")
+    p.add_argument(
+        "--part", type=int, metavar="N", help="which part of the picture, 1 for the largest (default: that one)"
+    )
     p.add_argument(
         "--demand",
         action="append",

@@ -49,7 +49,12 @@ class Frame:
 
     def direction(self, direction_deg: float, near: Sequence[tuple[float, float]]) -> float:
         """Return a direction in the picture as one in the plane, rad; it is the same everywhere."""
-        return radians(-direction_deg)
+        a = radians(-direction_deg)
+        return (
+            a
+            if self.mm_per_px[0] == self.mm_per_px[1]
+            else atan2(self.mm_per_px[1] * sin(a), self.mm_per_px[0] * cos(a))
+        )
 
     def pixel(self, points: Floats) -> Floats:
         """Return the pixels of points in mm."""

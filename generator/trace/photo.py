@@ -21,6 +21,7 @@ from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
 from generator.trace.found_reference import LEAST_SIGMA_PX, reference_in
 from generator.trace.naming import Framing, measured_by
+from generator.trace.notes import Notes
 from generator.trace.picture import Picture
 from generator.trace.planes import Flags, faces_of
 from generator.trace.readings import Caliper
@@ -28,7 +29,7 @@ from generator.trace.reference import A4, SHAPES, Quad, Shape, closer, things_on
 from generator.trace.runs import Row
 from generator.trace.solving import solve
 from generator.trace.surround import Coarse, shoelace
-from generator.trace.tracing import Seen, Traced
+from generator.trace.tracing import Seen, Traced, tell_others
 from generator.trace.unknowns import Known
 from generator.trace.walls import pooled_of, stretches_of
 from generator.trace.windows import Stretches
@@ -177,7 +178,7 @@ def trace_photo(
     *,
     reference: str,
     thickness: float | None = None,
-    part: int = 1,
+    part: int | None = None,
     wishes: Wishes = NO_WISHES,
 ) -> Traced:
     """Return the part that a photo shows beside a bank card or on a sheet of A4.
@@ -187,7 +188,7 @@ def trace_photo(
         caliper: the readings.
         reference: ``card`` or ``a4``.
         thickness: of the part, mm; None to take it from the readings.
-        part: which part of the picture is meant, 1 for the largest.
+        part: which part of the picture is meant, 1 for the largest; None for that, and further ones are told.
         wishes: relations that are demanded or forbidden.
 
     Raises: GeometryError: there is no reference, or two that contradict each other; no part, or not wholly in the
@@ -195,11 +196,13 @@ def trace_photo(
     """
     shape = SHAPES[reference]
     t = thickness if thickness is not None else caliper.thickness()
-    remarks = [f"{picture.name}: {r}" for r in picture.remarks]
+    notes = Notes()
+    for r in picture.remarks:
+        notes.remark(picture.name, r)
     things, even = things_on(picture.light)
     used = reference_in(picture, things, even, shape)
     quad, stand, camera = used.quad, used.stand, used.stand.camera
-    coarse = closer(_chosen(picture, used.things, part, shape), used.even)
+    coarse = closer(_chosen(picture, used.things, part, shape, notes), used.even)
     if t is None:
         raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
     if t > MOST_OF_HEIGHT * camera.centre[2]:
@@ -207,15 +210,17 @@ def trace_photo(
             f"{picture.name}: a thickness of {t:g} mm does not go with a camera {camera.centre[2]:.0f} mm above the "
             "table; read it again, or take the photo from farther away"
         )
-    remarks += [f"{picture.name}: {r}" for r in used.remarks] + _told(picture, stand, shape, t)
+    for r in (*used.remarks, *_told(picture, stand, shape, t)):
+        notes.remark(picture.name, r)
     size = _mm_per_px(camera, coarse, t)
     if used.walled is not None:
         share = abs(_mm_per_px(used.walled.camera, coarse, t) / size - 1.0)
         if share > LEAST_OPEN:
-            remarks.append(
-                f"{picture.name}: whether the {shape.name}'s own wall, {shape.height_mm:.2f} mm high, is seen below "
+            notes.remark(
+                picture.name,
+                f"whether the {shape.name}'s own wall, {shape.height_mm:.2f} mm high, is seen below "
                 f"its rim cannot be told: by {100.0 * share:.2f} % the scale is less certain for that; hold the camera "
-                "squarer above it, or take a reading across the part"
+                "squarer above it, or take a reading across the part",
             )
     loops, blur = _edges(used.even, coarse, camera, t, size)
     seen = SeenByCamera(
@@ -223,7 +228,7 @@ def trace_photo(
     )
     solved = solve([seen.rows()], measured_by(caliper, seen.frame), KNOWN, wishes)
     solved = replace(solved, found=widened(solved.layout, solved.found, [Bias(EVEN_PX * size, 0.0, 0.0)]))
-    return Traced((seen,), solved, caliper, tuple(remarks))
+    return Traced((seen,), solved, caliper, tuple(notes.remarks), tuple(notes.warnings))
 
 
 def _edges(
@@ -242,7 +247,7 @@ def _wall_px(camera: Camera, points: Floats, normals: Floats, t: float) -> Float
     return wide
 
 
-def _chosen(picture: Picture, things: Sequence[Coarse], part: int, shape: Shape) -> Coarse:
+def _chosen(picture: Picture, things: Sequence[Coarse], part: int | None, shape: Shape, notes: Notes) -> Coarse:
     """Return the part that is meant.
 
     Raises: GeometryError: there is none, or it is not wholly in the picture.
@@ -250,6 +255,9 @@ def _chosen(picture: Picture, things: Sequence[Coarse], part: int, shape: Shape)
     where = "on the sheet" if shape is A4 else "beside the card"
     if not things:
         raise GeometryError(f"{picture.name}: there is no part {where}")
+    if part is None:
+        tell_others(picture.name, things, notes)
+    part = part or 1
     if part > len(things):
         found = "one part" if len(things) == 1 else f"{len(things)} parts"
         raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen {where}")
@@ -283,7 +291,7 @@ def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
     tilt = float(np.degrees(np.arccos(np.clip(-camera.turn[2, 2], -1.0, 1.0))))
     if rise > 0.1:
         out.append(
-            f"{picture.name}: the part's top lies {rise:.2f} mm off the plane of the {shape.name}: taken to be in one "
+            f"the part's top lies {rise:.2f} mm off the plane of the {shape.name}: taken to be in one "
             f"plane, it would be wrong by {100.0 * rise / camera.centre[2]:.2f} % (height / distance of the camera, "
             f"{camera.centre[2]:.0f} mm); both planes are reckoned with"
         )
@@ -291,16 +299,16 @@ def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
     shape_of = max(w, h) / min(w, h)
     if all(abs(shape_of / usual - 1.0) > ODD for usual in USUAL_ASPECTS):
         out.append(
-            f"{picture.name}: {w} × {h} pixels are no camera's form, so it was probably cropped; the lens's axis is "
+            f"{w} × {h} pixels are no camera's form, so it was probably cropped; the lens's axis is "
             "taken to be in its middle, and lengths may be wrong by some 0.2 %: give the photo whole"
         )
     told = focal_known(picture.focal_35mm, w, h)[0]
     away = float(camera.focal_px) / told - 1.0
     if picture.focal_35mm is not None and abs(away) > FOCAL_AWAY:
         out.append(
-            f"{picture.name}: the lens looks {100.0 * abs(away):.0f} % {'longer' if away > 0.0 else 'shorter'} than "
+            f"the lens looks {100.0 * abs(away):.0f} % {'longer' if away > 0.0 else 'shorter'} than "
             "the file says: the photo was cropped or scaled by a zoom; give it whole"
         )
     if tilt > 15.0:
-        out.append(f"{picture.name}: the camera was held {tilt:.0f}° off square; under 15° edges are found better")
+        out.append(f"the camera was held {tilt:.0f}° off square; under 15° edges are found better")
     return out

@@ -95,7 +95,8 @@ def sensible_dpi(dpi: Pair | None) -> tuple[Pair | None, str]:
         if not LEAST_DPI <= value <= MOST_DPI:
             return None, f"the file says {said} dpi, which no scanner has; it is not used"
     if abs(x - y) > 0.001 * max(x, y):
-        return dpi, f"the file says {x:g} dpi along rows and {y:g} along columns; both are used as they stand"
+        along = f"{round(x, 1):g} dpi along rows and {round(y, 1):g} along columns"
+        return dpi, f"the file says {along}; both are used as they stand"
     return dpi, ""
 
 

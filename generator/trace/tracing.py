@@ -15,10 +15,12 @@ from generator.trace.bias import Bias, bias_of, widened
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground, steepest
 from generator.trace.naming import Frame, Framing, measured_by
-from generator.trace.picture import Picture, sensible_dpi
-from generator.trace.readings import Caliper, px_per_mm
+from generator.trace.notes import Notes
+from generator.trace.picture import Picture
+from generator.trace.readings import Caliper
 from generator.trace.relating import Solved
 from generator.trace.runs import Row
+from generator.trace.scaling import SQUARE, scale_beside, scale_of
 from generator.trace.solving import solve
 from generator.trace.streaks import without_streaks
 from generator.trace.surround import LEAST_LOOP_MM, Coarse, find_parts, shoelace
@@ -28,9 +30,9 @@ from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
-USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
-"""Resolutions that scanners offer (common practice, no source)."""
 FEWEST_POINTS: Final = 8
+MOST_TOLD: Final = 4
+"""So many parts of a picture are told by their places."""
 
 
 @frozen_record(eq=False)
@@ -60,9 +62,15 @@ class Seen:
         """Return the edges' places in mm by the nominal scale, y up."""
         k = np.array([self.mm_per_px[0], -self.mm_per_px[1]])
         size = float(np.mean(self.mm_per_px))
-        return [
-            Row(s.points * k, s.normals * np.array([1.0, -1.0]), s.sigma_px * size, i) for i, s in enumerate(self.loops)
-        ]
+        rows = []
+        for i, s in enumerate(self.loops):
+            normals, across = s.normals * np.array([1.0, -1.0]), np.full(len(s.points), size)
+            if abs(self.mm_per_px[0] / self.mm_per_px[1] - 1.0) > SQUARE:  # normals go by the inverse
+                normals = s.normals / k
+                across = 1.0 / np.hypot(*normals.T)
+                normals = normals * across[:, None]
+            rows.append(Row(s.points * k, normals, s.sigma_px * across, i))
+        return rows
 
 
 @frozen_record(eq=False)
@@ -74,12 +82,14 @@ class Traced:
         solved: its primitives and their relations.
         caliper: the readings.
         remarks: sentences for the person.
+        warnings: those of them that ask to be acted upon.
     """
 
     seen: tuple[Seen, ...]
     solved: Solved
     caliper: Caliper
     remarks: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
 
 
 def trace_scans(
@@ -87,7 +97,7 @@ def trace_scans(
     caliper: Caliper,
     *,
     dpi: float | None = None,
-    part: int = 1,
+    part: int | None = None,
     wishes: Wishes = NO_WISHES,
 ) -> Traced:
     """Return the part that one scan or several show.
@@ -96,25 +106,29 @@ def trace_scans(
         pictures: the scans; of several the part is turned between them, the scanner left as it is.
         caliper: the readings; pixels are meant in the first picture.
         dpi: resolution of the scans, or None to take it from the files or the readings.
-        part: which part of a picture is meant, 1 for the largest.
+        part: which part of a picture is meant, 1 for the largest; None for that, and further ones are told.
         wishes: relations that are demanded or forbidden.
 
     Raises: GeometryError: there is no such part, it is not wholly in the picture, it cannot be told from what it lies
         on, or its scale cannot be known.
     """
-    remarks: list[str] = []
+    notes = Notes()
     seen: list[Seen] = []
+    first: Coarse | None = None
     for picture in pictures:
-        remarks += [f"{picture.name}: {r}" for r in picture.remarks]
-        coarse = chosen(picture, part)
-        # one scanner at one setting: what the first scan tells counts for all
-        scale = seen[0].mm_per_px if seen else _scale(picture, coarse, caliper, dpi, remarks)
-        coarse = _apart(picture, coarse, part, scale, remarks)
+        for r in picture.remarks:
+            notes.remark(picture.name, r)
+        coarse = chosen(picture, part, notes)
+        if first is None:
+            first, scale = coarse, scale_of(picture, coarse, caliper, dpi, notes)
+        else:
+            scale = scale_beside(picture, coarse, seen[0].picture, first, seen[0].mm_per_px, notes)
+        coarse = _apart(picture, coarse, part or 1, scale, notes)
         seen.append(see(picture, coarse, scale))
-    known = beforehand(seen[0])
+    known = beforehand(max(seen, key=lambda s: sum(s.mm_per_px)))
     solved = solve([s.rows() for s in seen], measured_by(caliper, seen[0].frame), known, wishes)
     solved = replace(solved, found=widened(solved.layout, solved.found, [bias_in(s) for s in seen]))
-    return Traced(tuple(seen), solved, caliper, tuple(remarks))
+    return Traced(tuple(seen), solved, caliper, tuple(notes.remarks), tuple(notes.warnings))
 
 
 def beforehand(seen: Seen) -> Known:
@@ -140,8 +154,8 @@ def bias_in(seen: Seen) -> Bias:
     return bias_of(px, seen.look.shadow_px > 0.0, -seen.look.away_rad, most * px)
 
 
-def chosen(picture: Picture, part: int) -> Coarse:
-    """Return a part of a picture by its number.
+def chosen(picture: Picture, part: int | None = None, notes: Notes | None = None) -> Coarse:
+    """Return a part of a picture by its number, the largest without one; ``notes`` are told of further ones then.
 
     Raises: GeometryError: there is no such part, or it is not wholly in the picture.
     """
@@ -149,6 +163,9 @@ def chosen(picture: Picture, part: int) -> Coarse:
         parts = find_parts(picture.light)
     except GeometryError as error:
         raise GeometryError(f"{picture.name}: {error}") from None
+    if part is None and notes is not None:
+        tell_others(picture.name, parts, notes)
+    part = part or 1
     if part > len(parts):
         found = "one part" if len(parts) == 1 else f"{len(parts)} parts"
         raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen")
@@ -160,7 +177,24 @@ def chosen(picture: Picture, part: int) -> Coarse:
     return parts[part - 1]
 
 
-def _apart(picture: Picture, coarse: Coarse, part: int, mm_per_px: tuple[float, float], remarks: list[str]) -> Coarse:
+def tell_others(name: str, parts: Sequence[Coarse], notes: Notes) -> None:
+    """Tell that several parts are seen, which is traced, and how to choose another."""
+    if len(parts) < 2:
+        return
+    places = [p.outer.mean(axis=0) for p in parts]
+    others = ", ".join(
+        f"--part {i} is the one about pixel ({u:.0f}, {v:.0f})" for i, (u, v) in list(enumerate(places, 1))[1:MOST_TOLD]
+    )
+    more = f" and so on to --part {len(parts)}" if len(parts) > MOST_TOLD else ""
+    u, v = places[0]
+    notes.warn(
+        name,
+        f"{len(parts)} parts are seen; the largest, about pixel ({u:.0f}, {v:.0f}), is traced. If another one is "
+        f"meant: {others}{more}",
+    )
+
+
+def _apart(picture: Picture, coarse: Coarse, part: int, mm_per_px: tuple[float, float], notes: Notes) -> Coarse:
     """Return a part of a picture told from surroundings nearly as bright.
 
     Raises: GeometryError: it cannot be.
@@ -170,7 +204,7 @@ def _apart(picture: Picture, coarse: Coarse, part: int, mm_per_px: tuple[float, 
     except GeometryError as error:
         raise GeometryError(f"{picture.name}: {error}") from None
     if remark:
-        remarks.append(f"{picture.name}: {remark}")
+        notes.remark(picture.name, remark)
     return coarse
 
 
@@ -189,38 +223,3 @@ def see(picture: Picture, part: Coarse, mm_per_px: tuple[float, float]) -> Seen:
             pooled.append(Pooled(ground, edge, px_mm))
     look = shared_look(pooled)
     return Seen(picture, part, tuple(stretches(p, look) for p in pooled), look, mm_per_px)
-
-
-def _scale(
-    picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None, remarks: list[str]
-) -> tuple[float, float]:
-    """Return the nominal size of a pixel, mm: as given, else by the file, else by the readings.
-
-    Raises: GeometryError: nothing tells it.
-    """
-    told, why = (dpi, dpi), ""
-    if dpi is None:
-        said, why = sensible_dpi(picture.dpi)
-        told = said if said is not None else (None, None)
-    by_readings = px_per_mm(caliper, (part.outer, *part.inner), None if told[0] is None else told[0] / 25.4)
-    who = f"{picture.name}: {'the file says' if dpi is None else '--dpi says'}"
-    if by_readings is not None:
-        found = 25.4 * by_readings
-        usual = min(USUAL_DPI, key=lambda d: abs(d - found) / d)
-        nominal = float(usual) if abs(usual - found) < 0.03 * usual else found
-        if told[0] is None or told[1] is None:
-            remarks.append(
-                f"{picture.name}: {why or 'the file tells no resolution'}; by the readings it is "
-                f"{round(nominal, 1):g} dpi"
-            )
-            return 25.4 / nominal, 25.4 / nominal
-        if abs(told[0] / found - 1.0) > 0.03:
-            remarks.append(
-                f"{who} {round(told[0], 1):g} dpi, but the readings say {found:.0f}; {round(nominal, 1):g} is taken"
-            )
-            return 25.4 / nominal, 25.4 / nominal
-    if told[0] is None or told[1] is None:
-        raise GeometryError(
-            f"{picture.name}: {why or 'the file tells no resolution'}; give it as --dpi, or a reading of the part"
-        )
-    return 25.4 / told[0], 25.4 / told[1]

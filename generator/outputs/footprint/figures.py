@@ -96,6 +96,7 @@ def figures(account: Account) -> dict[str, Any]:
         "caliper": _caliper(traced.caliper),
         "noise": _r(solved.found.noise),
         "remarks": list(traced.remarks),
+        "warnings": list(traced.warnings),
     }
 
 

@@ -1,0 +1,173 @@
+"""How large the pixels of a scan are: as given, as its file says, by the readings, or by another scan of the part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import atan2, cos, degrees, radians, sin
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.base.errors import GeometryError
+from generator.trace.notes import Notes
+from generator.trace.picture import Picture, sensible_dpi
+from generator.trace.readings import Caliper, Reading, px_per_mm
+from generator.trace.surround import Coarse, shoelace
+
+Floats = NDArray[np.float64]
+Pair = tuple[float, float]
+
+USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
+"""Resolutions that scanners offer (common practice, no source)."""
+APART: Final = 0.03
+"""Scales that differ by less than this share are the same but for a scanner's error and what a coarse outline tells."""
+SQUARE: Final = 0.001
+"""Pixels whose sides differ by less than this share are square."""
+ROUND: Final = 0.02
+"""An opening whose extents in all directions differ by less than this share is round."""
+
+
+def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None, notes: Notes) -> Pair:
+    """Return the nominal size of a pixel along u and v, mm: as given, else by the file, else by the readings.
+
+    Raises: GeometryError: nothing tells it.
+    """
+    loops = (part.outer, *part.inner)
+    told, why = ((dpi, dpi), "") if dpi is not None else sensible_dpi(picture.dpi)
+    if told is not None and abs(told[0] / told[1] - 1.0) > SQUARE:
+        if _round_as_they_are(part.inner, told):
+            told, why = None, f"{why.split(';')[0]}, but its holes are round only if pixels are square; it is not used"
+        else:
+            notes.warn(picture.name, why)
+    grain = (1.0, 1.0) if told is None else _grain(told)
+    mean = None if told is None else (told[0] * told[1]) ** 0.5
+    read = evened(caliper, grain), [loop / np.array(grain) for loop in loops]
+    by_readings = px_per_mm(*read, None if mean is None else mean / 25.4)
+    if by_readings is not None:
+        found = 25.4 * by_readings
+        usual = min(USUAL_DPI, key=lambda d: abs(d - found) / d)
+        near = abs(usual - found) < APART * usual and grain == (1.0, 1.0)
+        nominal = float(usual) if near else found
+        if mean is None:
+            notes.remark(
+                picture.name,
+                f"{why or 'the file tells no resolution'}; by the readings it is {round(nominal, 1):g} dpi",
+            )
+            return 25.4 / nominal, 25.4 / nominal
+        if abs(mean / found - 1.0) > APART:
+            who = "the file says" if dpi is None else "--dpi says"
+            notes.remark(
+                picture.name,
+                f"{who} {_dpi_words(told)} dpi, but the readings say {_dpi_words((found * grain[0], found * grain[1]))}"
+                f"; {round(nominal, 1):g} is taken",
+            )
+            return 25.4 / (nominal * grain[0]), 25.4 / (nominal * grain[1])
+    if told is None:
+        raise GeometryError(
+            f"{picture.name}: {why or 'the file tells no resolution'}; give it as --dpi, or a reading of the part"
+        )
+    return 25.4 / told[0], 25.4 / told[1]
+
+
+def scale_beside(
+    picture: Picture, part: Coarse, first: Picture, first_part: Coarse, first_scale: Pair, notes: Notes
+) -> Pair:
+    """Return the nominal size of a pixel of a further scan, mm: the first one's, or by how large the part is in both.
+
+    One scanner errs alike whatever it is set to, so what was found out of the first counts; what the files say counts
+    for the ratio alone, as far as the part's size bears it out.
+
+    Raises: GeometryError: the part has another size, which no resolution explains.
+    """
+    area = abs(shoelace(part.outer))
+    size = (abs(shoelace(first_part.outer)) * first_scale[0] * first_scale[1] / area) ** 0.5
+    here, there = sensible_dpi(picture.dpi)[0], sensible_dpi(first.dpi)[0]
+    own = 25.4 / first_scale[0], 25.4 / first_scale[1]
+    if here is not None and there is not None:
+        stated = first_scale[0] * there[0] / here[0], first_scale[1] * there[1] / here[1]
+        if _alike(stated, size):
+            if not _alike(stated, (first_scale[0] * first_scale[1]) ** 0.5) or _aspect(stated) != _aspect(first_scale):
+                _other_resolution(picture, (25.4 / stated[0], 25.4 / stated[1]), first, own, notes)
+            return stated
+    if _alike(first_scale, size):
+        if here is not None and there is not None:
+            notes.warn(
+                picture.name,
+                f"the file says {_dpi_words(here)} dpi, but the part is as large as in {first.name}; "
+                f"{_dpi_words(own)} dpi is taken",
+            )
+        return first_scale
+    found = 25.4 / size
+    usual = float(min(USUAL_DPI, key=lambda d: abs(d - found) / d))
+    if abs(usual / found - 1.0) > APART:
+        ratio = (size / (first_scale[0] * first_scale[1]) ** 0.5) ** -1.0
+        raise GeometryError(
+            f"{picture.name}: the part is {ratio:.2f} times as large as in {first.name}, which no resolution that "
+            "scanners offer explains; give scans of the same part, whose files tell their resolution"
+        )
+    # the first scan's nominal scale may be off its own usual one
+    k = min(USUAL_DPI, key=lambda d: abs(d / own[0] - 1.0)) / own[0]
+    taken = 25.4 / usual * k if abs(k - 1.0) < APART else 25.4 / usual
+    _other_resolution(picture, (25.4 / taken, 25.4 / taken), first, own, notes)
+    return taken, taken
+
+
+def evened(caliper: Caliper, grain: Pair) -> Caliper:
+    """Return readings whose pixels and directions are those of square pixels, u and v divided by ``grain``."""
+    if grain == (1.0, 1.0):
+        return caliper
+
+    def moved(r: Reading) -> Reading:
+        turn = r.direction_deg
+        if turn is not None:
+            a = radians(turn)
+            turn = degrees(atan2(sin(a) / grain[1], cos(a) / grain[0]))
+        return replace(r, holes=tuple((u / grain[0], v / grain[1]) for u, v in r.holes), direction_deg=turn)
+
+    return replace(caliper, readings=tuple(moved(r) for r in caliper.readings))
+
+
+def _grain(dpi: Pair) -> Pair:
+    """Return how much finer pixels are along u and v than square ones of the same area."""
+    if abs(dpi[0] / dpi[1] - 1.0) <= SQUARE:
+        return 1.0, 1.0
+    mean = (dpi[0] * dpi[1]) ** 0.5
+    return dpi[0] / mean, dpi[1] / mean
+
+
+def _round_as_they_are(openings: Sequence[Floats], dpi: Pair) -> bool:
+    """Tell whether more openings are round by square pixels than by those that a file states."""
+    grain = np.array(_grain(dpi))
+    square = sum(_is_round(loop) for loop in openings)
+    return square > sum(_is_round(loop / grain) for loop in openings)
+
+
+def _is_round(loop: Floats) -> bool:
+    turns = np.radians(np.arange(0.0, 180.0, 15.0))
+    wide = np.ptp(loop @ np.stack([np.cos(turns), np.sin(turns)]), axis=0)
+    slack = ROUND + 2.0 / max(float(wide.max()), 1.0)  # outlines are coarse: a pixel on either side
+    return bool(wide.max() < (1.0 + slack) * wide.min())
+
+
+def _alike(scale: Pair, size: float) -> bool:
+    return bool(abs((scale[0] * scale[1]) ** 0.5 / size - 1.0) < APART)
+
+
+def _aspect(scale: Pair) -> float:
+    return round(scale[0] / scale[1], 3)
+
+
+def _other_resolution(picture: Picture, dpi: Pair, first: Picture, own: Pair, notes: Notes) -> None:
+    notes.remark(
+        picture.name,
+        f"{_dpi_words(dpi)} dpi, where {first.name} has {_dpi_words(own)}: each is used by its own scale, and the "
+        "scanner is taken to err alike at both; scans at one setting bear that out",
+    )
+
+
+def _dpi_words(dpi: Pair | None) -> str:
+    assert dpi is not None
+    x, y = (f"{round(d, 1):g}" for d in dpi)
+    return x if x == y else f"{x} × {y}"
