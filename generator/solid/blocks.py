@@ -10,14 +10,16 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["Apart", "Span", "spans_of", "taken_apart"]
+__all__ = ["Apart", "Span", "outside_of", "renumbered", "spans_of", "taken_apart"]
 
-_SOLID = re.compile(rb"^#(\d+) = (?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(", re.MULTILINE)
-_UNITS = re.compile(rb"^#(\d+) = \( GEOMETRIC_REPRESENTATION_CONTEXT\(3\)", re.MULTILINE)
+_SOLIDS = (b" = MANIFOLD_SOLID_BREP(", b" = BREP_WITH_VOIDS(")
+_UNITS = b" = ( GEOMETRIC_REPRESENTATION_CONTEXT(3)"
 _NUMBER = re.compile(rb"#(\d+)")
 _NAMED = re.compile(rb"(BREP\w*\()'@\d+'")
 _BLANKS = b" \r\n"
@@ -63,21 +65,45 @@ def taken_apart(text: bytes) -> Apart | None:
 def spans_of(text: bytes) -> list[Span]:
     """Return where the parts of a STEP text stand, in its order; none if it is not written as the kernel does."""
     spans: list[Span] = []
-    for solid in _SOLID.finditer(text):
-        if spans and solid.start() < spans[-1].end:
-            spans[-1] = replace(spans[-1], solids=(*spans[-1].solids, int(solid[1])))
+    for start, number in sorted(found for kind in _SOLIDS for found in _lines(text, kind)):
+        if spans and start < spans[-1].end:
+            spans[-1] = replace(spans[-1], solids=(*spans[-1].solids, number))
             continue
-        units = _UNITS.search(text, solid.end())
+        units = next(_lines(text, _UNITS, start), None)
         if units is None:
             return []
-        spans.append(Span(solid.start(), units.start(), int(solid[1]), int(units[1]), (int(solid[1]),)))
+        spans.append(Span(start, units[0], number, units[1], (number,)))
     return spans
 
 
+def _lines(text: bytes, mark: bytes, at: int = 0) -> Iterator[tuple[int, int]]:
+    """Yield where lines of entities of one kind begin, and the numbers of the entities."""
+    while (at := text.find(mark, at)) >= 0:
+        start = text.rfind(b"\n", 0, at) + 1
+        if text[start : start + 1] == b"#" and text[start + 1 : at].isdigit():
+            yield start, int(text[start + 1 : at])
+        at += len(mark)
+
+
+def outside_of(text: bytes, spans: list[Span]) -> list[bytes]:
+    """Return what is before, between and behind the parts of a text."""
+    ends = [0, *(span.end for span in spans)]
+    starts = [*(span.start for span in spans), len(text)]
+    return [text[end:start] for end, start in zip(ends, starts, strict=True)]
+
+
+@lru_cache(maxsize=8)  # the part that variants share, and its place in their assemblies
+def renumbered(text: bytes, by: int) -> bytes:
+    """Return a text whose entities have numbers that are greater by ``by``."""
+    pieces = _NUMBER.split(text)
+    pieces[1::2] = [b"#%d" % (int(number) + by) for number in pieces[1::2]]
+    return b"".join(pieces)
+
+
+@lru_cache(maxsize=8)
 def _block(text: bytes, first: int) -> str:
     """Return the digest of a block without names, its entities numbered from 0."""
-    numbered = _NUMBER.sub(lambda m: b"#%d" % (int(m[1]) - first), text)
-    bare = _NAMED.sub(rb"\1", numbered.translate(None, _BLANKS))
+    bare = _NAMED.sub(rb"\1", renumbered(text, -first).translate(None, _BLANKS))
     return hashlib.sha256(bare).hexdigest()
 
 
@@ -93,11 +119,7 @@ def _frame(text: bytes, spans: list[Span]) -> str:
                 shift += span.after - span.first
         return b"#%d" % (number - shift)
 
-    pieces, at = [], 0
-    for span in spans:
-        pieces.append(text[at : span.start])
-        at = span.end
-    round_them = b"@".join([*pieces, text[at:]])
+    round_them = b"@".join(outside_of(text, spans))
     return hashlib.sha256(_NUMBER.sub(told, round_them).translate(None, _BLANKS)).hexdigest()
 
 

@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from generator.base.frozen_record import frozen_record
-from generator.solid.blocks import Span, spans_of
+from generator.solid.blocks import Span, outside_of, renumbered, spans_of
 
 __all__ = ["composed"]
 
@@ -45,12 +45,12 @@ def composed(parts: Sequence[bytes], stand_ins: Callable[[tuple[int, ...]], byte
     if [len(s.solids) for s in spans] != [len(b.span.solids) for b in blocks]:
         return None
     numbers = _Numbers(blocks, spans)
-    pieces, sizes, at = [], [], 0
-    for block, span, by in zip(blocks, spans, numbers.of_blocks, strict=True):
-        pieces += [numbers.moved_frame(frame[at : span.start]), _moved(block.text, by)]
+    before, *behind = [numbers.moved_frame(text) for text in outside_of(frame, spans)]
+    pieces, sizes = [before], []
+    for block, by, after in zip(blocks, numbers.of_blocks, behind, strict=True):
+        pieces += [renumbered(block.text, by), after]
         sizes.append([[*size[:-2], _all_moved(size[-2], by), _all_moved(size[-1], by)] for size in block.sizes])
-        at = span.end
-    text = b"".join([*pieces, numbers.moved_frame(frame[at:])])
+    text = b"".join(pieces)
     return json.dumps({"sizes": sizes, "text": text.decode("ascii")}).encode()
 
 
@@ -93,10 +93,6 @@ class _Numbers:
             return b"#%d" % (number + self._shifts[behind] if solid is None else solid)
 
         return _NUMBER.sub(moved, text)
-
-
-def _moved(text: bytes, by: int) -> bytes:
-    return _NUMBER.sub(lambda m: b"#%d" % (int(m[1]) + by), text)
 
 
 def _all_moved(numbers: Sequence[int], by: int) -> list[int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 
 from generator.base.frozen_record import frozen_record
 
@@ -10,13 +11,11 @@ __all__ = ["Body", "bodies_of", "millimetre_of", "real"]
 
 _ENTITY = re.compile(
     r"#(\d+) = (PRODUCT|PRODUCT_DEFINITION|PRODUCT_DEFINITION_FORMATION|PRODUCT_DEFINITION_SHAPE"
-    r"|SHAPE_DEFINITION_REPRESENTATION|SHAPE_REPRESENTATION|ADVANCED_BREP_SHAPE_REPRESENTATION"
-    r"|MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\s*(\(.*?\));\n",
+    r"|SHAPE_DEFINITION_REPRESENTATION|SHAPE_REPRESENTATION|ADVANCED_BREP_SHAPE_REPRESENTATION)\s*(\(.*?\));\n",
     re.DOTALL,
 )
 _NUMBER = re.compile(r"^#(\d+) = ", re.MULTILINE)
 _MILLIMETRE = re.compile(r"#(\d+) = \(\s*LENGTH_UNIT\(\)\s*NAMED_UNIT\(\*\)\s*SI_UNIT\(\.MILLI\.,\.METRE\.\)\s*\);")
-_SOLIDS = ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS")
 _REF = re.compile(r"#(\d+)")
 
 
@@ -31,8 +30,13 @@ class Body:
     representation: int
 
 
-def bodies_of(data: str) -> tuple[dict[str, Body], int]:
-    """Return where each product's solids are, by name, and the highest number in use."""
+def bodies_of(data: str, solids: Container[int]) -> tuple[dict[str, Body], int]:
+    """Return where each product's solids are, by name, and the highest number in use.
+
+    Args:
+        data: the text of the data section; the entities of the solids may be left out.
+        solids: numbers of the solids.
+    """
     entities = {int(m[1]): (m[2], m[3]) for m in _ENTITY.finditer(data)}
     bodies = {}
     for kind, text in entities.values():
@@ -40,12 +44,12 @@ def bodies_of(data: str) -> tuple[dict[str, Body], int]:
             continue
         shape, representation = _refs(text)
         *items, context = _refs(entities[representation][1])
-        solids = tuple(i for i in items if i in entities and entities[i][0] in _SOLIDS)
-        if not solids:
+        own = tuple(i for i in items if i in solids)
+        if not own:
             continue  # an assembly
         definition = _refs(entities[shape][1])[0]
         product = entities[_refs(entities[_refs(entities[definition][1])[0]][1])[0]]
-        bodies[product[1].split("'")[1]] = Body(definition, context, solids, shape, representation)
+        bodies[product[1].split("'")[1]] = Body(definition, context, own, shape, representation)
     return bodies, max(int(n) for n in _NUMBER.findall(data))
 
 

@@ -8,7 +8,7 @@ representation) in the form that common readers know.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 
 from generator.base.frozen_record import frozen_record
 from generator.solid.step_entities import Body, bodies_of, millimetre_of, real
@@ -32,17 +32,19 @@ class Style:
     sizes: tuple[NumberedSize, ...] = ()
 
 
-def style_text(data: str, styles: Mapping[str, Style]) -> str:
+def style_text(data: str, solids: Container[int], styles: Mapping[str, Style]) -> str:
     """Return the entities to be put before the end of the data section.
 
     Args:
-        data: the text of the data section.
+        data: the text of the data section; the entities of the solids may be left out.
+        solids: numbers of the solids.
         styles: style by product name as it stands in the file.
 
     Raises:
         ValueError: a product has no solid in the file.
     """
-    bodies, last = bodies_of(data)
+    bodies, last = bodies_of(data, solids)
+    unit = millimetre_of(data)
     lines: list[str] = []
     for product, style in styles.items():
         if product not in bodies:
@@ -50,7 +52,7 @@ def style_text(data: str, styles: Mapping[str, Style]) -> str:
         body = bodies[product]
         lines += _numbered([*_colour(body, style.colour), *_material(body, style)], last + len(lines) + 1)
         for size in style.sizes:
-            lines += _numbered(size_entities(body, millimetre_of(data), size), last + len(lines) + 1)
+            lines += _numbered(size_entities(body, unit, size), last + len(lines) + 1)
     return "".join(lines)
 
 

@@ -12,6 +12,7 @@ import re
 from collections.abc import Mapping
 
 from generator.base.frozen_record import frozen_record
+from generator.solid.blocks import outside_of, spans_of
 from generator.solid.step_style import Style, style_text
 
 TIME_STAMP = "1970-01-01T00:00:00"
@@ -98,17 +99,19 @@ def header_text(header: Header, schema: str) -> str:
     )
 
 
-_SCHEMA = re.compile(r"FILE_SCHEMA\((\(.*?\))\);", re.DOTALL)
+_SCHEMA = re.compile(rb"FILE_SCHEMA\((\(.*?\))\);", re.DOTALL)
 _ENTITY = re.compile(
     r" = (?:PRODUCT\(\s*'(?P<product>[^']*)',\s*'[^']*',\s*'[^']*'"
     r"|PRODUCT_DEFINITION_FORMATION\(\s*'',\s*''"
     r"|NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*'[^']*',\s*'(?P<used>[^']*)'"
-    r"|(?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(\s*''"
     r"|DESCRIPTIVE_REPRESENTATION_ITEM\(\s*'(?P<material>[^']*)')"
 )
+_NAMELESS = (b" = MANIFOLD_SOLID_BREP(''", b" = BREP_WITH_VOIDS(''")
 
 
-def finish_text(text: str, header: Header, names: Mapping[str, str], revision: str, styles: Mapping[str, Style]) -> str:
+def finish_text(
+    text: bytes, header: Header, names: Mapping[str, str], revision: str, styles: Mapping[str, Style]
+) -> bytes:
     """Return the kernel's STEP text with its own header, the true names and no trace of clock or counters.
 
     Args:
@@ -117,15 +120,35 @@ def finish_text(text: str, header: Header, names: Mapping[str, str], revision: s
         names: true name by stand-in.
         revision: revision of every product.
         styles: colour and material by the product's stand-in.
+
+    Raises:
+        ValueError: the text is not written as the kernel does.
     """
-    start, end = text.index("HEADER;"), text.index("ENDSEC;") + len("ENDSEC;\n")
+    start, end = text.index(b"HEADER;"), text.index(b"ENDSEC;") + len(b"ENDSEC;\n")
     schema = _SCHEMA.search(text, start, end)
     if schema is None:
         raise ValueError("the STEP text names no schema")
-    body = _Finish(names, revision)
-    data, rest = text[end:].rsplit("ENDSEC;", 1)
-    data += style_text(data, styles)
-    return text[:start] + header_text(header, _one_line(schema[1])) + _ENTITY.sub(body, data) + "ENDSEC;" + rest
+    data, rest = text[end:].rsplit(b"ENDSEC;", 1)
+    spans = spans_of(data)
+    outside = [piece.decode("ascii") for piece in outside_of(data, spans)]
+    outside[-1] += style_text("".join(outside), {n for span in spans for n in span.solids}, styles)
+    finish = _Finish(names, revision)
+    pieces = [_ENTITY.sub(finish, outside[0]).encode("ascii")]
+    for span, behind in zip(spans, outside[1:], strict=True):
+        pieces.append(_named(data[span.start : span.end], len(span.solids), finish.product.encode("ascii")))
+        pieces.append(_ENTITY.sub(finish, behind).encode("ascii"))
+    said = header_text(header, _one_line(schema[1].decode("ascii"))).encode("ascii")
+    return b"".join([text[:start], said, *pieces, b"ENDSEC;", rest])
+
+
+def _named(block: bytes, solids: int, product: bytes) -> bytes:
+    """Return the entities of a part whose solids have the name of the product."""
+    found = sum(block.count(nameless) for nameless in _NAMELESS)
+    if found != solids:
+        raise ValueError(f"{solids} solids without a name were expected in the STEP text, found {found}")
+    for nameless in _NAMELESS:
+        block = block.replace(nameless, nameless[:-1] + product + b"'")
+    return block
 
 
 def _one_line(text: str) -> str:
@@ -135,7 +158,11 @@ def _one_line(text: str) -> str:
 
 
 class _Finish:
-    """Rewrites one entity after the other; a solid gets the name of the product before it."""
+    """Rewrites one entity after the other.
+
+    Attributes:
+        product: name of the last product that was met; a solid gets the name of the product before it.
+    """
 
     def __init__(self, names: Mapping[str, str], revision: str) -> None:
         self.names = names
@@ -155,8 +182,6 @@ class _Finish:
         if kind == "NEXT_ASSEMBLY_USAGE_OCCURRENCE":
             self.uses += 1
             return f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{self.uses}','{self._name(found['used'])}'"
-        if kind in ("MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS"):
-            return f"{kind}('{self.product}'"
         return f"DESCRIPTIVE_REPRESENTATION_ITEM('{self._name(found['material'])}'"
 
     def _name(self, stand_in: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import astuple
@@ -16,7 +17,6 @@ from OCP.Message import Message, Message_Gravity
 from OCP.STEPCAFControl import STEPCAFControl_Writer
 from OCP.STEPConstruct import STEPConstruct
 from OCP.STEPControl import STEPControl_Controller
-from OCP.StepShape import StepShape_AdvancedFace
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
@@ -106,7 +106,8 @@ def unfinished_step(products: Sequence[Product], *, assembly: bool) -> bytes:
     with kernel_settings(), silence():
         writer = _written(_document(products, assembly), names)
         text = _kernel_text(writer, names)
-    sizes = [[list(astuple(size)) for size in _numbered(writer, p.sizes)] for p in products]
+    faces = [int(number) for number in _FACE.findall(text)]
+    sizes = [[list(astuple(size)) for size in _numbered(writer, p.sizes, faces)] for p in products]
     return json.dumps({"sizes": sizes, "text": text}).encode()
 
 
@@ -136,7 +137,7 @@ def finished_step(
         for i, p in enumerate(labels)
     }
     try:
-        return finish_text(made["text"], header, stand_ins, revision, styles).encode("ascii")
+        return finish_text(made["text"].encode("ascii"), header, stand_ins, revision, styles)
     except ValueError as error:
         raise GeometryError(f"STEP file of {', '.join(names)}: {error}") from error
 
@@ -192,8 +193,13 @@ def _kernel_text(writer: STEPCAFControl_Writer, names: Sequence[str]) -> str:
     return stream.getvalue().decode("ascii")
 
 
-def _numbered(writer: STEPCAFControl_Writer, found: Sequence[SizedFaces]) -> Iterator[NumberedSize]:
-    """Yield sizes with the numbers that their faces have in the file.
+_FACE = re.compile(r"#(\d+) = ADVANCED_FACE\(")
+
+
+def _numbered(
+    writer: STEPCAFControl_Writer, found: Sequence[SizedFaces], faces: Sequence[int]
+) -> Iterator[NumberedSize]:
+    """Yield sizes with the numbers that their faces have in the file, which are among ``faces``.
 
     Raises:
         GeometryError: the writer does not know a face.
@@ -201,9 +207,7 @@ def _numbered(writer: STEPCAFControl_Writer, found: Sequence[SizedFaces]) -> Ite
     session = writer.ChangeWriter().WS()
     model, process = session.Model(), session.TransferWriter().FinderProcess()
     # the model answers 0 when asked for the number of an entity, so its faces are looked through
-    known = [
-        (i, e) for i in range(1, model.NbEntities() + 1) if isinstance(e := model.Value(i), StepShape_AdvancedFace)
-    ]
+    known = [(i, model.Value(i)) for i in faces] if found else []
 
     def number(face: TopoDS_Face) -> int:
         entity = STEPConstruct.FindEntity_s(process, face)
