@@ -26,7 +26,10 @@ def mended(readings: Readings, slips: dict[str, Slip]) -> Readings:
             if slip is None:
                 out.append(m)
             elif slip.plain and slip.probable is not None:
-                out.append(replace(m, value=slip.probable, sigma=2.0 * m.sigma))
+                others = () if m.instead is None else m.instead()
+                other = next((i.measured for i in others if i.words == slip.words), None)
+                taken = replace(m, value=slip.probable) if other is None else other
+                out.append(replace(taken, sigma=2.0 * m.sigma))
         return out
 
     return sound

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import atan2, cos, radians, sin
 from typing import Final, Protocol
 
@@ -12,8 +13,9 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.layout import Layout
+from generator.trace.misnamed import features_instead, of_features, width_instead
 from generator.trace.primitives import LINE, distance
-from generator.trace.reading_equations import centre_distance, diameter, outside_width, over_holes, radius
+from generator.trace.reading_equations import outside_width
 from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, RADIUS, WIDTH, Caliper, Reading
 from generator.trace.relating import Readings
 from generator.trace.unknowns import Measured, straightened
@@ -69,7 +71,7 @@ def measured_by(caliper: Caliper, frame: Framing) -> Readings:
         for r in caliper.readings:
             m = _measured(r, layout, x, caliper.deviation, frame)
             if m is not None:
-                out.append(Measured(m.of, m.function, m.value, m.sigma, r.name))
+                out.append(replace(m, name=r.name))
         return out
 
     return measured
@@ -85,23 +87,20 @@ def _measured(r: Reading, layout: Layout, x: Floats, sigma: float, frame: Framin
         assert r.direction_deg is not None
         a = frame.direction(r.direction_deg, r.touch)
         v = straightened(x) @ np.array([cos(a), sin(a)])
-        return outside_width(model, layout.joints[0], x, atan2(v[1], v[0]), r.value, sigma)
+        turn = atan2(v[1], v[0])
+        m = outside_width(model, layout.joints[0], x, turn, r.value, sigma)
+        return replace(m, instead=lambda: width_instead(model, layout.joints[0], x, turn, m))
     if r.kind not in (DIAMETER, RADIUS, CENTRES, OVER_HOLES, BETWEEN_HOLES):
         return None
     features = [n - 1 for n in r.numbers] or [_feature(r, p, layout, x, frame) for p in r.holes]
-    if r.kind == DIAMETER:
-        return diameter(model, features[0], r.value, sigma)
-    if r.kind == RADIUS:
-        return radius(model, features[0], r.value, sigma)
-    if features[0] == features[1]:
+    if len(features) == 2 and features[0] == features[1]:
         where = " and ".join(f"({u:g}, {v:g})" for u, v in r.holes) or f"feature {r.numbers[0]}"
         raise GeometryError(
             f"reading {r.name}: {where} lie in the same hole, but a `{r.kind}` is read between two; give a pixel in "
             "each of the two holes that were measured"
         )
-    if r.kind == CENTRES:
-        return centre_distance(model, features[0], features[1], r.value, sigma)
-    return over_holes(model, features[0], features[1], r.kind == OVER_HOLES, r.value, sigma)
+    m = of_features(r.kind, model, features, r.value, sigma)
+    return replace(m, instead=lambda: features_instead(r.kind, model, x, features, m))
 
 
 def _feature(r: Reading, point: tuple[float, float], layout: Layout, x: Floats, frame: Framing) -> int:

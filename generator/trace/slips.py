@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.doubts import COVERAGE
-from generator.trace.unknowns import Fit, Measured
+from generator.trace.unknowns import Fit, Instead, Measured
 
 Floats = NDArray[np.float64]
 
@@ -94,32 +94,59 @@ def spread_of(m: Measured, found: Fit) -> float:
 
 
 def judged_again(slips: dict[str, Slip], measured: Sequence[Measured], found: Fit) -> dict[str, Slip]:
-    """Return slips as a fit by all other readings explains them: it expects more narrowly than one without any."""
+    """Return slips as a fit by all other readings explains them: it expects more narrowly than one without any.
+
+    What else may have been measured is known by then, too.
+    """
     out = dict(slips)
     for m in measured:
         if m.name in slips:
-            out[m.name] = _slip(m, m.function(found.x), (spread_of(m, found) + m.sigma**2) ** 0.5)
+            sigma = (spread_of(m, found) + m.sigma**2) ** 0.5
+            instead = () if m.instead is None else m.instead()
+            out[m.name] = _slip(m, m.function(found.x), sigma, [(i, i.measured.function(found.x)) for i in instead])
     return out
 
 
-def _slip(m: Measured, expected: float, sigma: float) -> Slip:
-    """Return a reading's slip: by what lies within the interval that is told, else by what comes nearest to it."""
-    meant: dict[float, str] = {}
-    for value, words in _meant(m.value):
-        meant.setdefault(round(value, 6), words)
-    within = [(v, w) for v, w in meant.items() if abs(v - expected) <= COVERAGE * sigma]
+class _Meant(NamedTuple):
+    """What a reading may have been meant as: the value, mm, the slip in words, whether it is plain."""
+
+    value: float
+    words: str
+    plain: bool
+
+
+def _slip(m: Measured, expected: float, sigma: float, instead: Sequence[tuple[Instead, float]] = ()) -> Slip:
+    """Return a reading's slip: by what lies within the interval that is told, else by what comes nearest to it.
+
+    Args:
+        m: the reading.
+        expected: what the others say, mm.
+        sigma: of the difference, mm.
+        instead: what else may have been measured, and what that should have shown, mm.
+    """
+    meant: dict[float, _Meant] = {}
+    # told as what the reading would have been if it had been of what it says
+    other = [_Meant(m.value - shown + expected, i.words, i.plain) for i, shown in instead]
+    by_value = [_Meant(value, words, words in _PLAIN) for value, words in _meant(m.value)]
+    for one in sorted([*by_value, *other], key=lambda c: (not c.plain, c.words == _ONE_DIGIT)):
+        meant.setdefault(round(one.value, 6), one)
+    within = [c for c in meant.values() if abs(c.value - expected) <= COVERAGE * sigma]
     if within:
-        (probable, words), *others = within
-        plain = words in _PLAIN and not others
-        return Slip(m.name, m.value, expected, sigma, probable, words, plain, tuple(others[:MOST_TOLD]))
+        return _told(m, expected, sigma, within, plain=within[0].plain and len(within) == 1)
     near = max(2.0 * COVERAGE * sigma, NEAR * abs(expected) ** 0.5)
-    beside = sorted((c for c in meant.items() if abs(c[0] - expected) <= near), key=lambda c: abs(c[0] - expected))
+    beside = [c for c in meant.values() if abs(c.value - expected) <= near]
     if beside:
-        (probable, words), *others = beside
-        return Slip(m.name, m.value, expected, sigma, probable, words, False, tuple(others[:MOST_TOLD]))
+        return _told(m, expected, sigma, sorted(beside, key=lambda c: abs(c.value - expected)), plain=False)
     return Slip(m.name, m.value, expected, sigma, None, "another feature was measured, or the jaws sat askew")
 
 
+def _told(m: Measured, expected: float, sigma: float, meant: Sequence[_Meant], *, plain: bool) -> Slip:
+    first, *others = meant
+    told = tuple((c.value, c.words) for c in others[:MOST_TOLD])
+    return Slip(m.name, m.value, expected, sigma, first.value, first.words, plain, told)
+
+
+_ONE_DIGIT: Final = "one digit is wrong"
 _PLAIN: Final = ("two digits changed places", "read in inches", "the decimal point is one place off")
 
 
@@ -140,7 +167,5 @@ def _meant(value: float) -> list[tuple[float, str]]:
     for i in digits:
         for d in "0123456789":
             if d != text[i]:
-                out.append((float(text[:i] + d + text[i + 1 :]), "one digit is wrong"))
-    out.append((value * 2.0, "a radius was read for a diameter"))
-    out.append((value / 2.0, "a diameter was read for a radius"))
+                out.append((float(text[:i] + d + text[i + 1 :]), _ONE_DIGIT))
     return out

@@ -8,7 +8,7 @@ symmetry, and all primitives.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,13 +85,28 @@ The function must be analytic: it is differentiated by a complex step (Squire & 
 
 @frozen_record
 class Measured:
-    """A measured value that the unknowns explain: ``value ± sigma`` of ``function(unknowns)``, mm."""
+    """A measured value that the unknowns explain: ``value ± sigma`` of ``function(unknowns)``, mm.
+
+    ``instead`` gives what else may have been measured.
+    """
 
     of: tuple[int, ...]
     function: Callable[[Floats], float]
     value: float
     sigma: float
     name: str = ""
+    instead: Callable[[], Sequence[Instead]] | None = None
+
+
+class Instead(NamedTuple):
+    """What may have been measured instead of what a reading says: in words, and as a measured value.
+
+    ``plain``: it is so likely a mistake that it is taken as meant where nothing else explains the reading.
+    """
+
+    words: str
+    measured: Measured
+    plain: bool
 
 
 @frozen_record(eq=False)

@@ -118,7 +118,7 @@ def test_pixels_that_are_not_square_are_used_as_the_file_says_and_told(name):
 
 def test_square_pixels_in_a_file_that_says_otherwise_are_told_by_the_holes():
     scan = of_two_resolutions()[0]
-    with pytest.raises(GeometryError, match="holes are round only if pixels are square.*--dpi"):
+    with pytest.raises(GeometryError, match=r"holes are round only if pixels are square.*--dpi"):
         trace_scans([picture(scan, "a.png", (600, 300))], Caliper())
     found = trace_scans([picture(scan, "a.png", (600, 300))], caliper(scan))
     assert round(25.4 / found.seen[0].mm_per_px[1]) == 600
