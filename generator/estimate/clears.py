@@ -8,6 +8,7 @@ from generator.base.errors import GeometryError
 from generator.outline.measure import area
 from generator.outline.offset import offset_region
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 
 __all__ = ["CLEARED_SHARE", "clears"]
 
@@ -15,6 +16,7 @@ CLEARED_SHARE: Final = 0.5
 """A pocket is roughed only by a cutter that clears this share of it at least (chosen)."""
 
 
+@remembered
 def clears(region: Region, mill_mm: float) -> bool:
     """Return True if an end mill (diameter, mm), kept inside a pocket, sweeps at least ``CLEARED_SHARE`` of it."""
     try:

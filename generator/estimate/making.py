@@ -13,6 +13,7 @@ from generator.estimate.assumed_mills import LARGEST_ASSUMED_MM, assumed_cuts
 from generator.estimate.operations import Operation, operations
 from generator.estimate.times import Cutting, Minutes, cutting_of, kind_of_part, minutes_of
 from generator.outline.measure import bounds
+from generator.outline.remembered import remembered_of_the_same
 from generator.part.heights import level
 from generator.part.layers import layers
 from generator.part.mass import mass_g
@@ -95,6 +96,7 @@ class Estimate:
     currency: str
 
 
+@remembered_of_the_same
 def estimate(recipe: Recipe, plan: Plan) -> Estimate:
     """Return what making a cover takes.
 

@@ -14,6 +14,7 @@ from generator.outline.distance import points_depth
 from generator.outline.intersect import Meetings, meet_segments
 from generator.outline.measure import bounds, signed_area
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.separate import separated
 from generator.part.heights import level
 from generator.part.part import Plan
@@ -115,6 +116,7 @@ def _outermost(s: Segment, dx: int, dy: int) -> tuple[Point, ...]:
     return (Point(c.x + dx * r, c.y + dy * r),)
 
 
+@remembered
 def wall_beside(pocket: Region, profile: Region, dx: int, dy: int) -> tuple[float, Point] | None:
     """Return the wall from where a pocket reaches farthest straight out to the outline, mm, and its middle.
 
@@ -146,6 +148,7 @@ def inside_radius(region: Region) -> tuple[float, Point] | None:
     return best
 
 
+@remembered
 def spot_in(region: Region, without: tuple[Region, ...] = ()) -> Point | None:
     """Return a spot well inside a region and outside others: the deepest of a grid; None if it has none."""
     left = difference(region, union(*without)) if without else region

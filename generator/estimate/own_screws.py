@@ -19,6 +19,7 @@ from generator.outline.distance import points_depth
 from generator.outline.measure import bounds, centroid, signed_area
 from generator.outline.predicates import Side, contains_point
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.part.equivalent_plate import deepest
 from generator.part.nearness import wall_mm, web_mm, widest
 from generator.part.part import Bolt, Plan
@@ -111,17 +112,30 @@ def _places(recipe: Recipe, plan: Plan) -> tuple[Point, Point] | None:
 
     They lie far apart, and the cover's middle between them.
     """
-    box = bounds(plan.cover.profile)
+    room = 0.5 * _seat_mm() + recipe.limits.walls.sound.value
+    pockets_first = sorted(
+        plan.cover.features, key=lambda f: f.layer != "bottom-pocket"
+    )  # they leave the fewest places
+    taken = [widest(f) for f in pockets_first if f.region and f.layer not in ("bolt-holes", "seats", "seats-bore")]
+    apart = _seat_mm() + recipe.limits.walls.sound.value
+    return _far_apart(plan.cover.profile, tuple(taken), _to_edge(recipe, plan), room, apart)
+
+
+@remembered
+def _far_apart(
+    profile: Region, taken: tuple[Region, ...], to_edge_mm: float, room_mm: float, apart_mm: float
+) -> tuple[Point, Point] | None:
+    """Return two places as far apart as there are, none of them near the edge or what is taken; None without two."""
+    box = bounds(profile)
     x, y = np.linspace(box.xmin, box.xmax, NODES), np.linspace(box.ymin, box.ymax, NODES)
     grid = np.round(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2) * TENTHS) / TENTHS
-    room = 0.5 * _seat_mm() + recipe.limits.walls.sound.value
-    found: NDArray[np.float64] = grid[points_depth(plan.cover.profile, grid) >= _to_edge(recipe, plan)]
-    for f in sorted(plan.cover.features, key=lambda f: f.layer != "bottom-pocket"):  # it leaves the fewest
-        if len(found) and f.region and f.layer not in ("bolt-holes", "seats", "seats-bore"):
-            found = found[points_depth(widest(f), found) <= -room]
+    found: NDArray[np.float64] = grid[points_depth(profile, grid) >= to_edge_mm]
+    for region in taken:
+        if len(found):
+            found = found[points_depth(region, found) <= -room_mm]
     if not len(found):
         return None
-    middle = centroid(plan.cover.profile)
+    middle = centroid(profile)
     far = np.hypot(found[:, 0] - middle.x, found[:, 1] - middle.y)
     found = found[np.argsort(-far, kind="stable")[:FARTHEST]]
     apart = np.hypot(found[:, None, 0] - found[None, :, 0], found[:, None, 1] - found[None, :, 1])
@@ -129,7 +143,7 @@ def _places(recipe: Recipe, plan: Plan) -> tuple[Point, Point] | None:
     beside = np.hypot(off[:, None, 0] + off[None, :, 0], off[:, None, 1] + off[None, :, 1])
     i, j = np.unravel_index(int((apart - beside).argmax()), apart.shape)
     a, b = (Point(float(found[k, 0]), float(found[k, 1])) for k in sorted((int(i), int(j))))
-    return (a, b) if apart[i, j] > _seat_mm() + recipe.limits.walls.sound.value else None
+    return (a, b) if apart[i, j] > apart_mm else None
 
 
 def _seat_mm() -> float:

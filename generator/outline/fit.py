@@ -19,6 +19,7 @@ from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
 from generator.outline.biarc import best_biarc
 from generator.outline.contour import Contour, Point, Vertex
+from generator.outline.remembered import remembered
 from generator.outline.spans import Floats
 from generator.outline.transform import moved, turned
 
@@ -274,6 +275,7 @@ def ellipse(
     return superellipse(centre, rx_mm, ry_mm, 2.0, turn_rad, tol_mm=tol_mm)
 
 
+@remembered
 def superellipse(
     centre: tuple[float, float],
     rx_mm: float,

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from generator.outline.contour import Point
 from generator.outline.measure import area, centroid, length
 from generator.outline.region import EMPTY, Region
+from generator.outline.remembered import remembered
 from generator.part.part import Feature, Part, Slab
 from generator.part.section import feature_at, profile_at
 from generator.part.slabs import slabs
@@ -31,6 +32,7 @@ class Centre(NamedTuple):
     z: float
 
 
+@remembered
 def volume_mm3(part: Part) -> float:
     """Return the volume of a part, mm³, right to about 1e-9 of itself.
 
@@ -49,6 +51,7 @@ def mass_g(part: Part) -> float:
     return volume_mm3(part) / MM3_PER_M3 * part.material.density_kg_m3 * GRAMS_PER_KG
 
 
+@remembered
 def centre_of_mass(part: Part) -> Centre:
     """Return the centre of mass in the part's frame, mm.
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from generator.base.units import MODEL, Tolerance
+from generator.outline.remembered import remembered
 from generator.part.part import Feature, Part, Slab
 from generator.part.section import Taken, feature_at, profile_at, section_walls
 
@@ -25,6 +26,11 @@ def slabs(part: Part, *, tol: Tolerance = MODEL, also: Iterable[float] = ()) -> 
 
     Raises: GeometryError: the edge break or a countersink runs into something else.
     """
+    return _slabs(part, tol, tuple(also))
+
+
+@remembered
+def _slabs(part: Part, tol: Tolerance, also: tuple[float, ...]) -> tuple[Slab, ...]:
     out = []
     for low, high in pairwise(levels(part, tol=tol, also=also)):
         walls = section_walls(

@@ -31,13 +31,14 @@ class Hole:
 class SolidFacts:
     """What a solid says of itself: volume in mm³, validity, closedness, counts, its holes and where it lies.
 
+    ``is_valid``: whether the kernel finds no fault; None where it was not asked.
     ``box_mm``: smallest upright box, xmin, ymin, zmin, xmax, ymax, zmax; of a product in an assembly, where it stands
     in the assembly. Not a number where it is not known, which proves nothing.
     """
 
     product: str
     volume_mm3: float
-    is_valid: bool
+    is_valid: bool | None
     is_closed: bool
     faces: int
     holes: tuple[Hole, ...]

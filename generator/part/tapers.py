@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from generator.base.errors import GeometryError
 from generator.base.units import MODEL, Tolerance
+from generator.outline.remembered import remembered
 from generator.part.fronts import solve_taper
 from generator.part.part import Part, Slab, Wall
 from generator.part.runs import Plane, loop_of
@@ -32,6 +33,7 @@ def rim_fault(part: Part, break_mm: float, *, tol: Tolerance = MODEL) -> Geometr
         return fault
 
 
+@remembered
 def _fault(wall: Wall, tol: Tolerance) -> GeometryError | None:
     """Return why one tapered wall cannot be made; a slope between two whole circles always can."""
     plane = Plane.empty(tol)

@@ -33,12 +33,18 @@ UPRIGHT_TOL = 1e-9
 """How far an axis may lean from the vertical, radians."""
 
 
-def solid_facts(product: str, shape: TopoDS_Shape) -> SolidFacts:
-    """Return the facts of a solid or a compound of solids, where it stands."""
+def solid_facts(product: str, shape: TopoDS_Shape, *, judged: bool = True) -> SolidFacts:
+    """Return the facts of a solid or a compound of solids, where it stands.
+
+    Args:
+        product: its name.
+        shape: the solid.
+        judged: whether the kernel is to look for faults, which takes as long as all the rest.
+    """
     return SolidFacts(
         product,
         volume_mm3(shape),
-        is_valid(shape),
+        is_valid(shape) if judged else None,
         is_closed(shape),
         count_faces(shape),
         tuple(find_holes(shape)),
