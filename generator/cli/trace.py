@@ -59,10 +59,11 @@ def run(options: argparse.Namespace, console: Console) -> int:
 
 
 def _tell(done: TracedFiles, console: Console) -> None:
-    from generator.outputs.footprint.told import slip_words
+    from generator.outputs.footprint.told import given_up_lines
+    from generator.trace.disputes import dispute_words
 
     account = done.account
-    footprint, solved = account.footprint, account.traced.solved
+    footprint = account.footprint
     lines = sum(f.primitive.kind == "line" for f in footprint.features)
     arcs = sum(f.primitive.kind == "arc" for f in footprint.features)
     console.say(
@@ -72,8 +73,10 @@ def _tell(done: TracedFiles, console: Console) -> None:
     for remark in account.traced.remarks:
         if remark not in account.traced.warnings:
             console.say(f"  {remark}")
-    for slip in solved.slips.values():
-        console.problem(slip_words(slip))
+    for dispute in account.traced.disputes:
+        console.problem(dispute_words(dispute))
+    for sentence in given_up_lines(account):
+        console.problem(sentence)
     for sentence in account.untold:
         console.say(f"  cannot be told: {sentence}")
     for w in account.wanted[:1]:

@@ -17,6 +17,7 @@ from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.bias import Bias, widened
 from generator.trace.camera import Camera, Stand, focal_known
+from generator.trace.disputes import settled
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
 from generator.trace.found_reference import LEAST_SIGMA_PX, reference_in
@@ -226,9 +227,11 @@ def trace_photo(
     seen = SeenByCamera(
         picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t, used.walled
     )
-    solved = solve([seen.rows()], measured_by(caliper, seen.frame), KNOWN, wishes)
-    solved = replace(solved, found=widened(solved.layout, solved.found, [Bias(EVEN_PX * size, 0.0, 0.0)]))
-    return Traced((seen,), solved, caliper, tuple(notes.remarks), tuple(notes.warnings))
+    readings = measured_by(caliper, seen.frame)
+    solved = solve([seen.rows()], readings, KNOWN, wishes)
+    wide = widened(solved.layout, solved.found, [Bias(EVEN_PX * size, 0.0, 0.0)])
+    solved, disputes = settled(solved, KNOWN, readings, wide)
+    return Traced((seen,), solved, caliper, tuple(notes.remarks), tuple(notes.warnings), disputes)
 
 
 def _edges(

@@ -95,11 +95,12 @@ def px_per_mm(caliper: Caliper, loops: Sequence[Floats], told: float | None = No
         loops: outlines to the pixel, the part's first, shape (n, 2) each.
         told: what the file or the person says; it decides between as many readings on either side.
     """
-    ratios = []
-    for r in caliper.readings:
-        size = _size_px(r, loops)
-        if size is not None and r.value > 0.0:
-            ratios.append(size / r.value)
+    return agreed(scales(caliper, loops), told)
+
+
+def agreed(by_each: Sequence[tuple[str, float]], told: float | None = None) -> float | None:
+    """Return the scale that most readings agree on, px in a mm, or None without any; ``told`` decides between them."""
+    ratios = [ratio for _, ratio in by_each]
     if not ratios:
         return None
     apart = [sum(min(abs(q / r - 1.0), AGREE) for q in ratios) for r in ratios]
@@ -108,22 +109,46 @@ def px_per_mm(caliper: Caliper, loops: Sequence[Floats], told: float | None = No
     return float(np.median(near or best))
 
 
+def scales(caliper: Caliper, loops: Sequence[Floats]) -> list[tuple[str, float]]:
+    """Return the scale, px in a mm, that each reading gives to coarse outlines, by its name; those that give one."""
+    out = []
+    for r in caliper.readings:
+        size = _size_px(r, loops)
+        if size is not None and r.value > 0.0:
+            out.append((r.name, size / r.value))
+    return out
+
+
+def rivals(found: Sequence[tuple[str, float]]) -> list[list[tuple[str, float]]]:
+    """Return the readings that agree on a scale, the largest groups, if there are several as large; else none."""
+    groups: list[list[tuple[str, float]]] = []
+    for one in sorted(found, key=lambda f: f[1]):
+        if groups and one[1] <= groups[-1][0][1] * (1.0 + AGREE):
+            groups[-1].append(one)
+        else:
+            groups.append([one])
+    most = max((len(g) for g in groups), default=0)
+    largest = [g for g in groups if len(g) == most]
+    return largest if len(largest) > 1 else []
+
+
 def _size_px(r: Reading, loops: Sequence[Floats]) -> float | None:
     if r.kind == WIDTH and r.direction_deg is not None:
         a = np.radians(r.direction_deg)
         along = loops[0] @ np.array([np.cos(a), np.sin(a)])
         return float(along.max() - along.min())
-    if r.kind in (DIAMETER, CENTRES) and r.holes:
+    if r.kind in (DIAMETER, CENTRES, OVER_HOLES, BETWEEN_HOLES) and r.holes:
         middles = [loop.mean(axis=0) for loop in loops[1:]]
         found = [_nearest(middles, p) for p in r.holes]
         if any(f is None for f in found):
             return None
-        if r.kind == DIAMETER and found[0] is not None:
-            loop = loops[1 + found[0]]
-            return float(2.0 * np.hypot(*(loop - loop.mean(axis=0)).T).mean())
+        wide = [2.0 * float(np.hypot(*(loops[1 + f] - middles[f]).T).mean()) for f in found if f is not None]
+        if r.kind == DIAMETER:
+            return wide[0]
         one_each = len(found) == 2 and found[0] != found[1]  # ends of one slot tell no scale here
-        if r.kind == CENTRES and one_each and found[0] is not None and found[1] is not None:
-            return float(np.hypot(*(middles[found[0]] - middles[found[1]])))
+        if one_each and found[0] is not None and found[1] is not None:
+            beyond = {CENTRES: 0.0, OVER_HOLES: 0.5, BETWEEN_HOLES: -0.5}[r.kind]
+            return float(np.hypot(*(middles[found[0]] - middles[found[1]]))) + beyond * sum(wide)
     return None
 
 

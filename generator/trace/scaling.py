@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.trace.notes import Notes
 from generator.trace.picture import Picture, sensible_dpi
-from generator.trace.readings import Caliper, Reading, px_per_mm
+from generator.trace.readings import Caliper, Reading, agreed, rivals, scales
 from generator.trace.surround import Coarse, shoelace
 
 Floats = NDArray[np.float64]
@@ -43,25 +43,27 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
             notes.warn(picture.name, why)
     grain = (1.0, 1.0) if told is None else _grain(told)
     mean = None if told is None else (told[0] * told[1]) ** 0.5
-    read = evened(caliper, grain), [loop / np.array(grain) for loop in loops]
-    by_readings = px_per_mm(*read, None if mean is None else mean / 25.4)
+    by_each = scales(evened(caliper, grain), [loop / np.array(grain) for loop in loops])
+    _demand_agreement(picture.name, by_each, mean, why)
+    by_readings = agreed(by_each, None if mean is None else mean / 25.4)
     if by_readings is not None:
         found = 25.4 * by_readings
-        usual = min(USUAL_DPI, key=lambda d: abs(d - found) / d)
+        usual = _usual(found)
         near = abs(usual - found) < APART * usual and grain == (1.0, 1.0)
-        nominal = float(usual) if near else found
+        nominal = usual if near else found
         if mean is None:
             notes.remark(
                 picture.name,
                 f"{why or 'the file tells no resolution'}; by the readings it is {round(nominal, 1):g} dpi",
             )
             return 25.4 / nominal, 25.4 / nominal
-        if abs(mean / found - 1.0) > APART:
+        lone = len(by_each) == 1 and not near and abs(_usual(mean) - mean) < SQUARE * mean
+        if abs(mean / found - 1.0) > APART and not lone:  # one odd reading against a usual resolution is a slip
             who = "the file says" if dpi is None else "--dpi says"
-            notes.remark(
+            notes.warn(
                 picture.name,
-                f"{who} {_dpi_words(told)} dpi, but the readings say {_dpi_words((found * grain[0], found * grain[1]))}"
-                f"; {round(nominal, 1):g} is taken",
+                f"{who} {_dpi_words(told)} dpi, but the reading{'s say' if len(by_each) > 1 else ' says'} "
+                f"{_dpi_words((found * grain[0], found * grain[1]))}; {round(nominal, 1):g} is taken",
             )
             return 25.4 / (nominal * grain[0]), 25.4 / (nominal * grain[1])
     if told is None:
@@ -69,6 +71,29 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
             f"{picture.name}: {why or 'the file tells no resolution'}; give it as --dpi, or a reading of the part"
         )
     return 25.4 / told[0], 25.4 / told[1]
+
+
+def _demand_agreement(name: str, by_each: Sequence[tuple[str, float]], mean: float | None, why: str) -> None:
+    """Refuse readings that contradict each other where nothing else tells the scale.
+
+    Raises: GeometryError: says who contradicts whom, and what each would make of the picture.
+    """
+    sides = rivals(by_each)
+    if not sides or (mean is not None and any(abs(25.4 * r / mean - 1.0) <= APART for side in sides for _, r in side)):
+        return
+    told = " against ".join(
+        f"{' and '.join(n for n, _ in side)} ({25.4 * float(np.median([r for _, r in side])):.0f} dpi)"
+        for side in sides
+    )
+    file = why or ("the file tells no resolution" if mean is None else f"{mean:.0f} dpi, as stated, fits none of them")
+    raise GeometryError(
+        f"{name}: readings contradict each other, and nothing decides between them: {told}; {file}. Read "
+        f"{sides[0][0][0]} and {sides[1][0][0]} again, or give the resolution as --dpi"
+    )
+
+
+def _usual(dpi: float) -> float:
+    return float(min(USUAL_DPI, key=lambda d: abs(d - dpi) / d))
 
 
 def scale_beside(
@@ -100,7 +125,7 @@ def scale_beside(
             )
         return first_scale
     found = 25.4 / size
-    usual = float(min(USUAL_DPI, key=lambda d: abs(d - found) / d))
+    usual = _usual(found)
     if abs(usual / found - 1.0) > APART:
         ratio = (size / (first_scale[0] * first_scale[1]) ** 0.5) ** -1.0
         raise GeometryError(
@@ -108,7 +133,7 @@ def scale_beside(
             "scanners offer explains; give scans of the same part, whose files tell their resolution"
         )
     # the first scan's nominal scale may be off its own usual one
-    k = min(USUAL_DPI, key=lambda d: abs(d / own[0] - 1.0)) / own[0]
+    k = _usual(own[0]) / own[0]
     taken = 25.4 / usual * k if abs(k - 1.0) < APART else 25.4 / usual
     _other_resolution(picture, (25.4 / taken, 25.4 / taken), first, own, notes)
     return taken, taken

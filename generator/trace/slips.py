@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
 
@@ -40,6 +40,7 @@ class Slip:
         words: how the slip came about, probably.
         plain: the slip is of a kind so rare by chance, and nothing else explains it, that the value meant is taken.
         others: further values that may have been meant, mm, and how each slip would have come about.
+        sides: names of the readings that contradict each other, a set a side, where nothing decides which are right.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Slip:
     words: str
     plain: bool = False
     others: tuple[tuple[float, str], ...] = ()
+    sides: tuple[tuple[str, ...], ...] = ()
 
 
 def gross(measured: Sequence[Measured], found: Fit) -> list[Slip]:
@@ -62,15 +64,22 @@ def gross(measured: Sequence[Measured], found: Fit) -> list[Slip]:
     return out
 
 
-def worst(measured: Sequence[Measured], found: Fit) -> Slip | None:
-    """Return the reading of a fit with all of them that fits the others least, or None if all do (data snooping)."""
+def worst(measured: Sequence[Measured], found: Fit, held: Collection[str] = (), limit: float = SUSPECT) -> Slip | None:
+    """Return the reading of a fit with all of them that fits the others least, or None if all do (data snooping).
+
+    Args:
+        measured: the readings.
+        found: their fit.
+        held: names of those that are passed over.
+        limit: normalised residual up to which a reading fits.
+    """
     best: tuple[float, Slip] | None = None
     for m, rest in zip(measured, found.readings, strict=True):
-        shows = control(m, found)
+        shows = 0.0 if m.name in held else control(m, found)
         if shows < UNCONTROLLED:
             continue
         normalised = abs(float(rest)) / (m.sigma * shows**0.5)
-        if normalised > SUSPECT and (best is None or normalised > best[0]):
+        if normalised > limit and (best is None or normalised > best[0]):
             # what the others expect: the residual grown by what the reading pulled
             expected = m.value + float(rest) / shows
             best = (normalised, _slip(m, expected, m.sigma / shows**0.5))

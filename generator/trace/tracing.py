@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.bias import Bias, bias_of, widened
+from generator.trace.disputes import Dispute, settled
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground, steepest
 from generator.trace.naming import Frame, Framing, measured_by
@@ -83,6 +83,7 @@ class Traced:
         caliper: the readings.
         remarks: sentences for the person.
         warnings: those of them that ask to be acted upon.
+        disputes: readings that contradict each other.
     """
 
     seen: tuple[Seen, ...]
@@ -90,6 +91,7 @@ class Traced:
     caliper: Caliper
     remarks: tuple[str, ...]
     warnings: tuple[str, ...] = ()
+    disputes: tuple[Dispute, ...] = ()
 
 
 def trace_scans(
@@ -126,9 +128,11 @@ def trace_scans(
         coarse = _apart(picture, coarse, part or 1, scale, notes)
         seen.append(see(picture, coarse, scale))
     known = beforehand(max(seen, key=lambda s: sum(s.mm_per_px)))
-    solved = solve([s.rows() for s in seen], measured_by(caliper, seen[0].frame), known, wishes)
-    solved = replace(solved, found=widened(solved.layout, solved.found, [bias_in(s) for s in seen]))
-    return Traced(tuple(seen), solved, caliper, tuple(notes.remarks), tuple(notes.warnings))
+    readings = measured_by(caliper, seen[0].frame)
+    solved = solve([s.rows() for s in seen], readings, known, wishes)
+    wide = widened(solved.layout, solved.found, [bias_in(s) for s in seen])
+    solved, disputes = settled(solved, known, readings, wide)
+    return Traced(tuple(seen), solved, caliper, tuple(notes.remarks), tuple(notes.warnings), disputes)
 
 
 def beforehand(seen: Seen) -> Known:

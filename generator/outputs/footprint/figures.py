@@ -12,6 +12,7 @@ import numpy as np
 from generator.outputs.footprint.account import Account
 from generator.outputs.footprint.told import length_of, round_value
 from generator.trace.advice import Wanted
+from generator.trace.disputes import Dispute
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
 from generator.trace.pixels import direction_in_picture, pixels_of
@@ -75,7 +76,8 @@ def figures(account: Account) -> dict[str, Any]:
         "given_up": [{"name": r.name, "axis": r.axis + 1 or None, "cost_chi2": _r(c)} for r, c in solved.dropped],
         "scanner": _scanner(account),
         "readings": _readings(account),
-        "slips": [_slip(s) for s in solved.slips.values()],
+        "slips": [_slip(s) for s in solved.slips.values() if not s.sides],
+        "contradictions": [_dispute(d) for d in traced.disputes],
         "damage": [
             {"number": d.number, "at": [_r(c) for c in d.at], "off": _r(d.off), "length": _r(d.length)}
             for d in account.damages
@@ -109,6 +111,21 @@ def _slip(s: Slip) -> dict[str, Any]:
         "meant": None if s.probable is None else _r(s.probable),
         "why": s.words,
         "mended": s.plain and s.probable is not None,
+    }
+
+
+def _dispute(d: Dispute) -> dict[str, Any]:
+    return {
+        "sides": [
+            {
+                "ids": list(s.names),
+                "others_should_show": [
+                    {"id": n, "read": _r(read), "expected": _r(value)} for n, read, value in s.others
+                ],
+            }
+            for s in d.sides
+        ],
+        "read_again": {"id": d.again, "by_each_side": [_r(v) for v in d.shows]},
     }
 
 

@@ -15,14 +15,15 @@ from generator.outputs.footprint.told import (
     LARGEST_BOLT_MM,
     cost_words,
     feature_words,
+    given_up_lines,
     raised,
     reading_lines,
     size,
-    slip_words,
     thread_of,
     wrapped_list,
 )
 from generator.trace.damage import damage_words
+from generator.trace.disputes import dispute_words
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature, Footprint
 from generator.trace.lost_edges import lost_words
@@ -155,7 +156,8 @@ def _remarks(account: Account) -> Iterator[str]:
     for title, sentences in (
         ("Distances", distance_lines(account)),
         ("Readings", reading_lines(account)),
-        ("Slips", [slip_words(s) for s in account.traced.solved.slips.values()]),
+        ("Readings that contradict each other", [one_line(dispute_words(d)) for d in account.traced.disputes]),
+        ("Slips", given_up_lines(account)),
         ("Damage", [damage_words(d) for d in account.damages]),
         ("Edges lost in their shadow", [lost_words(e) for e in account.lost]),
         ("What the readings cannot tell", list(account.untold)),

@@ -7,9 +7,10 @@ from math import acos, degrees
 
 from generator.outputs.footprint.account import Account
 from generator.outputs.footprint.fragment import distance_lines, dropped_lines, relation_lines
-from generator.outputs.footprint.told import length_of, reading_lines, size, slip_words
+from generator.outputs.footprint.told import given_up_lines, length_of, reading_lines, size
 from generator.outputs.markdown import escape, table
 from generator.trace.damage import damage_words
+from generator.trace.disputes import dispute_words
 from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
 from generator.trace.lost_edges import lost_words
@@ -39,7 +40,8 @@ def _lines(account: Account) -> Iterator[str]:
     yield ""
     yield f"Frame: {footprint.placement.rule}."
     yield from _section("What the readings cannot tell", list(account.untold))
-    yield from _section("Readings that were given up", [slip_words(s) for s in account.traced.solved.slips.values()])
+    yield from _section("Readings that contradict each other", [dispute_words(d) for d in account.traced.disputes])
+    yield from _section("Readings that were given up", given_up_lines(account))
     yield from _section("Damage", [damage_words(d) for d in account.damages])
     yield from _section("Edges lost in their shadow", [lost_words(e) for e in account.lost])
     yield from _section("What one more reading would help most", [f"{w.what}: {w.why}" for w in account.wanted])

@@ -19,6 +19,7 @@ __all__ = [
     "LARGEST_BOLT_MM",
     "cost_words",
     "feature_words",
+    "given_up_lines",
     "length_of",
     "raised",
     "reading_lines",
@@ -94,6 +95,11 @@ def _plain(value: float) -> str:
 def cost_words(cost: float) -> str:
     """Return a misfit that a relation costs."""
     return f"{cost:.1f}" if isfinite(cost) else "does not go with the others"
+
+
+def given_up_lines(account: Account) -> list[str]:
+    """Return a sentence on every reading that was given up as a slip."""
+    return [slip_words(s) for s in account.traced.solved.slips.values() if not s.sides]
 
 
 def slip_words(s: Slip) -> str:
