@@ -9,14 +9,19 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.trace.edge_model import WIDEST_SHADOW_PX, Look, nearest, solved
+from generator.trace.edge_model import WIDEST_SHADOW_PX, Look, counted, nearest, own_directions, solved
+from generator.trace.edge_slopes import Slopes
 
 Floats = NDArray[np.float64]
 
 SEEN_PX: Final = 8.0
 """How far outside every look must explain what is seen: one without a shadow shall not win by looking away."""
+ENOUGH: Final = 1e-6
+"""Share of the cost; a step that saves less is the last."""
 _LIGHT_NOISE: Final = 0.01
-"""Scale of residuals in linear light; beyond half of it they count less (dust, scratches)."""
+"""Scale of residuals in linear light."""
+_SOFT: Final = 0.5
+"""Beyond this share of the scale residuals count less (dust, scratches)."""
 _USUAL_SPREAD: Final = 0.3
 _USUAL_FADE: Final = 0.5
 """Standard deviations of what a shadow does with direction (chosen: a lamp of some width makes as much)."""
@@ -54,7 +59,7 @@ def rough_look(profiles: Floats, normals: Floats, at: Floats) -> Look:
         at: distances of the samples, px, shape (m,).
     """
     trial = _Trial(profiles[::2, ::2], normals[::2], at[::2])
-    plain = trial.best(Look(1.0), _BLUR)
+    plain = trial.led(Look(1.0), _BLUR, most=12)
     guesses = sorted((trial.judged(guess) for guess in trial.shadows(plain[1])), key=_score)[:3]
     return min([plain, *(trial.led(guess, _BLUR + _SHADOW, most=6) for _, guess in guesses)], key=_score)[1]
 
@@ -73,12 +78,12 @@ def look_of(profiles: Floats, normals: Floats, at: Floats, first: Look | None = 
     if first is None or first.shadow_px <= 0.0:  # profiles across an edge not yet followed may have hidden it
         first = rough_look(profiles, normals, at)
     trial = _Trial(profiles, normals, at)
-    plain = trial.best(Look(1.0), _BLUR)
+    plain = trial.led(Look(1.0), _BLUR, most=12)
     found = plain
     if first.shadow_px > 0.0:
         found = _shaded(trial, replace(plain[1], bevel_px=0.0), first)
         if plain[0] <= found[0]:
-            trial.start[:] = 0.0
+            trial.move(plain[1])
             found = plain
     found = min(found, _bevelled(trial, found[1]), key=_score)
     if found[1].bevel_px > 0.0:  # a bevel that was not known may have hidden where the shadow begins
@@ -191,29 +196,35 @@ class _Trial:
         return self._score(found, len(unknowns)), found
 
     def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
-        """Return the score (less is better) and the best look that can be reached by changing the unknowns."""
-        from scipy.optimize import least_squares  # takes its time to load, and photos do without
+        """Return the score (less is better) and the best look that can be reached by changing the unknowns.
 
+        Steps are damped (Marquardt 1963), places and levels follow them (Kaufman 1975), what is far off counts less
+        (``soft``: linearly beyond ``_SOFT``).
+        """
         names = [u[0] for u in unknowns]
-        least, top = np.array([u[1] for u in unknowns]), np.array([u[2] for u in unknowns])
-        first = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)
-
-        def rest(y: Floats) -> Floats:
-            look = _changed(start, names, y)
-            return np.append(self._rest(look).ravel() / _LIGHT_NOISE, 0.5 * _unusual(look))
-
-        found = least_squares(
-            rest,
-            first,
-            bounds=(least, top),
-            loss="soft_l1",
-            f_scale=0.5,
-            x_scale=[u[3] for u in unknowns],
-            diff_step=0.01,
-            max_nfev=most,
-        ).x
-        look = _changed(start, names, found)
-        return self._score(look, len(names)), look
+        least, top, scale = (np.array([u[i] for u in unknowns]) for i in (1, 2, 3))
+        x = np.clip([_value(start, name) for name in names], least + 1e-6, top - 1e-6)
+        here = _Judged(self, _changed(start, names, x), self.start)
+        damping = 1e-2
+        for _ in range(most):
+            normal, right = here.normal(names, scale)
+            # what would leave its bounds stays where it is
+            y = x / scale
+            free = ~(((x <= least) & (right < 0.0)) | ((x >= top) & (right > 0.0)))
+            step = np.zeros(len(x))
+            inner = normal[np.ix_(free, free)]
+            inner = inner + damping * np.diag(np.diag(inner) + 1e-9)
+            step[free] = np.linalg.solve(inner, right[free])
+            tried_x = np.clip((y + step) * scale, least, top)
+            tried = _Judged(self, _changed(start, names, tried_x), here.found.shift_px)
+            if tried.cost < here.cost:
+                done = here.cost - tried.cost < ENOUGH * here.cost
+                x, here, damping = tried_x, tried, max(0.1 * damping, 1e-6)
+                if done:
+                    break
+            else:
+                damping *= 10.0
+        return self._score(here.look, len(names)), here.look
 
     def _score(self, look: Look, unknowns: int) -> float:
         same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= SEEN_PX)]  # the same samples for every look
@@ -223,3 +234,52 @@ class _Trial:
 
     def _rest(self, look: Look) -> Floats:
         return solved(self.profiles, self.at, look, self.angle, self.start, rounds=2, least=SEEN_PX)[1]
+
+
+class _Judged:
+    """A look with the places and levels of all edges under it, and what it costs.
+
+    Args:
+        trial: the profiles.
+        look: what the edges share.
+        near: where to begin looking for the edges, px, shape (n,).
+    """
+
+    def __init__(self, trial: _Trial, look: Look, near: Floats) -> None:
+        self.trial, self.look = trial, look
+        self.found, rest = solved(trial.profiles, trial.at, look, trial.angle, near, rounds=2, least=SEEN_PX)
+        self.rest = rest / _LIGHT_NOISE
+        self.prior = 0.5 * _unusual(look)
+        self.cost = float(_soft(self.rest) + _soft(self.prior))
+
+    def normal(self, names: list[str], scale: Floats) -> tuple[Floats, Floats]:
+        """Return the normal matrix and the right side of the step that makes the cost less, unknowns in scales."""
+        trial, look, found = self.trial, self.look, self.found
+        counts = counted(trial.at, look, trial.angle, SEEN_PX)
+        x = trial.at[counts][None, :] - found.shift_px[:, None]
+        slopes = Slopes(x, look, trial.angle, found.metal, found.ground).by(names)
+        slopes *= (scale / _LIGHT_NOISE)[:, None, None]
+        for across in own_directions(x, look, trial.angle, found):
+            slopes -= np.einsum("knm,nm->kn", slopes, across)[:, :, None] * across
+        rest = self.rest[:, counts]
+        weight = _weight(rest)
+        flat = (slopes * weight).reshape(len(names), -1)
+        normal = flat @ slopes.reshape(len(names), -1).T
+        right = flat @ rest.ravel()
+        for value, name, usual in zip(self.prior, ("spread", "fade"), (_USUAL_SPREAD, _USUAL_FADE), strict=True):
+            if name in names:
+                k = names.index(name)
+                slope, counts_for = 0.5 / usual * scale[k], _weight(value)
+                normal[k, k] += counts_for * slope * slope
+                right[k] -= counts_for * slope * value
+        return normal, right
+
+
+def _soft(rest: Floats) -> float:
+    """Return the sum of squares that grow linearly beyond ``_SOFT`` (pseudo-Huber: Charbonnier et al. 1997)."""
+    return float(2.0 * _SOFT**2 * (np.sqrt(1.0 + (rest / _SOFT) ** 2) - 1.0).sum())
+
+
+def _weight(rest: Floats) -> Floats:
+    weight: Floats = 1.0 / np.sqrt(1.0 + (rest / _SOFT) ** 2)
+    return weight

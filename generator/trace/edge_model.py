@@ -36,7 +36,7 @@ CLEAR: Final = 0.2
 FADED: Final = 2.5
 """So many times its width away a shadow has faded."""
 _BELL: Final = 0.3989422804014327
-_TINY: Final = 0.05
+NO_WIDTH_PX: Final = 0.05
 """A shadow narrower than this (px) cannot be told from none."""
 
 
@@ -122,7 +122,7 @@ def nearest(profiles: Floats, at: Floats, look: Look, angle: Floats) -> Floats:
     return shifts
 
 
-def _counts(at: Floats, look: Look, angle: Floats, least: float) -> NDArray[np.bool_]:
+def counted(at: Floats, look: Look, angle: Floats, least: float) -> NDArray[np.bool_]:
     """Tell which samples count: as far inside as any bevel, as far outside as the widest shadow."""
     width, _ = shadow_at(look, angle)
     far = max(least, float(width.max(initial=0.0)) + 4.0)
@@ -131,8 +131,14 @@ def _counts(at: Floats, look: Look, angle: Floats, least: float) -> NDArray[np.b
 
 def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
     """Return width (px) and depth of the shadow beside edges whose normals point to the given angles."""
-    facing = np.maximum((np.cos(angle - look.away_rad) + look.spread) / (1.0 + look.spread), 1e-9)
-    return look.shadow_px * facing, look.depth * facing**look.fade
+    face = facing(look, angle)
+    return look.shadow_px * face, look.depth * face**look.fade
+
+
+def facing(look: Look, angle: Floats) -> Floats:
+    """Return how far edges face the way the shadow falls: 1 straight, 0 from where on none is seen."""
+    face: Floats = np.maximum((np.cos(angle - look.away_rad) + look.spread) / (1.0 + look.spread), 1e-9)
+    return face
 
 
 def unclear(found: Found, look: Look, angle: Floats) -> Floats:
@@ -151,7 +157,7 @@ def unclear(found: Found, look: Look, angle: Floats) -> Floats:
     share = np.linspace(0.0, FADED, 64)
     ramp = np.clip((1.0 - share) / (1.0 - look.core), 0.0, 1.0)
     dark = ramp + look.tail * (np.exp(-2.0 * share) - ramp)
-    beyond = np.maximum(width, _TINY)[:, None] * share
+    beyond = np.maximum(width, NO_WIDTH_PX)[:, None] * share
     light = found.ground[:, None] * (1.0 - depth[:, None] * dark - look.halo * np.exp(-beyond / look.halo_px))
     apart = found.ground - found.metal
     clear = (light - found.metal[:, None]) / np.where(np.abs(apart) < 1e-3, 1e-3, apart)[:, None] > CLEAR
@@ -159,7 +165,7 @@ def unclear(found: Found, look: Look, angle: Floats) -> Floats:
     return np.asarray(beyond[np.arange(len(angle)), first], dtype=np.float64)
 
 
-def _blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
+def blurred(x: Floats, s: float) -> tuple[Floats, Floats, Floats]:
     """Return a step at 0, the ramp max(0, x) and an impulse, all blurred by s.
 
     The step is the normal distribution by Abramowitz & Stegun 26.2.17, to 8e-8, in a third of the time of one that is
@@ -187,7 +193,7 @@ def _mills(t: Floats) -> Floats:
     return ratio
 
 
-def _fading(x: Floats, s: float, length: Floats) -> Floats:
+def fading(x: Floats, s: float, length: Floats) -> Floats:
     """Return ``exp(−x / length)`` beyond 0, blurred by s."""
     t = x / s
     z = s / length - t
@@ -202,33 +208,47 @@ def _fading(x: Floats, s: float, length: Floats) -> Floats:
 def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     """Return what the levels of metal and of surroundings are multiplied by, and the slopes of both, each (n, m)."""
     s = look.blur_px
-    beyond, ramp, impulse = _blurred(x, s)
+    beyond, ramp, impulse = blurred(x, s)
     metal, metal_slope = 1.0 - beyond, -impulse
     ground, ground_slope = beyond, impulse
     if look.shadow_px > 0.0:
         width, depth = shadow_at(look, angle)
-        w = np.maximum(width, _TINY)[:, None]
+        w = np.maximum(width, NO_WIDTH_PX)[:, None]
         full = look.core * w
-        near, near_ramp, _ = _blurred(x - full, s)
-        far, far_ramp, _ = _blurred(x - w, s)
-        lost = np.where(width > _TINY, depth, 0.0)[:, None]
+        near, near_ramp, _ = blurred(x - full, s)
+        far, far_ramp, _ = blurred(x - w, s)
+        lost = np.where(width > NO_WIDTH_PX, depth, 0.0)[:, None]
         dark, dark_slope = beyond - (near_ramp - far_ramp) / (w - full), impulse - (near - far) / (w - full)
         if look.tail > 0.0:
-            fading = _fading(x, s, 0.5 * w)
-            dark = dark + look.tail * (fading - dark)
-            dark_slope = dark_slope + look.tail * (impulse - 2.0 * fading / w - dark_slope)
+            slow = fading(x, s, 0.5 * w)
+            dark = dark + look.tail * (slow - dark)
+            dark_slope = dark_slope + look.tail * (impulse - 2.0 * slow / w - dark_slope)
         ground = beyond - lost * dark
         ground_slope = impulse - lost * dark_slope
     if look.halo > 0.0:
-        strayed = _fading(x, s, np.array([[look.halo_px]]))
+        strayed = fading(x, s, np.array([[look.halo_px]]))
         ground = ground - look.halo * strayed
         ground_slope = ground_slope - look.halo * (impulse - strayed / look.halo_px)
     if look.bevel_px > 0.0:
         tilt = (look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle))[:, None]
-        start, start_ramp, _ = _blurred(x + look.bevel_px, s)
+        start, start_ramp, _ = blurred(x + look.bevel_px, s)
         metal = metal + tilt * ((start_ramp - ramp) / look.bevel_px - beyond)
         metal_slope = metal_slope + tilt * ((start - beyond) / look.bevel_px - impulse)
     return metal, ground, metal_slope, ground_slope
+
+
+def light_of(x: Floats, look: Look, angle: Floats, metal: Floats, ground: Floats) -> Floats:
+    """Return the light in profiles.
+
+    Args:
+        x: distances of the samples from the edges, px, shape (n, m).
+        look: what the edges share.
+        angle: direction of their normals, rad, v down, shape (n,).
+        metal: level of each edge, linear light, shape (n,).
+        ground: of its surroundings.
+    """
+    a, b, _, _ = _columns(x, look, angle)
+    return metal[:, None] * a + ground[:, None] * b
 
 
 def solved(
@@ -247,7 +267,7 @@ def solved(
         rounds: steps.
         least: how far outside samples count at least, px.
     """
-    counts = _counts(at, look, angle, least)
+    counts = counted(at, look, angle, least)
     data, where = profiles[:, counts], at[counts]
     shift = start.copy()
     for _ in range(rounds):
@@ -268,6 +288,26 @@ def solved(
     full = np.zeros_like(profiles)
     full[:, counts] = rest
     return Found(shift, sigma, misfit, metal, ground), full
+
+
+def own_directions(x: Floats, look: Look, angle: Floats, found: Found) -> tuple[Floats, Floats, Floats]:
+    """Return how each edge's light changes with its own levels and place: made square to each other, (n, m) each.
+
+    Args:
+        x: distances of the samples from the edges, px, shape (n, m).
+        look: what the edges share.
+        angle: direction of their normals, rad, v down, shape (n,).
+        found: levels of the edges.
+    """
+    a, b, a_slope, b_slope = _columns(x, look, angle)
+    slope = found.metal[:, None] * a_slope + found.ground[:, None] * b_slope
+    a = _unit(a)
+    b = _unit(b - _dot(a, b)[:, None] * a)
+    return a, b, _unit(slope - _dot(a, slope)[:, None] * a - _dot(b, slope)[:, None] * b)
+
+
+def _unit(a: Floats) -> Floats:
+    return a / np.sqrt(np.maximum(_dot(a, a), 1e-18))[:, None]
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

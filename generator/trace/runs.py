@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.circles import geometric_circle
+from generator.trace.misfits import SLACK, Misfits, fitted_to
 from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted
 from generator.trace.reading_equations import Joint
 from generator.trace.segmenting import (
@@ -29,10 +30,7 @@ from generator.trace.unknowns import HEAD
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-SLACK: Final = 1.5
-"""Points of neighbouring stretches are not quite independent: their noise counts this much more for cuts."""
 LEAST_NOISE_MM: Final = 0.002
-MOSTLY: Final = 0.7
 BLUNT_MM: Final = 0.06
 BLUNT_SHARE: Final = 0.2
 """Blur and pooling keep points off a square corner by this and this share of their spacing; a fillet more (0.41 r)."""
@@ -119,7 +117,7 @@ def loop_of(row: Row, *, circle_first: bool) -> Loop:
         return Loop((circle,), (runs[0].taken,), (), np.setdiff1d(whole, runs[0].taken))
     runs = _with_short_lines(row, _bridged(row, runs))
     taken = [r.taken for r in runs]
-    primitives = tuple(_fit(row, r.kind, i) for r, i in zip(runs, taken, strict=True))
+    primitives = tuple(fitted_to(row, r.kind, i) for r, i in zip(runs, taken, strict=True))
     near = []
     for r, after in zip(runs, [*runs[1:], runs[0]], strict=True):
         gap = (after.first - r.last) % n
@@ -144,10 +142,6 @@ def _inner(indices: Ints) -> Ints:
     return indices[cut : len(indices) - cut]
 
 
-def _fit(row: Row, kind: str, at: Ints) -> Primitive:
-    return fitted(kind, row.points[at], row.normals[at], 1.0 / row.sigma[at] ** 2, row.loop)
-
-
 def _is_circle(row: Row) -> bool:
     """Tell whether one circle explains a loop, few points of dirt aside."""
     try:
@@ -169,7 +163,7 @@ def _settled(row: Row, runs: list[Run]) -> list[Run]:
 def _merged(row: Row, runs: list[Run]) -> list[_Part]:
     """Return the runs with neighbours joined that one primitive explains, damage between them left out."""
     n = len(row.points)
-    misfits = _Misfits(row)
+    misfits = Misfits(row)
     parts = [_plain(_Part(r.kind, r.first, r.last, _inner(r.indices(n))), misfits) for r in runs]
     i = 0
     while len(parts) > 1 and i < len(parts):
@@ -189,7 +183,7 @@ def _merged(row: Row, runs: list[Run]) -> list[_Part]:
     return parts
 
 
-def _plain(part: _Part, misfits: _Misfits) -> _Part:
+def _plain(part: _Part, misfits: Misfits) -> _Part:
     """Return an arc as a line where its inner points do not pay for an arc: its ends lay on its neighbours."""
     if part.kind != ARC or len(part.taken) < FEWEST:
         return part
@@ -208,7 +202,7 @@ def _bridged(row: Row, parts: list[_Part]) -> list[_Part]:
             continue
         between = (a.last + np.arange(gap + 1)) % n
         start, end = row.points[between[0]], row.points[between[-1]]
-        p, q = _fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken)
+        p, q = fitted_to(row, a.kind, a.taken), fitted_to(row, b.kind, b.taken)
         middle = row.points[between].mean(axis=0)
         at = np.array(crossing(p, q, (float(middle[0]), float(middle[1]))))
         fillet = _fillet(row, between, (p, q), _turn(row, a, b))
@@ -232,7 +226,7 @@ def _with_short_lines(row: Row, parts: list[_Part]) -> list[_Part]:
         a, b = parts[i], parts[(i + 1) % len(parts)]
         if a.kind == b.kind == ARC:
             sigma = row.sigma * SLACK
-            found = line_between(row.points, row.normals, sigma, (a.taken, b.taken), lambda at: _fit(row, ARC, at))
+            found = line_between(row.points, row.normals, sigma, (a.taken, b.taken), lambda at: fitted_to(row, ARC, at))
             if found is not None:
                 line = _Part(LINE, int(found.line[0]), int(found.line[-1]), found.line)
                 parts[i] = _Part(ARC, a.first, int(found.before[-1]), found.before)
@@ -268,7 +262,7 @@ def _fillet(row: Row, between: Ints, sides: tuple[Primitive, Primitive], turn: f
         taken = inner if len(inner) > 2 else between
         return _Part(ARC, int(between[0]), int(between[-1]), taken) if _like_fillet(row, inner, sides, turn) else None
     try:
-        arc = _fit(row, ARC, inner)
+        arc = fitted_to(row, ARC, inner)
     except (ValueError, np.linalg.LinAlgError):
         return None
     off = np.abs(distance(arc, row.points[inner]))
@@ -329,7 +323,7 @@ class _Part(NamedTuple):
     taken: Ints
 
 
-def _joined(row: Row, parts: list[_Part], misfits: _Misfits) -> _Part | None:
+def _joined(row: Row, parts: list[_Part], misfits: Misfits) -> _Part | None:
     """Return the first and last of two or three neighbours as one, those between as damage, if that is simpler."""
     if len(parts) > 2 and _length(row, parts[1].taken) > DAMAGE_MOST_MM:
         return None
@@ -339,7 +333,7 @@ def _joined(row: Row, parts: list[_Part], misfits: _Misfits) -> _Part | None:
     given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
     both = np.concatenate([a.taken, b.taken])
     best: tuple[float, str] | None = None
-    alike = _alike(_fit(row, a.kind, a.taken), _fit(row, b.kind, b.taken))
+    alike = _alike(misfits.fit(a.kind, a.taken), misfits.fit(b.kind, b.taken))
     for kind in sorted({a.kind, b.kind}):
         gain = now - misfits.of(kind, both, len(a.taken)) - prices[kind] - given_up + alike
         if gain > 0.0 and (best is None or gain > best[0]):
@@ -363,36 +357,3 @@ def _alike(p: Primitive, q: Primitive) -> float:
 
 def _length(row: Row, at: Ints) -> float:
     return float(np.hypot(*np.diff(row.points[at], axis=0).T).sum())
-
-
-class _Misfits:
-    """Misfits of stretches of a row, each reckoned once: neighbours are tried again after every joining."""
-
-    def __init__(self, row: Row) -> None:
-        self._row = row
-        self._known: dict[tuple[str, bytes, int], float] = {}
-
-    def of(self, kind: str, at: Ints, first: int = 0) -> float:
-        """Return chi-square of the best primitive of a kind through some points, the first ones from one stretch."""
-        key = (kind, at.tobytes(), first)
-        if key not in self._known:
-            self._known[key] = _misfit(self._row, kind, at, first)
-        return self._known[key]
-
-
-def _misfit(row: Row, kind: str, at: Ints, first: int) -> float:
-    """Return chi-square of the best primitive of a kind, points of chips counted as damage; no stretch is all chip."""
-    sigma = row.sigma[at] * SLACK
-    weights = 1.0 / row.sigma[at] ** 2
-    p: Primitive | None = None
-    for _ in range(4):
-        try:
-            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop, p)
-        except (ValueError, np.linalg.LinAlgError):
-            return 1e18
-        ratio = np.abs(distance(p, row.points[at])) / sigma
-        weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
-    off = ratio**2 > DAMAGE_POINT
-    if first and max(off[:first].mean(), off[first:].mean()) > MOSTLY:
-        return 1e18
-    return float(np.minimum(ratio**2, DAMAGE_POINT).sum()) + (DAMAGE_PRICE if off.sum() > 1 else 0.0)

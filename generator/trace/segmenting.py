@@ -56,14 +56,16 @@ def segment(points: Floats, sigma: Floats) -> list[Run]:
     n = len(points)
     turn = 0
     runs: list[Run] = []
+    sure: set[int] = set()
     for _ in range(3):
         order = (turn + np.arange(n)) % n
         open_runs = _open(points[order], sigma[order])
         runs = [Run(r.kind, (r.first + turn) % n, (r.last + turn) % n) for r in open_runs]
-        if len(runs) < 2:
-            break
+        if len(runs) < 2 or (sure and sure <= {r.first for r in runs}):
+            break  # begun at a cut that was found before, all others are found again
         # begin again at a cut that is surely one: the one nearest to the far side of the start
         firsts = [r.first for r in open_runs[1:]]
+        sure = {(f + turn) % n for f in firsts}
         turn = (turn + min(firsts, key=lambda f: abs(f - n // 2))) % n
     return runs
 

@@ -18,12 +18,15 @@ from generator.trace.relating import LIKELY, Readings, Solved, relate
 from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, with_scans
-from generator.trace.slips import Slip
 from generator.trace.unknowns import HEAD, Fit, Known, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
+CUTS: Final = 3
+"""So many times the points are cut at most, each time with the scanner's errors better known."""
+SETTLED: Final = 0.5
+"""Points that move by less than this share of their standard deviation are cut as before."""
 ONE_MM: Final = 0.06
 """Points of one half lie this near to the other half, if both are one line or arc."""
 
@@ -43,18 +46,31 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wish
     modes = scans[0][0].modes
     head = np.zeros(HEAD + (0 if modes is None else modes.shape[2]))
     others = [Placed(tuple(rows), place(weighed[0], rows, head)) for rows in weighed[1:]]
-    slips: dict[str, Slip] = {}
-    layout, found = _laid(weighed[0], others, head, known)
-    for _ in range(2):
-        found, slips = calibrated(layout, found, readings, known)
+    layout, free = _laid(weighed[0], others, head, known)
+    for cuts in range(CUTS):
+        found, slips = calibrated(layout, free, readings, known)
+        if cuts + 1 == CUTS:
+            break
         sound = mended(readings, slips)(layout, found.x)
-        found = fit(layout.model, layout.points, found.x, known=known, readings=sound)
-        head = found.x[: layout.model.poses]
-        others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(found.x), strict=True)]
-        layout, found = _laid(weighed[0], others, head, known)
-    found, slips = calibrated(layout, found, readings, known)
+        better = fit(layout.model, layout.points, found.x, known=known, readings=sound).x
+        if cuts and _strained(weighed[0], head, better) < SETTLED:
+            break
+        head = better[: layout.model.poses]
+        others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(better), strict=True)]
+        layout, free = _laid(weighed[0], others, head, known)
     layout, found = united(layout, found, mended(readings, slips), known)
     return relate(layout, found, mended(readings, slips), known, slips, wishes)
+
+
+def _strained(rows: Sequence[Row], before: Floats, after: Floats) -> float:
+    """Return how far the points are moved against each other between two heads, in their standard deviations."""
+    now, then = (np.vstack([r.seen(x) for r in rows]) @ straightened(x).T for x in (after, before))
+    moved = now - then
+    moved = moved - moved.mean(axis=0)
+    about = then - then.mean(axis=0)
+    moved -= about * float((moved * about).sum() / (about * about).sum())  # larger as a whole is cut alike
+    off = np.hypot(moved[:, 0], moved[:, 1]) / np.concatenate([r.sigma for r in rows])
+    return float(np.percentile(off, 95))
 
 
 def _laid(first: Sequence[Row], others: Sequence[Placed], head: Floats, known: Known) -> tuple[Layout, Fit]:
