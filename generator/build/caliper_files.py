@@ -25,7 +25,7 @@ from generator.outputs.footprint.sheet_svg import sheet_svg
 from generator.outputs.raster import rasterise
 from generator.paper.caliper_sheet import Ends, Row, Shown, caliper_sheet
 from generator.paper.pdf import pdf_bytes
-from generator.recipe.model_caliper import CENTRES, DIAMETER, THICKNESS, WIDTH
+from generator.recipe.model_caliper import CENTRES, DIAMETER, RADIUS, THICKNESS, WIDTH
 from generator.trace.advice import direction_words
 
 __all__ = ["CaliperFiles", "caliper_files"]
@@ -33,6 +33,8 @@ __all__ = ["CaliperFiles", "caliper_files"]
 DPI: Final = 150
 MOST_ROWS: Final = 14
 """On one sheet."""
+LYING_UNDER: Final = ("card", "a4")
+"""References of photos, in which a part's thickness shows."""
 
 
 @frozen_record
@@ -56,6 +58,7 @@ class _Wanted:
     direction_px_deg: float | None = None
     value: float | None = None
     gain: str = ""
+    again: str = ""
     along: Ends | None = None
     touched: Ends | None = None
 
@@ -93,7 +96,14 @@ def caliper_files(path: str, *, out: str, paper: str = "A4") -> CaliperFiles:
             "overwritten"
         )
     rows = [
-        Row(w.id, w.what, "" if w.value is None else decimal(w.value, 3), w.along, w.touched) for w in subject.wanted
+        Row(
+            w.id,
+            f"{w.what}; {w.again}" if w.again else w.what,
+            "" if w.value is None else _plain(w.value),
+            w.along,
+            w.touched,
+        )
+        for w in subject.wanted
     ]
     if len(rows) > MOST_ROWS:  # what was read already stands in the file
         rows = [r for r in rows if not r.value][:MOST_ROWS]
@@ -145,25 +155,37 @@ def _figures_beside(path: str) -> dict[str, Any] | None:
 
 
 def _traced(data: dict[str, Any]) -> _Subject:
-    """Return what a trace's figures say is to be measured, after what was measured already."""
+    """Return what a trace's figures say is to be measured: again what is doubtful, what helps, then what was read."""
     shown = tuple(_shown(f) for f in data["features"])
     caliper = data["caliper"]
     ids = {r["id"] for r in caliper["readings"]}
-    wanted = [_taken(r) for r in caliper["readings"]]
+    doubtful = [r for r in caliper["readings"] if r.get("doubtful")]
+    again = [_taken(r, shown, level) for level, r in enumerate(doubtful, 1)]
+    done = [_taken(r, shown, 0) for r in caliper["readings"] if r not in doubtful]
     count = 0
+    more: list[_Wanted] = []
     for w in data["to_measure"]:
+        if any(w["kind"] == r["kind"] and set(w["numbers"]) == set(r.get("numbers", ())) for r in doubtful):
+            continue  # it is among those to be read again
         count += 1
         while f"r{count}" in ids:
             count += 1
-        wanted.append(_to_take(f"r{count}", w, shown, count))
-    if not any(w.kind == THICKNESS for w in wanted):
-        wanted.append(_Wanted("t1", THICKNESS, "the thickness of the plate"))
+        more.append(_to_take(f"r{count}", w, shown, len(again) + len(more) + 1))
+    holes = [s for s in shown if s.radius_mm and s.is_open]
+    if holes and not any(w.kind == DIAMETER for w in (*again, *more, *done)):
+        while f"r{count + 1}" in ids:
+            count += 1
+        more.append(_diameter(f"r{count + 1}", max(holes, key=lambda s: s.radius_mm), shown))
+    if data["reference"] in LYING_UNDER and not any(w.kind == THICKNESS for w in (*again, *done)):
+        more.append(_Wanted("t1", THICKNESS, "the thickness of the plate"))
     images = " ".join(quote(one_line(i)) for i in data["images"])
     name = data["name"]
     reference = "" if data["reference"] == "scan" else f" --reference {data['reference']}"
     options = "".join(f" {quote(str(word))}" for word in data.get("options", []))
     command = f"coverplate trace {images}{reference}{options} --readings {name}.caliper.yaml --name {name}"
-    return _Subject(name, shown, tuple(wanted), command, float(caliper["sigma"]), float(caliper["resolution"]))
+    remark = "" if again or more else "what was read is enough: no further reading would change a figure that is told"
+    sheet = (*again, *more, *done)
+    return _Subject(name, shown, sheet, command, float(caliper["sigma"]), float(caliper["resolution"]), remark)
 
 
 def _shown(f: dict[str, Any]) -> Shown:
@@ -174,17 +196,29 @@ def _shown(f: dict[str, Any]) -> Shown:
     return Shown(f["number"], tuple(f["start"]), tuple(f["end"]), f["bulge"], 0.0, is_open)
 
 
-def _taken(r: dict[str, Any]) -> _Wanted:
+def _taken(r: dict[str, Any], shown: Sequence[Shown], level: int) -> _Wanted:
+    """Return a reading that was taken: as it is, or to be taken again if it is doubtful (then ``level`` is not 0)."""
+    what = r.get("what") or r["kind"].replace("_", " ")
+    numbers = tuple(r.get("numbers", ()))
     holes = tuple(tuple(p) for p in r["holes"])
-    return _Wanted(
-        r["id"],
-        r["kind"],
-        f"{r['kind'].replace('_', ' ')}, read already",
-        (),
-        holes,
-        r["direction_px_deg"],
-        r["value"],
-    )
+    if not r.get("doubtful"):
+        return _Wanted(r["id"], r["kind"], f"{what}; read already", numbers, holes, r["direction_px_deg"], r["value"])
+    again = f"{_plain(r['value'])} was read, but {r['doubtful']}"
+    ends = () if r["kind"] in (RADIUS, THICKNESS) else _ends(r["kind"], numbers, r["direction_rad"], shown, level)
+    return _Wanted(r["id"], r["kind"], f"again: {what}", numbers, holes, r["direction_px_deg"], None, "", again, *ends)
+
+
+def _diameter(name: str, hole: Shown, shown: Sequence[Shown]) -> _Wanted:
+    ends = _ends(DIAMETER, (hole.number,), None, shown, 1)[0]
+    what = f"the diameter of hole {hole.number}"
+    gain = "it tells where edges are seen, and centres from readings over holes"
+    return _Wanted(name, DIAMETER, what, (hole.number,), gain=gain, along=ends)
+
+
+def _plain(value: float) -> str:
+    """Return a reading as a display shows it: two decimals, more only where there are more."""
+    text = decimal(value, 4)
+    return text if len(text.partition(".")[2]) > 2 else f"{value:.2f}"
 
 
 def _to_take(name: str, w: dict[str, Any], shown: Sequence[Shown], level: int) -> _Wanted:
@@ -198,6 +232,7 @@ def _to_take(name: str, w: dict[str, Any], shown: Sequence[Shown], level: int) -
         w["direction_px_deg"],
         None,
         f"the outline's uncertainty falls from {before:.3f} to {after:.3f} mm",
+        "",
         *_ends(w["kind"], w["numbers"], w["direction_rad"], shown, level),
     )
 
@@ -272,11 +307,8 @@ def _drawn(name: str, outline: Contour, holes: Sequence[tuple[float, float, floa
         what = f"the centre distance of holes {a.number} and {b.number}"
         ends = _ends(CENTRES, numbers, None, shown, 1)[0]
         wanted.append(_Wanted(f"r{len(wanted) + 1}", CENTRES, what, numbers, along=ends))
-    for s in open_ones[:1]:
-        ends = _ends(DIAMETER, (s.number,), None, shown, 1)[0]
-        what = f"the diameter of hole {s.number}"
-        wanted.append(_Wanted(f"r{len(wanted) + 1}", DIAMETER, what, (s.number,), along=ends))
-    wanted.append(_Wanted("t1", THICKNESS, "the thickness of the plate"))
+    wanted += [_diameter(f"r{len(wanted) + 1}", s, shown) for s in open_ones[:1]]
+    wanted.append(_Wanted("t1", THICKNESS, "the thickness of the plate, for a photo; a scan needs none"))
     remark = (
         "this footprint was not traced: its numbers are those of this picture alone. When it is traced, take the "
         "numbers of the trace's overlay"
@@ -305,11 +337,11 @@ def _yaml(subject: _Subject) -> str:
         "readings:",
     ]
     for w in subject.wanted:
-        gain = f"; {w.gain}" if w.gain else ""
-        lines.append(f"  # {w.what}{gain}")
+        gain = "".join(f"; {why}" for why in (w.gain, w.again) if why)
+        lines.append(f"  # {one_line(w.what + gain)}")
         lines.append(f"  - id: {w.id}")
         lines.append(f"    kind: {w.kind}")
-        lines.append(f"    value:{'' if w.value is None else f' {decimal(w.value, 4)}'}")
+        lines.append(f"    value:{'' if w.value is None else f' {_plain(w.value)}'}")
         if w.holes:
             pixels = ", ".join(f"[{decimal(p[0], 1)}, {decimal(p[1], 1)}]" for p in w.holes)
             numbers = f"  # {' and '.join(map(str, w.numbers))} in the picture" if w.numbers else ""

@@ -148,7 +148,7 @@ def _ranked(
         after = COVERAGE * variance**0.5
         if after > WORTH * before or before - after < LEAST_GAIN_MM:
             continue
-        what = _said(kind, numbers, direction, footprint)
+        what = reading_words(kind, numbers, direction, footprint)
         holes = tuple(_pixel(traced, n) for n in numbers) if kind != WIDTH else ()
         turn = None
         if direction is not None:
@@ -193,7 +193,7 @@ def _possible(
             m = outside_width(model, solved.joints[0], x, direction + footprint.placement.angle, 0.0, sigma)
         except GeometryError:
             continue
-        yield WIDTH, _touched(traced, m), direction, m
+        yield WIDTH, touched(traced, m), direction, m
     for n in footprint.holes:
         yield DIAMETER, (n,), None, diameter(model, n - 1, 0.0, sigma)
     for a, b in combinations(footprint.holes, 2):
@@ -218,7 +218,7 @@ def _directions(footprint: Footprint) -> list[float]:
     return out
 
 
-def _touched(traced: Traced, m: Measured) -> tuple[int, ...]:
+def touched(traced: Traced, m: Measured) -> tuple[int, ...]:
     """Return the numbers of the features that a reading concerns."""
     model = traced.solved.layout.model
     places = model.places()
@@ -234,7 +234,7 @@ def _pixel(traced: Traced, number: int) -> tuple[float, float]:
     return round(float(u), 1), round(float(v), 1)
 
 
-def _said(kind: str, numbers: tuple[int, ...], direction: float | None, footprint: Footprint) -> str:
+def reading_words(kind: str, numbers: tuple[int, ...], direction: float | None, footprint: Footprint) -> str:
     """Return a reading as a person would say it."""
     if kind == DIAMETER:
         return f"the diameter of hole {numbers[0]}"

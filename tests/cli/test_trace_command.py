@@ -106,7 +106,32 @@ def test_a_sheet_with_what_helps_most_for_a_trace_and_for_a_recipe_on_it(traced,
         page = pypdfium2.PdfDocument((tmp_path / folder / "k.caliper.pdf").read_bytes())[0]
         words = page.get_textpage().get_text_range()
         assert "Caliper sheet: k" in words
-        assert "thickness" in words
+        assert "thickness" not in words, "a scanner sees the face on its glass alone"
+        assert "the diameter of hole 5; read already" in words, "pixel (342, 320) lies in it"
+
+
+def test_a_sheet_asks_again_for_what_was_given_up_and_for_a_hole_where_none_was_read(run, tmp_path):
+    readings = yaml.safe_load((KEEPER / "caliper.yaml").read_text())
+    readings["readings"] = [
+        {"id": "a", "kind": "centre_distance", "value": 39.99, "holes": [[1231, 607], [338, 337]]},
+        {"id": "b", "kind": "outside_width", "value": 56.01, "direction_px_deg": 17},
+        {"id": "c", "kind": "outside_width", "value": 58.01, "direction_px_deg": 17},
+    ]
+    (tmp_path / "n.yaml").write_text(yaml.safe_dump(readings))
+    code, _, err = run("trace", KEEPER / "image.jpg", "--readings", "n.yaml", "--name", "n")
+    assert code == 0
+    assert "reading c: 58.01 was read" in err
+    assert run("readings", "n.footprint.yaml", "--out", "sheet")[0] == 0
+    text = (tmp_path / "sheet" / "n.caliper.yaml").read_text()
+    sheet = {r["id"]: r for r in yaml.safe_load(text)["readings"]}
+    assert sheet["c"]["value"] is None
+    assert "again: the width over both bosses, 1 and 3, along x; 58.01 was read, but 56.0" in text
+    assert next(iter(sheet)) == "c", "what is doubtful stands first"
+    assert [sheet["a"]["value"], sheet["b"]["value"]] == [39.99, 56.01]
+    assert "the centre distance of holes 5 and 6; read already" in text
+    (hole,) = [r for r in sheet.values() if r["kind"] == "diameter"]
+    assert hole["value"] is None, "no diameter was read: one is asked for"
+    assert hole["numbers"] in ([5], [6])
 
 
 def test_a_sheet_for_a_recipe_that_was_not_traced(run, small, tmp_path):

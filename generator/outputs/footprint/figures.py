@@ -17,8 +17,8 @@ from generator.trace.doubts import COVERAGE
 from generator.trace.footprint import Feature
 from generator.trace.pixels import direction_in_picture, pixels_of
 from generator.trace.primitives import LINE
-from generator.trace.readings import Caliper
 from generator.trace.slips import Slip
+from generator.trace.taken import taken
 from generator.trace.unknowns import OUT_HOLES, OUT_OUTLINE, SCALE_U, SCALE_V, SKEW, UNEVEN_C, UNEVEN_S
 
 __all__ = ["SCHEMA", "figures", "figures_text"]
@@ -95,7 +95,7 @@ def figures(account: Account) -> dict[str, Any]:
         "cannot_tell": list(account.untold),
         "would_help": [_wanted(w) for w in account.wanted],
         "to_measure": [_wanted(w) for w in account.planned],
-        "caliper": _caliper(traced.caliper),
+        "caliper": _caliper(account),
         "noise": _r(solved.found.noise),
         "remarks": list(traced.remarks),
         "warnings": list(traced.warnings),
@@ -129,8 +129,10 @@ def _dispute(d: Dispute) -> dict[str, Any]:
     }
 
 
-def _caliper(caliper: Caliper) -> dict[str, Any]:
-    """Return the readings as they were taken."""
+def _caliper(account: Account) -> dict[str, Any]:
+    """Return the readings as they were taken, of what, and which of them were given up, or used as something else."""
+    caliper, slips = account.traced.caliper, account.traced.solved.slips
+    of = taken(account.traced, account.footprint)
     return {
         "sigma": _r(caliper.sigma),
         "resolution": _r(caliper.resolution),
@@ -141,10 +143,21 @@ def _caliper(caliper: Caliper) -> dict[str, Any]:
                 "value": _r(r.value),
                 "holes": [list(p) for p in r.holes],
                 "direction_px_deg": r.direction_deg,
+                "numbers": list(of[r.name].numbers),
+                "direction_rad": None if of[r.name].direction is None else _r(of[r.name].direction or 0.0),
+                "what": of[r.name].what,
+                "doubtful": _doubtful(slips.get(r.name)),
             }
             for r in caliper.readings
         ],
     }
+
+
+def _doubtful(slip: Slip | None) -> str:
+    """Return why a reading should be taken again, empty if it need not."""
+    if slip is None:
+        return ""
+    return "others contradict it" if slip.sides else f"{slip.expected:.2f} is expected, {slip.words}"
 
 
 def _wanted(w: Wanted) -> dict[str, Any]:
