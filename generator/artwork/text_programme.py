@@ -73,8 +73,15 @@ def _growth_alone(lever: Floats, limits: Floats, trust: float) -> float:
 
 
 @cache
-def _triples(count: int) -> Ints:
-    return np.array(list(combinations(range(count), 3)))
+def _triples(count: int) -> tuple[Ints, Ints, Ints]:
+    """Return every two of so many rows, every three, and the numbers among the twos of second and third, first and
+    third, first and second of the three.
+    """
+    pairs = list(combinations(range(count), 2))
+    number = {pair: k for k, pair in enumerate(pairs)}
+    threes = list(combinations(range(count), 3))
+    own = [(number[j, k], number[i, k], number[i, j]) for i, j, k in threes]
+    return np.array(pairs).T, np.array(threes).T, np.array(own).T
 
 
 def _best_vertex(a: Floats, b: Floats, trust: float) -> tuple[float, float, float]:
@@ -83,15 +90,16 @@ def _best_vertex(a: Floats, b: Floats, trust: float) -> tuple[float, float, floa
     The last two planes only offer vertices and bound nothing. Of points with the same first coordinate the one that
     moves least is taken.
     """
-    triples = _triples(len(b))
-    m, r = a[triples], -b[triples]
-    cross = np.cross(m[:, 1], m[:, 2])
-    det = (m[:, 0] * cross).sum(axis=1)
+    (i, j), threes, twos = _triples(len(b))
+    (x, y, z), r = a.T, -b
+    cross = np.stack([y[i] * z[j] - z[i] * y[j], z[i] * x[j] - x[i] * z[j], x[i] * y[j] - y[i] * x[j]], axis=1)
+    det = (a[threes[0]] * cross[twos[0]]).sum(axis=1)
     ok = np.abs(det) > 1e-9
-    m, r, cross, det = m[ok], r[ok], cross[ok], det[ok]
-    v = (r[:, :1] * cross + r[:, 1:2] * np.cross(m[:, 2], m[:, 0]) + r[:, 2:] * np.cross(m[:, 0], m[:, 1])) / det[
-        :, None
-    ]
+    first, second, third = threes[:, ok]
+    beside, across, along = (cross[row] for row in twos[:, ok])
+    # planes taken in turn have the normals second x third, third x first, first x second
+    turned = r[first, None] * beside - r[second, None] * across + r[third, None] * along
+    v = turned / det[ok, None]
     inside = np.abs(v).max(axis=1) <= trust * (1.0 + _ALLOWED)
     v = v[inside]
     miss = np.minimum((v @ a[:-2].T + b[:-2]).min(axis=1), 0.0)

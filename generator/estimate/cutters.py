@@ -12,6 +12,7 @@ from generator.base.units import MODEL
 from generator.outline.contour import Point
 from generator.outline.measure import bounds
 from generator.outline.region import Region
+from generator.outline.remembered import remembered_of_the_same
 from generator.part.part import Face, Feature, Part, Plan
 from generator.part.reach import Cut, cuts
 from generator.part.relation import covers, disc_of
@@ -80,6 +81,7 @@ class Deep:
         return (self.reaching or self.mills)[0]
 
 
+@remembered_of_the_same
 def deep_cuts(recipe: Recipe, plan: Plan) -> tuple[Deep, ...]:
     """Return all that end mills cut, outlines included; of equal holes one, and nothing that no end mill gets into."""
     mills = sorted(((n, t) for n, t in recipe.tools.items() if t.kind == "end mill"), key=lambda x: -x[1].diameter)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import takewhile
 from math import pi
 from typing import Final
 
@@ -260,8 +261,9 @@ def _pocket(recipe: Recipe, part: Part, f: Feature, cut: Cut) -> Iterator[Operat
         finer = _fitting(mills, wanted + 1e-9)
         box = bounds(f.region)
         room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
-        larger = (m for m in mills if finer.diameter_mm < m.diameter_mm <= room and not m.is_short)
-        rough = next((m for m in larger if clears(f.region, m.diameter_mm)), finer)
+        larger = [m for m in mills if finer.diameter_mm < m.diameter_mm <= room and not m.is_short]
+        # the largest that clears it; where one does not, no larger one does
+        rough = [finer, *takewhile(lambda m: clears(f.region, m.diameter_mm), reversed(larger))][-1]
     yield replace(_operation(part, f.name, CLEARED, rough, size, 0.0, depth), features=(f.name,))
     for tool, travel in [(finer, rim)] if mills or finer == rough else [(rough, rim), (finer, _left(cut, rough))]:
         yield replace(_finish(part, f.name, tool, travel, depth), features=(f.name,))

@@ -90,6 +90,7 @@ def chance_of(case: FitCase, samples: int) -> Chance:
     return Chance(samples, samples - lost, samples - stuck)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def clearance_for(case: FitCase, samples: int, share: float) -> float:
     """Return the clearance all round, mm, with which the given share of the samples fit; infinite where none does."""
     found = _quantile(np.concatenate([_lacking(rooms) for rooms in _drawn(case, samples)]), share)
