@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.trace.healing import healed
 from generator.trace.primitives import CIRCLE, LINE, Primitive
 from generator.trace.reading_equations import Joint
 from generator.trace.runs import Loop, Row, joints_of, loop_of
@@ -47,7 +48,8 @@ def lay_out(rows: Sequence[Row], head: Floats) -> Layout:
         normals = row.normals @ turned
         normals /= np.hypot(normals[:, 0], normals[:, 1])[:, None]
         seen = row.seen(head) @ straight.T
-        loop = loop_of(Row(seen, normals, row.sigma, row.loop), circle_first=row.loop > 0)
+        plain = Row(seen, normals, row.sigma, row.loop)
+        loop = healed(plain, loop_of(plain, circle_first=row.loop > 0))
         joints.append(joints_of(loop, len(primitives)))
         loops.append(loop)
         for p, taken in zip(loop.primitives, loop.points, strict=True):

@@ -57,7 +57,7 @@ def lost_edges(traced: Traced, footprint: Footprint) -> list[Lost]:
         step = np.hypot(*(points - np.roll(points, 1, axis=0)).T)
         gap = stretches.unclear_px * float(np.mean(seen.mm_per_px))
         on = footprint.along.of[nearest(points, footprint.along.at)[1]]
-        for i in np.flatnonzero(gap > _least_gap(seen)):
+        for i in np.flatnonzero(gap > least_gap(seen)):
             parts.setdefault(int(on[i]), []).append((points[i], row.normals[i], float(step[i]), float(gap[i])))
     out = []
     for of, found in sorted(parts.items()):
@@ -71,7 +71,8 @@ def lost_edges(traced: Traced, footprint: Footprint) -> list[Lost]:
     return out
 
 
-def _least_gap(seen: Seen) -> float:
+def least_gap(seen: Seen) -> float:
+    """Return how far beside an edge its shadow must be no brighter than the material for it to be lost, mm."""
     return max(GAP_MM, seen.look.blur_px * float(np.mean(seen.mm_per_px)))
 
 

@@ -14,9 +14,10 @@ import numpy as np
 from PIL import Image, ImageDraw
 from scipy.ndimage import gaussian_filter
 
+from tests.scans.hurt import Damage, in_openings, into_chips, on_outline, swollen
 from tests.scans.photo_camera import Camera, stand
 from tests.scans.scan_light import Surface, _noise, decoded, encoded, surface_of
-from tests.scans.scan_shape import Part, Segment, belt, corners, measure, ray, segments
+from tests.scans.scan_shape import Part, Segment, belt, corners, full_circle, off, ray, segments
 from tests.scans.scan_truth import caliper_of
 
 CARD = (85.60, 53.98, 3.18, 0.76)
@@ -41,6 +42,7 @@ class PhotoConditions:
         shadow_len, shadow_depth, light_deg: shadow on the table, direction (world) in which it falls.
         brushed, uneven: contrast of brush marks, fall of the light over the picture.
         exif: whether the file says the focal length.
+        chips, burrs, hurt_openings, hurt_size, chips_dark: as for scans; burrs and chips that are not dark go through.
         readings, sigma, resolution, mistyped: as for scans.
     """
 
@@ -70,6 +72,11 @@ class PhotoConditions:
     brushed: float = 0.05
     uneven: float = 0.25
     exif: bool = True
+    chips: int = 0
+    burrs: int = 0
+    hurt_openings: int = 0
+    hurt_size: float = 1.0
+    chips_dark: bool = True
     readings: int = 5
     sigma: float = 0.015
     resolution: float = 0.01
@@ -79,7 +86,7 @@ class PhotoConditions:
         return replace(self, **changes)
 
 
-def usual_photo(reference: str, steep: bool, seed: int) -> PhotoConditions:
+def usual_photo(reference: str, steep: bool, seed: int, **changes: Any) -> PhotoConditions:
     """A photo as people take them; steep: 15 to 25 degrees off square, else up to 15."""
     rng = np.random.default_rng([seed, steep, len(reference)])
 
@@ -101,7 +108,7 @@ def usual_photo(reference: str, steep: bool, seed: int) -> PhotoConditions:
         light_deg=between(0, 360), brushed=between(0.03, 0.08), uneven=between(0.1, 0.3), exif=seed % 3 != 2,
         card_wall=card and seed % 4 == 3,
         readings=int(rng.integers(4, 6)),
-    )  # fmt: skip
+    ).but(**changes)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -144,24 +151,13 @@ class PartBed:
         return np.column_stack([at[1] - at[0], at[2] - at[0], at[0]])
 
 
-def off(edges: list[Segment], x: np.ndarray, y: np.ndarray) -> np.ndarray:
-    """Signed distance off the material."""
-    least, best, side = np.full(x.shape, np.inf), np.zeros(x.shape), np.full(x.shape, np.inf)
-    for edge in edges:
-        d, signed, _, _ = measure(edge, x, y)
-        tie = np.abs(d - least) < 1e-9
-        closer = (d < least - 1e-9) | (tie & (np.abs(signed) > np.abs(best)))
-        least, best = np.where(closer, d, least), np.where(closer, signed, best)
-        side = np.where(closer, np.copysign(d, signed), side)
-    return side
-
-
 @dataclass(frozen=True)
 class Scene:
     part: Part
     c: PhotoConditions
     camera: Camera
     surface: Surface
+    damage: Damage = Damage([], [], [])
 
     @property
     def pose(self) -> Pose:
@@ -184,7 +180,9 @@ class Scene:
         left = np.arange(len(u))
         for z in (t, 0.75 * t, 0.5 * t, 0.25 * t, 0.0):
             x, y = self.pose.own(*camera.meets(looks[left], z))
-            away = off(edges, x, y)
+            away = swollen(off(edges, x, y), x, y, self.damage.burrs)
+            if not c.chips_dark:
+                away = np.maximum(away, into_chips(x, y, self.damage.chips))
             inside = away < 0
             out[left[inside]] = self.metal(x[inside], y[inside], top=z == t)
             left = left[~inside & (away < slant + 0.1)]
@@ -195,6 +193,8 @@ class Scene:
         c = self.c
         marks = 1.0 + c.brushed * _noise(self.surface.fine, y / 0.09, x / 7.0)
         tone = decoded(c.metal, c.gamma) * marks * (1.0 if top else c.wall)
+        if top and c.chips_dark and self.damage.chips:
+            tone = np.where(into_chips(x, y, self.damage.chips) > 0.0, 0.2 * tone, tone)
         return tone[:, None] * np.array([1.02, 1.0, 0.97])
 
     def ground(self, looks: np.ndarray) -> np.ndarray:
@@ -287,6 +287,13 @@ def masks_of(scene: Scene) -> Masks:
             for n in [*(len(loop) for loop in scene.part.inner), *(1 for _ in scene.part.circles)]:
                 ImageDraw.Draw(top).polygon([q for p in paths[start : start + n] for q in p], fill=0)
                 start += n
+    hurt = scene.damage
+    around = [(x, y, r + 0.2) for x, y, r in hurt.chips] + [(x, y, 3.0 * w) for x, y, _, w in hurt.burrs]
+    for z in (c.thickness, 0.0):
+        for x, y, r in around:
+            disc = path(full_circle(x, y, 2.0 * r), pose, z, 40)
+            for sheet in (crossed, dim):
+                ImageDraw.Draw(sheet).polygon(disc, fill=1)
     where, rim, z = scene.reference
     for s in rim:
         ImageDraw.Draw(crossed).line(path(s, where, z, 40), fill=1, width=7)
@@ -339,7 +346,10 @@ def render_photo(part: Part, c: PhotoConditions, seed: int) -> tuple[bytes, dict
     """Photograph ``part``; return the JPEG file, its truth and the caliper readings, thickness last."""
     rng = np.random.default_rng([seed, 77])
     camera = framed(c, part)
-    scene = Scene(part, c, camera, surface_of(rng))
+    own = np.random.default_rng([seed, 78])
+    spoilt = [on_outline(part, c, own), in_openings(part, c, own)]
+    damage = Damage(*(a + b for a, b in zip(*spoilt, strict=True)), [])
+    scene = Scene(part, c, camera, surface_of(rng), damage)
     typed, true = caliper_of(part, c, PartBed(camera, scene.pose, c.thickness), rng)  # type: ignore[arg-type]
     measured = round(round((c.thickness + rng.normal(0, c.sigma)) / c.resolution) * c.resolution, 4)
     name = f"m{len(true) + 1}"
@@ -374,6 +384,6 @@ def _truth(scene: Scene, caliper: list[dict[str, Any]]) -> dict[str, Any]:
             "pixel_convention": "(0,0) is the centre of the top left pixel, y down; world z up, base plane z=0",
             "file": "image.jpg", "metadata_dpi": None,
         },
-        "imperfections": {**hurt, "burrs_xy_height_sigma_mm": [], "chips_xy_radius_mm": []},
+        "imperfections": {**hurt, **scene.damage.told()},
         "caliper": caliper,
     }  # fmt: skip

@@ -32,6 +32,7 @@ class Conditions:
         brushed, brush_deg: contrast (standard deviation) of brush marks and their direction on the part.
         rust: share of the face that is rusty.
         scratches, dust, chips, burrs: how many.
+        hurt_openings, hurt_size: so many more chips and burrs, in turn, on edges of openings; a factor on their depth.
         chips_dark: chips show as dark broken metal; else the lid is seen in their place.
         uneven: relative fall of the light over the picture.
         wobble, wobble_period, wobble_phase: sinusoidal error of the carriage.
@@ -70,6 +71,8 @@ class Conditions:
     chips: int = 0
     chips_dark: bool = True
     burrs: int = 0
+    hurt_openings: int = 0
+    hurt_size: float = 1.0
     uneven: float = 0.0
     wobble: float = 0.0
     wobble_period: float = 9.0

@@ -15,6 +15,7 @@ from PIL import Image, ImageDraw
 from scipy.ndimage import gaussian_filter, map_coordinates
 from scipy.stats import norm
 
+from tests.scans.hurt import Damage, into_chips, swollen
 from tests.scans.scan_conditions import Conditions
 from tests.scans.scan_shape import Part, Segment, measure, ray
 
@@ -37,13 +38,6 @@ class Bed:
         back = np.linalg.inv(self.matrix[:, :2])
         u, v = u - self.matrix[0, 2], v - self.matrix[1, 2]
         return back[0, 0] * u + back[0, 1] * v, back[1, 0] * u + back[1, 1] * v
-
-
-@dataclass(frozen=True)
-class Damage:
-    chips: list[tuple[float, float, float]]
-    burrs: list[tuple[float, float, float, float]]
-    dust: list[tuple[float, float, float]]
 
 
 def bed_of(part: Part, c: Conditions) -> Bed:
@@ -74,25 +68,6 @@ def encoded(light: np.ndarray, gamma: float | str) -> np.ndarray:
     if gamma == "srgb":
         return 255.0 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
     return 255.0 * light ** (1.0 / float(gamma))
-
-
-def damage_of(part: Part, c: Conditions, bed: Bed, rng: np.random.Generator) -> Damage:
-    edges = part.edges()[: len(part.outer)]
-    lengths = np.array([s.length for s in edges])
-
-    def spot() -> tuple[float, float]:
-        s = edges[int(rng.choice(len(edges), p=lengths / lengths.sum()))]
-        x, y = s.points(np.array([rng.uniform(0.15, 0.85)]))[0]
-        return float(x), float(y)
-
-    chips = [(*spot(), float(rng.uniform(0.4, 1.0))) for _ in range(c.chips)]
-    burrs = [(*spot(), float(rng.uniform(0.1, 0.3)), float(rng.uniform(0.3, 0.7))) for _ in range(c.burrs)]
-    size = c.dpi / 300.0
-    dust = [
-        (float(rng.uniform(0, bed.width)), float(rng.uniform(0, bed.height)), float(rng.uniform(0.5, 2.2)) * size)
-        for _ in range(c.dust)
-    ]
-    return Damage(chips, burrs, dust)
 
 
 # ------------------------------------------------------------------ where the edges are
@@ -165,14 +140,7 @@ def damaged_side(
     x, y = bed.place(
         near.columns[:, None, None] + fine[None, None, :], (near.rows + first)[:, None, None] + fine[None, :, None]
     )
-    off, chip = near.off.copy(), np.full(near.off.shape, -np.inf)
-    for bx, by, height, sigma in damage.burrs:
-        off = off - height * np.exp(-0.5 * ((x - bx) ** 2 + (y - by) ** 2) / sigma**2)
-    for cx, cy, radius in damage.chips:
-        angle = np.arctan2(y - cy, x - cx)
-        ragged = radius * (0.75 + 0.15 * np.sin(3 * angle + cx) + 0.1 * np.sin(7 * angle + 5 * cy))
-        chip = np.maximum(chip, ragged - np.hypot(x - cx, y - cy))
-    return off, chip
+    return swollen(near.off, x, y, damage.burrs), into_chips(x, y, damage.chips)
 
 
 def shadow(c: Conditions, run: np.ndarray) -> np.ndarray:

@@ -221,6 +221,18 @@ def measure(edge: Segment, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np
     return np.where(on, np.abs(side), np.sqrt(ends)), side, nx, ny
 
 
+def off(edges: list[Segment], x: np.ndarray, y: np.ndarray) -> np.ndarray:
+    """Signed distance off the material."""
+    least, best, side = np.full(x.shape, np.inf), np.zeros(x.shape), np.full(x.shape, np.inf)
+    for edge in edges:
+        d, signed, _, _ = measure(edge, x, y)
+        tie = np.abs(d - least) < 1e-9
+        closer = (d < least - 1e-9) | (tie & (np.abs(signed) > np.abs(best)))
+        least, best = np.where(closer, d, least), np.where(closer, signed, best)
+        side = np.where(closer, np.copysign(d, signed), side)
+    return side
+
+
 def ray(edge: Segment, x: np.ndarray, y: np.ndarray, ux: float, uy: float) -> np.ndarray:
     """How far from (x, y) along the unit direction (ux, uy) the edge is met first; infinite where it is not."""
     if edge.radius:

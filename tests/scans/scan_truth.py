@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from tests.scans.hurt import Damage
 from tests.scans.scan_conditions import Conditions
-from tests.scans.scan_light import Bed, Damage
+from tests.scans.scan_light import Bed
 from tests.scans.scan_shape import Part, Segment, seats, segments, support
 
 CLICK = 3.0
@@ -51,8 +52,7 @@ def truth_of(part: Part, c: Conditions, bed: Bed, damage: Damage, caliper: list[
         },
         "imperfections": {
             **settings,
-            "burrs_xy_height_sigma_mm": [list(b) for b in damage.burrs],
-            "chips_xy_radius_mm": [list(r) for r in damage.chips],
+            **damage.told(),
             "dust_px": [list(d) for d in damage.dust],
         },
         "caliper": caliper,

@@ -40,13 +40,28 @@ class Doubt:
 
 
 @dataclass(frozen=True)
+class Listed:
+    """A chip or burr that was listed: place in the footprint's frame, depth (negative: metal missing), length, mm."""
+
+    at: tuple[float, float]
+    off: float
+    length: float
+
+
+@dataclass(frozen=True)
 class Traced:
-    """A traced footprint: edges of outline and cut-outs, hole circles (x, y, d), and doubts that go with both."""
+    """A traced footprint: edges of outline and cut-outs, hole circles (x, y, d), doubts that go with both, damage."""
 
     edges: list[Segment]
     circles: np.ndarray
     edge_doubts: list[Doubt | None] = field(default_factory=list)
     circle_doubts: list[Doubt | None] = field(default_factory=list)
+    listed: list[Listed] = field(default_factory=list)
+
+    @property
+    def every_edge(self) -> list[Segment]:
+        """Edges and hole circles."""
+        return self.edges + [full_circle(*c) for c in self.circles]
 
 
 @dataclass(frozen=True)
@@ -175,13 +190,9 @@ def spread(d: np.ndarray) -> Spread:
 # ------------------------------------------------------------------ the score
 
 
-def _with_circles(t: Traced) -> list[Segment]:
-    return t.edges + [full_circle(*c) for c in t.circles]
-
-
 def placed(true: Traced, traced: Traced, *, mirror: bool = True) -> Place:
     """The rigid motion that takes the traced footprint onto the true one best."""
-    return placed_edges(_with_circles(true), _with_circles(traced), mirror=mirror)
+    return placed_edges(true.every_edge, traced.every_edge, mirror=mirror)
 
 
 def score(truth: dict[str, Any], traced: Traced, *, mirror: bool = True) -> Score:
@@ -197,7 +208,7 @@ def score(truth: dict[str, Any], traced: Traced, *, mirror: bool = True) -> Scor
 def shape_score(truth: dict[str, Any], traced: Traced, place: Place) -> Score:
     """Hold a traced footprint against a truth with a best scale freed, from where it was placed without one."""
     true = truth_edges(truth)
-    return _score(truth, true, traced, rescaled(_with_circles(true), _with_circles(traced), place))
+    return _score(truth, true, traced, rescaled(true.every_edge, traced.every_edge, place))
 
 
 def _demand_size(true: Traced, traced: Traced) -> None:

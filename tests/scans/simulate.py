@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 import yaml
 
+from tests.scans.hurt import damage_of
 from tests.scans.scan_conditions import Conditions
-from tests.scans.scan_light import bed_of, damage_of, file_of, picture_of
+from tests.scans.scan_light import bed_of, file_of, picture_of
 from tests.scans.scan_shape import Part
 from tests.scans.scan_truth import caliper_of, truth_of
 
@@ -22,7 +23,7 @@ def render(part: Part, conditions: Conditions, seed: int) -> Scan:
     """Scan ``part``; the same seed gives the same bytes."""
     own = [np.random.default_rng([seed, n]) for n in range(3)]  # damage, caliper and picture do not move one another
     bed = bed_of(part, conditions)
-    damage = damage_of(part, conditions, bed, own[0])
+    damage = damage_of(part, conditions, bed.width, bed.height, own[0])
     typed, true = caliper_of(part, conditions, bed, own[1])
     levels = picture_of(part, conditions, bed, own[2], damage)
     return file_of(levels, conditions), truth_of(part, conditions, bed, damage, true), typed
@@ -43,7 +44,7 @@ def render_turned(part: Part, conditions: Conditions, seed: int, turns: tuple[fl
         )
         own = [np.random.default_rng([seed, m]) for m in range(2)] + [np.random.default_rng([seed, 2, n])]
         bed = bed_of(part, lain)
-        damage = damage_of(part, lain, bed, own[0])
+        damage = damage_of(part, lain, bed.width, bed.height, own[0])
         typed, true = caliper_of(part, lain, bed, own[1])
         levels = picture_of(part, lain, bed, own[2], damage)
         scans.append((file_of(levels, lain), truth_of(part, lain, bed, damage, true), typed))

@@ -2,7 +2,8 @@
 
 ``python -m tests.scans.table --corpus --simulated 5`` traces the corpus and five simulated cases of every kind. What
 traces is the command line unless ``--tracer module:function`` names a function from a ``Case`` to a ``Traced``.
-A figure beyond its target has an ``!``. Beside it stands what is left up to a scale: two readings tell a scale no
+``--damaged 5`` traces five damaged cases of every kind and says which chips and burrs were listed. A figure beyond its
+target has an ``!``. Beside it stands what is left up to a scale: two readings tell a scale no
 better than they were read.
 """
 
@@ -25,9 +26,12 @@ from typing import Any
 
 import numpy as np
 
+from tests.scans.damage_cases import KINDS, damaged_case
+from tests.scans.damage_lines import Seen, cell, damage_table, pixel_of
+from tests.scans.damage_score import DamageScore, damage_score
 from tests.scans.scan_cases import AT_DAMAGE, TARGETS, Case, corpus, simulated
 from tests.scans.scan_relations import Kept, axes_kept, common_centres, tangent_joins
-from tests.scans.scorer import Doubt, Score, Traced, read_dxf, score, shape_score
+from tests.scans.scorer import Doubt, Listed, Score, Traced, read_dxf, score, shape_score
 
 ROOT = Path(__file__).parents[2]
 Tracer = Callable[[Case], Traced]
@@ -45,6 +49,7 @@ class Row:
     centres: Kept = Kept(0, 0, 0)
     axes: Kept = Kept(0, 0, 0)
     shape: Score | None = None
+    damage: DamageScore | None = None
 
 
 def by_command(case: Case) -> Traced:
@@ -67,7 +72,13 @@ def by_command(case: Case) -> Traced:
             raise ValueError(said[-1] if said else f"exit code {done.returncode}, no footprint")
         traced = read_dxf(made[0])
         told = sorted(folder.rglob("*.trace.json"))
-        return with_doubts(traced, json.loads(told[0].read_text(encoding="utf-8"))) if told else traced
+        return as_told(traced, json.loads(told[0].read_text(encoding="utf-8"))) if told else traced
+
+
+def as_told(traced: Traced, figures: dict[str, Any]) -> Traced:
+    """A traced footprint with the doubts and the damage that the figures tell."""
+    listed = [Listed((d["at"][0], d["at"][1]), d["off"], d["length"]) for d in figures["damage"]]
+    return replace(with_doubts(traced, figures), listed=listed)
 
 
 def with_doubts(traced: Traced, figures: dict[str, Any]) -> Traced:
@@ -113,7 +124,8 @@ def traced(case: Case, tracer: Tracer) -> Row:
     except ValueError as error:
         return Row(case, seconds, None, str(error))
     kept = [look(case.truth, footprint, s.place) for look in (tangent_joins, common_centres, axes_kept)]
-    return Row(case, seconds, s, "", *kept, shape_score(case.truth, footprint, s.place))
+    damage = damage_score(case.truth, footprint)
+    return Row(case, seconds, s, "", *kept, shape_score(case.truth, footprint, s.place), damage)
 
 
 def figures(row: Row) -> list[tuple[float, float]]:
@@ -141,7 +153,7 @@ def line(row: Row) -> str:
     cells = [f"{value:7.1f}{'!' if value > most else ' '}" for value, most in figures(row)]
     counts = "exact" if s.counts == s.true_counts else _difference(s)
     holes = "" if s.holes[0] == s.holes[1] == s.holes[2] else f"  holes {s.holes[2]} of {s.holes[0]}"
-    hurt = f"  at damage {1e3 * s.at_damage:.0f}{'!' if s.at_damage > AT_DAMAGE else ''}" if s.at_damage else ""
+    hurt = f"  {cell(row.damage, AT_DAMAGE)}" if row.damage and (row.damage.judged or row.damage.false) else ""
     covered = f"  covered {sum(s.covered)}/{len(s.covered)}" if s.covered else ""
     relations = f"  joins {_kept(row.joins)} centres {_kept(row.centres)} axes {_kept(row.axes)}"
     shape = f"  up to scale {' '.join(f'{v:.1f}' for v in up_to_scale(row))}"
@@ -199,6 +211,9 @@ def table(cases: list[Case], tracer: Tracer) -> list[Row]:
         own = [r for r in rows if r.case.kind == kind]
         if own:
             print("\n" + "\n".join(summary(kind, own)))
+    seen = [Seen(r.case.kind, pixel_of(r.case.truth), r.damage) for r in rows if r.damage]
+    if any(d.score.judged or d.score.false for d in seen):
+        print("\n" + "\n".join(damage_table(seen, AT_DAMAGE)))
     return rows
 
 
@@ -209,6 +224,8 @@ def main(words: list[str] | None = None) -> int:
         "--corpus", action="store_true", help="the six cases of tests/data/scans (also without options)"
     )
     parser.add_argument("--simulated", type=int, default=0, metavar="N", help="N simulated cases of every kind")
+    parser.add_argument("--damaged", type=int, default=0, metavar="N", help="N damaged cases of every kind")
+    parser.add_argument("--size", type=float, default=1.0, help="factor on the depth of their chips and burrs")
     parser.add_argument("--kind", action="append", choices=list(TARGETS), help="only this kind (may be given again)")
     parser.add_argument("--case", help="only cases whose name has this in it")
     parser.add_argument("--tracer", help="module:function from a Case to a Traced, instead of the command")
@@ -218,9 +235,11 @@ def main(words: list[str] | None = None) -> int:
         module, _, function = given.tracer.partition(":")
         tracer = getattr(importlib.import_module(module), function)
     with tempfile.TemporaryDirectory() as folder:
-        cases = corpus() if given.corpus or not given.simulated else []
+        cases = corpus() if given.corpus or not (given.simulated or given.damaged) else []
         kinds = [k for k in TARGETS if not given.kind or k in given.kind]
         cases += [simulated(kind, n, Path(folder)) for kind in kinds for n in range(given.simulated)]
+        damaged = [k for k in kinds if k in KINDS]
+        cases += [damaged_case(k, n, Path(folder), given.size) for k in damaged for n in range(given.damaged)]
         cases = [c for c in cases if not given.kind or c.kind in given.kind]
         rows = table([c for c in cases if not given.case or given.case in c.name], tracer)
     reached = all(r.score is not None and all(a <= b for a, b in figures(r)) for r in rows)

@@ -8,9 +8,10 @@ import ezdxf
 import numpy as np
 import pytest
 
+from tests.scans.hurt import Damage
 from tests.scans.placing import Place
 from tests.scans.scan_conditions import Conditions, damaged
-from tests.scans.scan_light import Bed, Damage
+from tests.scans.scan_light import Bed
 from tests.scans.scan_parts import all_parts, part
 from tests.scans.scan_shape import Part, corners
 from tests.scans.scan_truth import truth_of

@@ -1,0 +1,200 @@
+"""Damage that cost a feature: a chip taken for one of its own between two pieces of another; a round corner lost in it.
+
+Three neighbours, the middle one short, are one line or arc with damage on it if that is the shorter description:
+chi-square of all points from the first to the last, those far off counted as damage, and the price of one feature
+instead of three. Between two lines that meet, points left out are an arc that touches both if most of them agree on
+one radius.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from generator.trace.primitives import ARC, LINE, Primitive, distance, fitted
+from generator.trace.runs import Loop, Row
+from generator.trace.segmenting import ARC_PRICE, DAMAGE_POINT, DAMAGE_PRICE, LINE_PRICE
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SLACK: Final = 1.5
+"""Neighbouring points err alike: their noise counts this much more."""
+LONGEST_MM: Final = 3.0
+"""Damage is shorter (chosen; chips and burrs of simulated parts are up to 2.8 mm long)."""
+SOUND: Final = 0.7
+"""Of either outer piece so many points lie on the one feature: no piece is all damage."""
+ROUNDS: Final = 4
+CORNER_MM: Final = 8.0
+"""A round corner between two lines is no longer, and its radius no larger (six is usual, chosen)."""
+LEAST_ON: Final = 4
+MOST: Final = 0.6
+"""So many of the points of a round corner, and so large a share of them, must agree on one radius."""
+NEAR: Final = 4.5
+"""Standard deviations within which a point lies on it."""
+
+
+def healed(row: Row, loop: Loop) -> Loop:
+    """Return a loop without features that are damage of the one behind them, and with round corners lost in damage.
+
+    Args:
+        row: its points.
+        loop: the features.
+    """
+    i = 0
+    while len(loop.primitives) > 3 and i < len(loop.primitives):
+        one = _one(row, loop, i)
+        if one is None:
+            i += 1
+        else:
+            loop, i = _without(loop, i, *one, len(row.points)), 0
+    i = 0
+    while len(loop.primitives) > 1 and i < len(loop.primitives):
+        corner = _round(row, loop, i)
+        if corner is not None:
+            loop = _with(loop, i, *corner)
+            i += 1
+        i += 1
+    return loop
+
+
+def _round(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
+    """Return the arc between line number ``i`` and the next one that most points between them lie on, or None."""
+    n, m = len(row.points), len(loop.primitives)
+    p, q = loop.primitives[i], loop.primitives[(i + 1) % m]
+    first, last = int(loop.points[i][-1]), int(loop.points[(i + 1) % m][0])
+    between = (first + 1 + np.arange((last - first - 1) % n)) % n
+    if p.kind != LINE or q.kind != LINE or not len(between) >= 2 * LEAST_ON or _length(row.points[between]) > CORNER_MM:
+        return None
+    d, e = distance(p, row.points[between]), distance(q, row.points[between])
+    best: tuple[int, Ints] | None = None
+    for r in _radii(d, e, float(np.cos(p.values[0] - q.values[0]))):
+        on = between[np.abs(_off_arc(p, q, r, row.points[between])) < NEAR * row.sigma[between]]
+        if best is None or len(on) > len(best[1]):
+            best = (len(on), on)
+    if best is None or best[0] < max(LEAST_ON, MOST * len(between)):
+        return None
+    arc = _fit(row, ARC, best[1])
+    return None if arc is None else (arc, best[1])
+
+
+def _radii(d: Floats, e: Floats, cosine: float) -> list[float]:
+    """Return for each point the radius of the arc on it that touches two lines from which it is ``d`` and ``e``.
+
+    Negative for a convex corner, where its centre lies in the metal. With u and v its distances and t the angle of the
+    normals (u − r)² + (v − r)² − 2 (u − r)(v − r) cos t = r² sin² t; of both circles the larger one turns its near side
+    to the corner.
+    """
+    out = []
+    for a, b in zip(d, e, strict=True):
+        sign = -1.0 if a + b < 0.0 else 1.0  # a hollow corner has its arc outside of both
+        u, v = abs(float(a)), abs(float(b))
+        roots = np.roots(
+            [
+                2.0 - 2.0 * cosine - (1.0 - cosine**2),
+                -2.0 * (u + v) * (1.0 - cosine),
+                u**2 + v**2 - 2.0 * u * v * cosine,
+            ]
+        )
+        if np.isreal(roots).all() and 0.3 < float(roots.real.max()) < CORNER_MM:
+            out.append(sign * float(roots.real.max()))
+    return out
+
+
+def _off_arc(p: Primitive, q: Primitive, r: float, points: Floats) -> Floats:
+    """Return how far points lie off the arc of a radius that touches two lines; negative for a convex corner."""
+    (a, d), (b, e) = p.values, q.values
+    centre = np.linalg.solve([[np.cos(a), np.sin(a)], [np.cos(b), np.sin(b)]], [d + r, e + r])
+    return np.asarray(np.hypot(*(points - centre).T) - abs(r), dtype=np.float64)
+
+
+def _with(loop: Loop, i: int, one: Primitive, taken: Ints) -> Loop:
+    """Return a loop with one more feature after number ``i``."""
+    return Loop(
+        (*loop.primitives[: i + 1], one, *loop.primitives[i + 1 :]),
+        (*loop.points[: i + 1], taken, *loop.points[i + 1 :]),
+        (*loop.near[: i + 1], *loop.near[i:]),
+        np.setdiff1d(loop.left_out, taken),
+    )
+
+
+def _one(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
+    """Return the feature that explains three neighbours from number ``i`` on, and its points, or None."""
+    n, m = len(row.points), len(loop.primitives)
+    a, b, c = ((i + k) % m for k in range(3))
+    before, short, after = (loop.points[k] for k in (a, b, c))
+    if min(map(len, (before, short, after))) < 2 or _length(row.points[short]) > LONGEST_MM:
+        return None
+    every = (before[0] + np.arange((after[-1] - before[0]) % n + 1)) % n
+    now = sum(_cost(loop.primitives[k], row, loop.points[k]) + _price(loop.primitives[k].kind) for k in (a, b, c))
+    now += _between(row, loop, (a, b, c), every)
+    best: tuple[float, Primitive] | None = None
+    for kind in sorted({loop.primitives[a].kind, loop.primitives[c].kind}):
+        p = _fit(row, kind, np.concatenate([before, after]))
+        if p is None or min(_sound(p, row, before), _sound(p, row, after)) < SOUND:
+            continue
+        cost = _cost(p, row, every) + _price(kind) + DAMAGE_PRICE
+        if cost < now and (best is None or cost < best[0]):
+            best = (cost, p)
+    if best is None:
+        return None
+    return best[1], every[_ratio(best[1], row, every) ** 2 < DAMAGE_POINT]
+
+
+def _between(row: Row, loop: Loop, parts: tuple[int, int, int], every: Ints) -> float:
+    """Return what points cost that stand between three neighbours: as near as the nearest of them lets them be."""
+    taken = np.concatenate([loop.points[k] for k in parts])
+    left = np.setdiff1d(every, taken)
+    if not len(left):
+        return 0.0
+    off = np.min([_ratio(loop.primitives[k], row, left) ** 2 for k in parts], axis=0)
+    return float(np.minimum(off, DAMAGE_POINT).sum())
+
+
+def _fit(row: Row, kind: str, at: Ints) -> Primitive | None:
+    """Return the line or arc through most of some points: those far off count less (Tukey's biweight)."""
+    weights = 1.0 / row.sigma[at] ** 2
+    p: Primitive | None = None
+    try:
+        for _ in range(ROUNDS):
+            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop, p)
+            ratio = _ratio(p, row, at)
+            weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
+    except (ValueError, np.linalg.LinAlgError):
+        return None
+    return p
+
+
+def _ratio(p: Primitive, row: Row, at: Ints) -> Floats:
+    return np.abs(distance(p, row.points[at])) / (SLACK * row.sigma[at])
+
+
+def _cost(p: Primitive, row: Row, at: Ints) -> float:
+    return float(np.minimum(_ratio(p, row, at) ** 2, DAMAGE_POINT).sum())
+
+
+def _sound(p: Primitive, row: Row, at: Ints) -> float:
+    return float((_ratio(p, row, at) ** 2 < DAMAGE_POINT).mean())
+
+
+def _price(kind: str) -> float:
+    return LINE_PRICE if kind == LINE else ARC_PRICE
+
+
+def _length(points: Floats) -> float:
+    return float(np.hypot(*np.diff(points, axis=0).T).sum())
+
+
+def _without(loop: Loop, i: int, one: Primitive, taken: Ints, n: int) -> Loop:
+    """Return a loop with one feature in place of three neighbours from number ``i`` on."""
+    m = len(loop.primitives)
+    gone = {(i + 1) % m, (i + 2) % m}
+    near = list(loop.near)
+    near[i] = loop.near[(i + 2) % m]
+    primitives = [one if k == i else p for k, p in enumerate(loop.primitives)]
+    points = [taken if k == i else p for k, p in enumerate(loop.points)]
+    kept = [k for k in range(m) if k not in gone]
+    left = np.setdiff1d(np.arange(n), np.concatenate([points[k] for k in kept]))
+    return Loop(tuple(primitives[k] for k in kept), tuple(points[k] for k in kept), tuple(near[k] for k in kept), left)
