@@ -64,14 +64,15 @@ def line_between(
     off = np.minimum(*((distance(p, points[gap]) / sigma[gap]) ** 2 for p in (first, second)))
     without = misfit(first, a) + misfit(second, b) + float(np.minimum(off, OFF_MOST).sum())
     best: tuple[float, Between] | None = None
-    befores = [a[: len(a) - i] for i in range(min(CUTS, len(a) - LEAST_ARC) + 1)]
-    afters = [b[k:] for k in range(min(CUTS, len(b) - LEAST_ARC) + 1)]
+    # what lies between them is the line's or an arc's own end
+    befores = [every[: len(a) + k] for k in range(-min(CUTS, len(a) - LEAST_ARC), len(gap) + 1)]
+    afters = [every[len(a) + k :] for k in range(len(gap) + min(CUTS, len(b) - LEAST_ARC) + 1)]
     fits = [fit(kept) for kept in afters]
     for kept_before in befores:
         p = fit(kept_before)
         for kept_after, q in zip(afters, fits, strict=True):
             line = every[len(kept_before) : len(every) - len(kept_after)]
-            if len(line) < 2:
+            if len(line) < 2 or len(kept_before) + len(line) + len(kept_after) != len(every):
                 continue
             touching = _touching(p, q, normals[line].mean(axis=0))
             if touching is None or _length(p, q, touching) > LONGEST_MM:
