@@ -66,23 +66,30 @@ def _code(done: Done) -> int:
 def _tell_plan(asked: Asked, console: Console) -> int:
     planned = plan_family(asked)
     due = [r for r in planned.rows if r.is_due]
+    wrong = sum(bool(r.mistake) for r in due)
+    code = codes.WRONG if wrong else codes.FINE
     if console.json:
         rows = [_planned_row(r) for r in planned.rows]
         others, unused = list(planned.strangers), list(planned.unused)
         console.document({"family": planned.family.file.family, "variants": rows, "others": others, "unused": unused})
-        return codes.FINE
+        return code
     for row in due:
         console.say(f"{row.variant.name}: {row.why}")
+        if row.mistake:
+            console.say(f"    {row.variant.place}: its recipe has a mistake: {row.mistake}")
     chosen = sum(r.is_chosen for r in planned.rows)
     console.say(f"{asked.path}: {len(due)} of {chosen} variants would be made; nothing was written")
+    if wrong:
+        console.say(f"  {wrong} of them would not be: their recipes have mistakes")
     _tell_unused(planned.unused, console)
     _tell_strangers(planned.strangers, console)
-    return codes.FINE
+    return code
 
 
 def _planned_row(r: Row) -> dict[str, Any]:
     why = r.why if r.is_chosen else ""
-    return {"name": r.variant.name, "chosen": r.is_chosen, "why": why, "sets": list(r.made.sets)}
+    told = {"name": r.variant.name, "chosen": r.is_chosen, "why": why, "sets": list(r.made.sets)}
+    return {**told, "mistake": r.mistake} if r.mistake else told
 
 
 def _tell(ran: Ran, console: Console) -> None:

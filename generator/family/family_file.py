@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
-from generator.base.errors import RecipeError
+from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
 from generator.family.table import MOST_BYTES, Row, read_table
 from generator.recipe.context import Context
@@ -73,11 +74,20 @@ def read_family(path: str, *, opener: Opener = read_bytes) -> Family:
     folder = os.path.dirname(path)
     context = Context({}, read_parameters(None, "mm", mistakes), "mm", mistakes, folder)
     file = read_record(context, FamilyFile, root, "", root.place)
-    mistakes.raise_any()
+    if mistakes:
+        raise RecipeError([_in_a_family(m) for m in mistakes.error().mistakes])
     assert isinstance(file, FamilyFile)
     rows = _table(file, folder, root, mistakes) if file.table else _rows(file, root)
     mistakes.raise_any()
     return Family(file, path, root, rows, os.path.join(folder, file.recipe))
+
+
+def _in_a_family(mistake: Mistake) -> Mistake:
+    """Return a mistake told as it is meant here: files are named from elsewhere, and no parameters are known."""
+    expected = mistake.expected.replace("the recipe's folder", "the folder of the family's file")
+    is_name = mistake.remedy.endswith("under `parameters`")
+    remedy = "write the number itself: parameters of the recipe are not known here" if is_name else mistake.remedy
+    return replace(mistake, expected=expected, remedy=remedy)
 
 
 def _table(file: FamilyFile, folder: str, root: MapNode, mistakes: Mistakes) -> tuple[GivenRow, ...]:

@@ -22,7 +22,7 @@ try:
 except ImportError:  # not on Windows, where memory is not watched
     resource = None  # type: ignore[assignment]
 
-__all__ = ["make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
+__all__ = ["first_told", "make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
 
 _digests: dict[str, str] = {}
 """Digests of used files that this process has read; workers are started anew for every run."""
@@ -80,10 +80,11 @@ def _made(task: Task) -> Done:
 def wrong(task: Task, error: RecipeError) -> Done:
     """Return what became of a variant whose recipe has mistakes."""
     said = tuple(Said("mistake", m.path, m.sentence()) for m in error.mistakes)
-    return Done(task.name, WRONG, why=_first(error), said=said)
+    return Done(task.name, WRONG, why=first_told(error), said=said)
 
 
-def _first(error: RecipeError) -> str:
+def first_told(error: RecipeError) -> str:
+    """Return the first mistake as a sentence, and how many more there are."""
     more = len(error.mistakes) - 1
     return error.mistakes[0].sentence() + (f" (and {more} more)" if more else "")
 

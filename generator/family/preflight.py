@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -56,10 +57,19 @@ def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mi
         if path in family.file.sets if key == "sets" else any(path in o.set_ for o in family.file.overrides):
             place = family.place_of(key)
             at = f"sets.{path}" if key == "sets" else f"overrides.set.{path}"
-            return mistake_at(place, at, mistake.found, mistake.expected, mistake.remedy)
+            return mistake_at(place, at, mistake.found, mistake.expected, _in_a_file(mistake.remedy))
     file, _, line = variant.place.rpartition(":")
     named = os.path.join(os.path.dirname(family.path), file or variant.place)
     return replace(mistake, file=named, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")
+
+
+def _in_a_file(remedy: str) -> str:
+    """Return a remedy that names ``--set path=value`` as a key of a file.
+
+    >>> _in_a_file("set the whole list: `--set original.bolts=[…]`")
+    'set the whole list: `original.bolts: […]`'
+    """
+    return re.sub(r"`--set ([^`=]+)=([^`]*)`", r"`\1: \2`", remedy)
 
 
 def demand_outputs(family: Family) -> None:

@@ -9,8 +9,9 @@ from dataclasses import field, replace
 from pathlib import Path
 from typing import Final
 
-from generator.base.errors import OutputError, ProofError
+from generator.base.errors import OutputError, ProofError, RecipeError
 from generator.base.frozen_record import frozen_record
+from generator.build.judge import read
 from generator.build.pack_up import tool_versions
 from generator.family.choose import chosen
 from generator.family.come_back import come_back
@@ -18,7 +19,7 @@ from generator.family.crew import WORKER, Limits, crew
 from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
-from generator.family.make_variant import program_digest
+from generator.family.make_variant import first_told, program_digest
 from generator.family.preflight import demand_asked, demand_outputs, demand_paths, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
@@ -70,6 +71,7 @@ class Row:
         why: why it has to be made; empty if nothing has changed.
         done: what became of it; None while it has not been made.
         is_chosen: whether this run may make it.
+        mistake: what is wrong with its recipe, found by reading it; empty if nothing is, or it was not read.
     """
 
     variant: Variant
@@ -77,6 +79,7 @@ class Row:
     why: str
     done: Done | None
     is_chosen: bool = True
+    mistake: str = ""
 
     @property
     def is_due(self) -> bool:
@@ -136,12 +139,23 @@ class _Read:
 
 
 def plan_family(asked: Asked) -> Planned:
-    """Return what a run would make, and why. Nothing is written.
+    """Return what a run would make, and why; the recipe of each is read as it would be. Nothing is written.
 
     Raises: RecipeError: with every mistake found in the family, its table or what is asked.
     """
     found = _read(asked)
-    return _planned(found, asked, Index(found.folder))
+    planned = _planned(found, asked, Index(found.folder))
+    rows = (replace(r, mistake=_mistake(planned.family.recipe, r.made)) if r.is_due else r for r in planned.rows)
+    return replace(planned, rows=tuple(rows))
+
+
+def _mistake(recipe: str, made: Made) -> str:
+    """Return what is wrong with the recipe of a variant; empty if nothing is."""
+    try:
+        read(recipe, sets=made.sets)
+    except RecipeError as error:
+        return first_told(error)
+    return ""
 
 
 def _read(asked: Asked) -> _Read:
@@ -212,7 +226,8 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
         ran = Ran(planned.family, planned.folder, rows, planned.strangers, planned.unused, stopped, proof)
         files = come_back(_whoever_made_them(ran), rows[0].made.program)
     if not proof.holds:
-        raise ProofError(proof.sentence())
+        there = f"the packs are in {found.folder / PACKS}, and {found.folder / files[0]} lists them"
+        raise ProofError(f"{proof.sentence()}; {there}")
     return replace(ran, files=files)
 
 

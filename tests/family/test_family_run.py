@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from generator.base.errors import OutputError, RecipeError
+from generator.base.errors import OutputError, ProofError, RecipeError
 from generator.family.crew import Limits
 from generator.family.index import NAME, Index
+from generator.family.proof import FamilyProof
 from generator.family.run import Asked, plan_family, run_family
 from tests.family.family_cases import RECIPE, digests, write_family
 
@@ -164,6 +165,44 @@ def test_a_dry_run_writes_nothing(tmp_path):
     path = write_family(tmp_path)
     assert len(due(path)) == 3
     assert not (tmp_path / "out").exists()
+
+
+def test_a_dry_run_reads_the_recipe_of_every_variant(tmp_path):
+    path = write_family(tmp_path, "table: tags.csv\n", "plot,reach\n1,20\n2,wide\n3,22\n")
+    rows = plan_family(asked(path)).rows
+    assert [bool(r.mistake) for r in rows] == [False, True, False]
+    assert "wide" in rows[1].mistake
+    assert rows[1].variant.place == "tags.csv:3"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("ranges: {plot: {first: least, last: 3}}\n", "write the number itself"),
+        ("table: none.csv\n", "a file named from the folder of the family's file"),
+        ('sets: {"original.bolts[7].thread": M8}\n', "set the whole list: `original.bolts: […]`"),
+    ],
+)
+def test_mistakes_are_told_as_a_family_has_them(tmp_path, text, told):
+    with pytest.raises(RecipeError) as caught:
+        plan_family(asked(write_family(tmp_path, text)))
+    said = " ".join(m.sentence() for m in caught.value.mistakes)
+    assert told in said
+    assert "--set" not in said
+    assert "parameters`" not in said
+
+
+def test_a_proof_that_fails_says_where_everything_is(tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        "generator.family.run.prove_family", lambda dones: FamilyProof(len(dones), 1, 1, ("two differ",))
+    )
+    path = write_family(tmp_path, "ranges: {plot: {first: 1, last: 1}}\n")
+    with pytest.raises(ProofError, match="two differ") as caught:
+        run_family(asked(path))
+    listing = tmp_path / "out" / "tags" / "family.csv"
+    assert str(listing.parent / "packs") in str(caught.value)
+    assert listing.name in str(caught.value)
+    assert listing.exists()
 
 
 def test_a_mistake_in_one_row_costs_that_row(tmp_path):
