@@ -180,7 +180,10 @@ def test_a_dry_run_reads_the_recipe_of_every_variant(tmp_path):
     [
         ("ranges: {plot: {first: least, last: 3}}\n", "write the number itself"),
         ("table: none.csv\n", "a file named from the folder of the family's file"),
-        ('sets: {"original.bolts[7].thread": M8}\n', "set the whole list: `original.bolts: […]`"),
+        (
+            'ranges: {plot: {first: 1, last: 1}}\nsets: {"original.bolts[7].thread": M8}\n',
+            "set the whole list: `original.bolts: […]`",
+        ),
     ],
 )
 def test_mistakes_are_told_as_a_family_has_them(tmp_path, text, told):
