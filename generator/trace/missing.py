@@ -23,6 +23,8 @@ DARK: Final = 0.48
 """Share of the metal's light that a break takes at least (rust takes 0.45 in simulated scans, breaks 0.8)."""
 BRIGHT: Final = 0.3
 """Share of the way from metal to surroundings: what lies behind a chip lies in the shadow of its edges."""
+BLACK: Final = 0.07
+"""Metal whose light is a smaller share of the contrast is black: what is dark in it cannot be seen."""
 HALF: Final = 0.7
 """Of what counts: as far as that a chip reaches (half of what one loses that shows all of its depth)."""
 FAINT: Final = 0.6
@@ -113,8 +115,9 @@ def _scratch(rim: Rim, mine: Flags, depth: float) -> bool:
 
 
 def _dark(rim: Rim) -> Floats:
-    """Return which share of its usual light is lost."""
-    return smooth(rim, (rim.usual * rim.metal[:, None] - rim.light) / rim.metal[:, None])
+    """Return which share of the metal's light is lost; of metal nearly black nothing can be."""
+    most = np.maximum(rim.metal, BLACK * np.abs(rim.ground - rim.metal))
+    return smooth(rim, (rim.usual * rim.metal[:, None] - rim.light) / most[:, None])
 
 
 def _bright(rim: Rim) -> Floats:

@@ -34,6 +34,8 @@ BEYOND_MM: Final = 1.2
 """How far outside the surroundings are looked at."""
 LEVEL_MM: Final = 12.0
 """Along so much of the edge, either way, the metal's own light is taken."""
+LEAST_LIGHT: Final = 1e-3
+"""Metal is never taken to be blacker."""
 ALIKE: Final = 72
 """Directions in a turn in which edges are held to look alike."""
 ENOUGH_MM: Final = 12.0
@@ -118,7 +120,7 @@ def rims(traced: Traced, footprint: Footprint, *, face: bool = False) -> list[Ri
     strips = []
     for at, normals, of, step in laid:
         light, clear = _light(traced, at, normals, across, face=face), _clear(at, normals, every)
-        metal = _along(light, across, -clear, -0.3, step)
+        metal = np.maximum(_along(light, across, -clear, -0.3, step), LEAST_LIGHT)
         ground = _along(light, across, np.full(len(at), 0.6 * BEYOND_MM), BEYOND_MM, step)
         strips.append(Rim(at, normals, of, step, across, light, clear, metal, ground, light))
     return _with_usual(strips)
@@ -203,15 +205,13 @@ def _clear(at: Floats, normals: Floats, every: Floats) -> Floats:
 
 def _along(light: Floats, across: Floats, low: Floats, high: float, step: Floats) -> Floats:
     """Return the median light of a piece of a strip round each place: between two distances, near along the edge."""
-    within = (across >= np.minimum(low, high - 0.1)[:, None]) & (across <= high)
-    own = np.full(len(light), np.nan)
-    masked = np.where(within, light, np.nan)
-    any_of = within.any(axis=1)
-    own[any_of] = np.nanmedian(masked[any_of], axis=1)
+    last = int(np.searchsorted(across, high, side="right"))
+    first = np.minimum(np.searchsorted(across, low), last - 2)
+    within = (np.arange(len(across)) >= first[:, None]) & (np.arange(len(across)) < last)
+    own = np.nanmedian(np.where(within, light, np.nan), axis=1)
     n = max(1, round(LEVEL_MM / float(step.mean())))
     size = min(2 * n + 1, len(light) // 2 * 2 + 1)
-    good = np.where(np.isnan(own), np.nanmedian(own), own)
-    return np.asarray(ndimage.median_filter(good, size, mode="wrap"), dtype=np.float64)
+    return np.asarray(ndimage.median_filter(own, size, mode="wrap"), dtype=np.float64)
 
 
 def _usual(angle: Floats, share: Floats, step: Floats) -> Floats:

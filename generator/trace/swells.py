@@ -19,7 +19,7 @@ Ints = NDArray[np.int64]
 
 LEAST_MM: Final = 0.04
 """Less is no damage: noise and shadows make as much."""
-LEAST_PX: Final = 0.4
+LEAST_PX: Final = 0.5
 """The same in pixels of a scan: as far off are places that nothing spoils in simulated ones."""
 LEAST_PHOTO_PX: Final = 1.0
 """Of a photo: walls and their shadows make as much."""
