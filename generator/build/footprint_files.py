@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from generator.outputs.footprint.fragment import fragment
 from generator.outputs.footprint.overlay import overlay
 from generator.outputs.footprint.report import report
 from generator.recipe.load import opened
+from generator.trace.bare import trace_bare
 from generator.trace.by_number import located
 from generator.trace.found_reference import hint
 from generator.trace.photo import trace_photo
@@ -95,12 +97,15 @@ def trace_files(
     progress("writing")
     options = _options(dpi, thickness, part, demanded, forbidden)
     account = account_of(traced, name, images, reference, options)
-    files = {
-        f"{name}.footprint.yaml": fragment(account).encode(),
-        f"{name}.footprint.dxf": dxf_bytes(account.footprint, name),
-        f"{name}.overlay.png": overlay(account),
-        f"{name}.trace.md": report(account).encode(),
-    }
+    with ThreadPoolExecutor(1) as beside:
+        drawn = beside.submit(overlay, account)  # a library draws it, on a core of its own
+        files = {
+            f"{name}.footprint.yaml": fragment(account).encode(),
+            f"{name}.footprint.dxf": dxf_bytes(account.footprint, name),
+            f"{name}.overlay.png": b"",
+            f"{name}.trace.md": report(account).encode(),
+        }
+        files[f"{name}.overlay.png"] = drawn.result()
     sums = {path: sha256(content).hexdigest() for path, content in files.items()}
     files[f"{name}.trace.json"] = figures_text(account, sums).encode()
     try:
@@ -195,20 +200,19 @@ def _traced(
     """
     if thickness is not None and reference in (SCAN, NONE):
         raise GeometryError(
-            "--thickness belongs to photos: a scanner shows the face that lies on its glass; leave it away, or say "
-            "what lies beside the part in the photo (--reference card or a4)"
+            "--thickness belongs to photos with a reference: a scanner shows the face that lies on its glass, and "
+            "without a reference walls cannot be told from faces; leave it away, or say what lies beside the part in "
+            "the photo (--reference card or a4)"
         )
+    if dpi is not None and reference != SCAN:
+        tells = "the readings tell" if reference == NONE else f"in a photo the {reference} tells"
+        raise GeometryError(f"--dpi belongs to scans: {tells} the scale; leave it away")
     if reference == SCAN:
         return _scanned(pictures, caliper, dpi, part, wanted)
     if reference == NONE:
-        raise GeometryError(
-            "a photo without a reference tells no scale and no perspective; lay a bank card beside the part "
-            "(--reference card) or the part on a sheet of A4 (--reference a4), or scan it (--reference scan)"
-        )
+        return trace_bare(pictures, caliper, part=part, wishes=wanted)
     if len(pictures) > 1:
         raise GeometryError("photos are traced one by one; give one, or scans of the part (--reference scan)")
-    if dpi is not None:
-        raise GeometryError(f"--dpi belongs to scans: in a photo the {reference} tells the scale; leave it away")
     return trace_photo(pictures[0], caliper, reference=reference, thickness=thickness, part=part, wishes=wanted)
 
 

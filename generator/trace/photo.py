@@ -30,7 +30,7 @@ from generator.trace.reference import A4, SHAPES, Quad, Shape, closer, things_on
 from generator.trace.runs import Row
 from generator.trace.solving import solve
 from generator.trace.surround import Coarse, shoelace
-from generator.trace.tracing import Seen, Traced, tell_others
+from generator.trace.tracing import Seen, Traced, number_of
 from generator.trace.unknowns import Known
 from generator.trace.walls import pooled_of, stretches_of
 from generator.trace.windows import Stretches
@@ -203,7 +203,7 @@ def trace_photo(
     things, even = things_on(picture.light)
     used = reference_in(picture, things, even, shape)
     quad, stand, camera = used.quad, used.stand, used.stand.camera
-    coarse = closer(_chosen(picture, used.things, part, shape, notes), used.even)
+    coarse = closer(_chosen(picture, used.things, part, shape, notes, caliper), used.even)
     if t is None:
         raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
     if t > MOST_OF_HEIGHT * camera.centre[2]:
@@ -250,7 +250,9 @@ def _wall_px(camera: Camera, points: Floats, normals: Floats, t: float) -> Float
     return wide
 
 
-def _chosen(picture: Picture, things: Sequence[Coarse], part: int | None, shape: Shape, notes: Notes) -> Coarse:
+def _chosen(
+    picture: Picture, things: Sequence[Coarse], part: int | None, shape: Shape, notes: Notes, caliper: Caliper
+) -> Coarse:
     """Return the part that is meant.
 
     Raises: GeometryError: there is none, or it is not wholly in the picture.
@@ -258,15 +260,10 @@ def _chosen(picture: Picture, things: Sequence[Coarse], part: int | None, shape:
     where = "on the sheet" if shape is A4 else "beside the card"
     if not things:
         raise GeometryError(f"{picture.name}: there is no part {where}")
-    if part is None:
-        tell_others(picture.name, things, notes)
-    part = part or 1
-    if part > len(things):
-        found = "one part" if len(things) == 1 else f"{len(things)} parts"
-        raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen {where}")
-    if things[part - 1].cropped:
+    number = number_of(picture.name, things, part, notes, caliper, f" {where}")
+    if things[number - 1].cropped:
         raise GeometryError(f"{picture.name}: the part is not wholly in the picture; step back and take it again")
-    return things[part - 1]
+    return things[number - 1]
 
 
 def _mm_per_px(camera: Camera, part: Coarse, z: float) -> float:

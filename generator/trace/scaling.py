@@ -73,6 +73,31 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
     return 25.4 / told[0], 25.4 / told[1]
 
 
+def scale_by_readings(picture: Picture, part: Coarse, caliper: Caliper) -> float:
+    """Return the size of a pixel, mm, by the readings alone.
+
+    Raises: GeometryError: none tells it, or they contradict each other.
+    """
+    by_each = scales(caliper, (part.outer, *part.inner))
+    found = agreed(by_each)
+    if found is None:
+        raise GeometryError(
+            f"{picture.name}: without a reference nothing but readings tells the scale: give --readings with the "
+            "diameter of a hole, a distance of two holes or an outside width"
+        )
+    sides = rivals(by_each)
+    if sides:
+        told = " against ".join(
+            f"{' and '.join(n for n, _ in side)} ({float(np.median([1.0 / r for _, r in side])):.4f} mm a pixel)"
+            for side in sides
+        )
+        raise GeometryError(
+            f"{picture.name}: readings contradict each other, and nothing decides between them: {told}. Read "
+            f"{sides[0][0][0]} and {sides[1][0][0]} again"
+        )
+    return 1.0 / found
+
+
 def _demand_agreement(name: str, by_each: Sequence[tuple[str, float]], mean: float | None, why: str) -> None:
     """Refuse readings that contradict each other where nothing else tells the scale.
 

@@ -31,8 +31,9 @@ from generator.trace.wishes import NO_WISHES, Wishes
 Floats = NDArray[np.float64]
 
 FEWEST_POINTS: Final = 8
-MOST_TOLD: Final = 4
-"""So many parts of a picture are told by their places."""
+MOST_TOLD: Final = 3
+"""So many further parts of a picture are told by their places."""
+NO_READINGS: Final = Caliper()
 
 
 @frozen_record(eq=False)
@@ -120,12 +121,12 @@ def trace_scans(
     for picture in pictures:
         for r in picture.remarks:
             notes.remark(picture.name, r)
-        coarse = chosen(picture, part, notes)
+        number, coarse = _found(picture, part, notes, caliper if first is None else NO_READINGS)
         if first is None:
             first, scale = coarse, scale_of(picture, coarse, caliper, dpi, notes)
         else:
             scale = scale_beside(picture, coarse, seen[0].picture, first, seen[0].mm_per_px, notes)
-        coarse = _apart(picture, coarse, part or 1, scale, notes)
+        coarse = _apart(picture, coarse, number, scale, notes)
         seen.append(see(picture, coarse, scale))
     known = beforehand(max(seen, key=lambda s: sum(s.mm_per_px)))
     readings = measured_by(caliper, seen[0].frame)
@@ -158,43 +159,72 @@ def bias_in(seen: Seen) -> Bias:
     return bias_of(px, seen.look.shadow_px > 0.0, -seen.look.away_rad, most * px)
 
 
-def chosen(picture: Picture, part: int | None = None, notes: Notes | None = None) -> Coarse:
-    """Return a part of a picture by its number, the largest without one; ``notes`` are told of further ones then.
+def chosen(picture: Picture, part: int | None = None) -> Coarse:
+    """Return a part of a picture by its number, the largest without one.
 
     Raises: GeometryError: there is no such part, or it is not wholly in the picture.
     """
+    return _found(picture, part, Notes(), NO_READINGS)[1]
+
+
+def _found(picture: Picture, part: int | None, notes: Notes, caliper: Caliper) -> tuple[int, Coarse]:
     try:
         parts = find_parts(picture.light)
     except GeometryError as error:
         raise GeometryError(f"{picture.name}: {error}") from None
-    if part is None and notes is not None:
-        tell_others(picture.name, parts, notes)
-    part = part or 1
-    if part > len(parts):
-        found = "one part" if len(parts) == 1 else f"{len(parts)} parts"
-        raise GeometryError(f"{picture.name}: part {part} was asked for, but {found} can be seen")
-    if parts[part - 1].cropped:
+    number = number_of(picture.name, parts, part, notes, caliper)
+    if parts[number - 1].cropped:
         raise GeometryError(
             f"{picture.name}: the part is not wholly in the picture; scan it again with some of the background all "
             "round it"
         )
-    return parts[part - 1]
+    return number, parts[number - 1]
 
 
-def tell_others(name: str, parts: Sequence[Coarse], notes: Notes) -> None:
-    """Tell that several parts are seen, which is traced, and how to choose another."""
-    if len(parts) < 2:
-        return
+def number_of(
+    name: str, parts: Sequence[Coarse], part: int | None, notes: Notes, caliper: Caliper, where: str = ""
+) -> int:
+    """Return the number of the part that is meant: as given, else where readings were taken, else the largest.
+
+    Args:
+        name: of the picture.
+        parts: what is seen, the largest first.
+        part: its number, from 1, or None.
+        notes: told of further parts if there is no number.
+        caliper: readings whose pixels lie in the part.
+        where: words on where parts are sought, with a space before them.
+
+    Raises: GeometryError: there is no such part.
+    """
+    number = part or _read(parts, caliper) or 1
+    if part is None and len(parts) > 1:
+        notes.warn(name, _choice_words(parts, number))
+    if number > len(parts):
+        found = "one part" if len(parts) == 1 else f"{len(parts)} parts"
+        raise GeometryError(f"{name}: part {number} was asked for, but {found} can be seen{where}")
+    return number
+
+
+def _read(parts: Sequence[Coarse], caliper: Caliper) -> int | None:
+    """Return the number of the part about most of the pixels that readings name, or None."""
+    pixels = [p for r in caliper.readings for p in r.holes]
+    within = [sum(p.columns[0] <= u < p.columns[1] and p.rows[0] <= v < p.rows[1] for u, v in pixels) for p in parts]
+    most = max(within, default=0)
+    return within.index(most) + 1 if most else None
+
+
+def _choice_words(parts: Sequence[Coarse], number: int) -> str:
+    """Return which of several parts is traced, and how to choose another."""
     places = [p.outer.mean(axis=0) for p in parts]
-    others = ", ".join(
-        f"--part {i} is the one about pixel ({u:.0f}, {v:.0f})" for i, (u, v) in list(enumerate(places, 1))[1:MOST_TOLD]
-    )
-    more = f" and so on to --part {len(parts)}" if len(parts) > MOST_TOLD else ""
-    u, v = places[0]
-    notes.warn(
-        name,
-        f"{len(parts)} parts are seen; the largest, about pixel ({u:.0f}, {v:.0f}), is traced. If another one is "
-        f"meant: {others}{more}",
+    u, v = places[number - 1]
+    which = "the largest" if number == 1 else "that in which the readings were taken"
+    others = [
+        f"--part {i} is the one about pixel ({x:.0f}, {y:.0f})" for i, (x, y) in enumerate(places, 1) if i != number
+    ]
+    more = f", and so on to --part {len(parts)}" if len(others) > MOST_TOLD else ""
+    return (
+        f"{len(parts)} parts are seen; {which}, about pixel ({u:.0f}, {v:.0f}), is traced. If another one is meant: "
+        f"{', '.join(others[:MOST_TOLD])}{more}"
     )
 
 

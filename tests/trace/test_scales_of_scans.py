@@ -12,8 +12,9 @@ from PIL import Image
 
 from generator.base.errors import GeometryError
 from generator.trace.picture import Picture, load
-from generator.trace.readings import Caliper
+from generator.trace.readings import DIAMETER, Caliper, Reading
 from generator.trace.readings_file import read_caliper
+from generator.trace.surround import find_parts
 from generator.trace.tracing import Traced, trace_scans
 from tests.scans.scan_cases import TARGETS
 from tests.scans.scan_conditions import Conditions, usual
@@ -148,6 +149,17 @@ def two_parts() -> Picture:
     out = io.BytesIO()
     page.save(out, "PNG", dpi=(600, 600))
     return load(out.getvalue(), "two.png")
+
+
+def test_the_part_in_which_readings_were_taken_is_the_one_that_is_meant():
+    page = two_parts()
+    places = [p.outer.mean(axis=0) for p in find_parts(page.light)]
+    hole = find_parts(page.light)[1].inner[0].mean(axis=0)
+    found = trace_scans([page], Caliper((Reading("m", DIAMETER, 3.3, (tuple(map(float, hole)),)),)))
+    assert found.seen[0].part.outer.mean(axis=0) == pytest.approx(places[1])
+    (warning,) = [w for w in found.warnings if "parts are seen" in w]
+    assert "that in which the readings were taken, about pixel (" in warning
+    assert "--part 1 is the one about pixel (" in warning
 
 
 def test_of_several_parts_the_largest_is_traced_and_it_is_said_unless_one_was_chosen():
