@@ -8,6 +8,7 @@ robust weights (Huber 1964, then Tukey's biweight).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,9 @@ from generator.trace.residuals import point_rows, prior_rows, reading_rows
 from generator.trace.unknowns import Equation, Fit, Ints, Known, Measured, Model, Points
 
 Floats = NDArray[np.float64]
+
+SETTLED_MM: Final = 1e-6
+"""A step that moves nothing by more (mm, rad) is the last; equations, which converge quadratically, hold far closer."""
 
 
 def fit(
@@ -58,7 +62,7 @@ def fit(
         step, null = constrained_step(j, r, equations, x, unit)
         longest = float(np.abs(step).max(initial=0.0))
         x = x + step * min(1.0, 5.0 / max(longest, 1e-12))
-        if i >= 6 and longest < 1e-8:
+        if i >= 6 and longest < SETTLED_MM:
             break
     jn = j @ null
     size = np.maximum(np.linalg.norm(jn, axis=0), 1e-9)

@@ -28,8 +28,11 @@ INSIDE_PX: Final = 10.0
 STEP_PX: Final = 0.5
 CLEARLY: Final = 1.3
 """Another place must explain an edge better by this factor to be taken instead of where light changes fastest."""
+BESIDE_PX: Final = 0.5
+"""An edge with a narrower shadow is looked for in one place only."""
 FARTHEST_PX: Final = 8.0
 """An edge is not looked for farther from its first guess."""
+SETTLED_PX: Final = 1e-5
 WIDEST_SHADOW_PX: Final = 24.0
 CLEAR: Final = 0.2
 """Share of the contrast between surroundings and material from which on an edge can be seen (chosen)."""
@@ -113,12 +116,15 @@ def nearest(profiles: Floats, at: Floats, look: Look, angle: Floats) -> Floats:
         look: what the edges share.
         angle: direction of their normals, rad, v down, shape (n,).
     """
+    found = solved(profiles, at, look, angle, np.zeros(len(angle)), rounds=3)[0]
+    shifts, misfit = found.shift_px, found.misfit
     width, _ = shadow_at(look, angle)
-    shares = (0.0, 0.5, 0.9) if look.shadow_px > 0.0 else (0.0,)
-    tried = [solved(profiles, at, look, angle, -share * width, rounds=3)[0] for share in shares]
-    misfit = np.stack([t.misfit for t in tried])
-    misfit[1:] *= CLEARLY
-    shifts: Floats = np.stack([t.shift_px for t in tried])[np.argmin(misfit, axis=0), np.arange(len(angle))]
+    beside = np.flatnonzero(width > BESIDE_PX)  # elsewhere the other starts are the same one
+    for share in (0.5, 0.9) if len(beside) else ():
+        other = solved(profiles[beside], at, look, angle[beside], -share * width[beside], rounds=3)[0]
+        better = CLEARLY * other.misfit < misfit[beside]
+        shifts[beside[better]] = other.shift_px[better]
+        misfit[beside[better]] = CLEARLY * other.misfit[better]
     return shifts
 
 
@@ -281,7 +287,10 @@ def solved(
         as_, bs = _dot(a, slope), _dot(b, slope)
         own = _dot(slope, slope) - (as_ * (bb * as_ - ab * bs) + bs * (aa * bs - ab * as_)) / det
         own = np.maximum(own, 1e-9)
-        shift = np.clip(shift + np.clip(_dot(slope, rest) / own, -0.5, 0.5), -FARTHEST_PX, FARTHEST_PX)
+        step = np.clip(_dot(slope, rest) / own, -0.5, 0.5)
+        shift = np.clip(shift + step, -FARTHEST_PX, FARTHEST_PX)
+        if np.abs(step).max(initial=0.0) < SETTLED_PX:
+            break
     misfit = np.sqrt(_dot(rest, rest) / (max(int(counts.sum()), 5) - 3.0))
     # neighbouring samples of a blurred picture are not independent: two samples to the pixel count as one
     sigma = misfit / np.sqrt(own * (where[1] - where[0]))

@@ -18,6 +18,7 @@ from generator.trace.relating import LIKELY, Readings, Solved, relate
 from generator.trace.relations import concentric, equal_radius, in_line, surprise
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, with_scans
+from generator.trace.slips import Slip, spread_of, worst
 from generator.trace.unknowns import HEAD, Fit, Known, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
@@ -27,6 +28,8 @@ CUTS: Final = 3
 """So many times the points are cut at most, each time with the scanner's errors better known."""
 SETTLED: Final = 0.5
 """Points that move by less than this share of their standard deviation are cut as before."""
+BORNE_OUT: Final = 3.0
+"""A reading given up is believed again that is within so many standard deviations of what the related part expects."""
 ONE_MM: Final = 0.06
 """Points of one half lie this near to the other half, if both are one line or arc."""
 
@@ -59,7 +62,31 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wish
         others = [Placed(o.rows, pose) for o, pose in zip(others, layout.model.poses_of(better), strict=True)]
         layout, free = _laid(weighed[0], others, head, known)
     layout, found = united(layout, found, mended(readings, slips), known)
-    return relate(layout, found, mended(readings, slips), known, slips, wishes)
+    solved = relate(layout, found, mended(readings, slips), known, slips, wishes)
+    fewer = _still_doubtful(solved, readings)
+    if len(fewer) == len(slips):
+        return solved
+    again = relate(layout, found, mended(readings, fewer), known, fewer, wishes)
+    kept = mended(readings, fewer)(again.layout, again.found.x)
+    explained = len(again.relations) >= len(solved.relations) and worst(kept, again.found) is None
+    return again if explained else solved
+
+
+def _still_doubtful(solved: Solved, readings: Readings) -> dict[str, Slip]:
+    """Return the readings that were given up without those that the part's own relations bear out.
+
+    Right angles and symmetry tell a scanner's aspect and skew where readings leave them open; readings that seemed to
+    contradict each other may agree then. Those that contradict each other are borne out together or not at all.
+    """
+    found = solved.found
+    fits = {
+        m.name
+        for m in readings(solved.layout, found.x)
+        if abs(m.function(found.x) - m.value) <= BORNE_OUT * (m.sigma**2 + spread_of(m, found)) ** 0.5
+    }
+    disputed = {name for name, slip in solved.slips.items() if slip.sides}
+    fits -= set() if disputed <= fits else disputed
+    return {name: slip for name, slip in solved.slips.items() if slip.plain or name not in fits}
 
 
 def _strained(rows: Sequence[Row], before: Floats, after: Floats) -> float:
