@@ -10,6 +10,7 @@ from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
 from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.base.units import INCH, length_unit, with_inches
 from generator.checks import run_checks
 from generator.checks.check import Outcome
@@ -91,12 +92,19 @@ def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
     return judge(read(path, sets=sets))
 
 
-def judge(reading: Reading) -> Checked:
-    """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake."""
+def judge(reading: Reading, sharing: Sharing = NOTHING_SHARED) -> Checked:
+    """Return the reading planned and judged; geometry that cannot be drawn becomes a located mistake.
+
+    Args:
+        reading: the recipe.
+        sharing: keeps outlines for recipes that have the same.
+
+    Raises: RecipeError: an outline cannot be drawn, or the recipe contradicts itself.
+    """
     files = _Files(reading.folder)
     mistakes = _printed_bars(reading)
     try:
-        plan = make_plan(reading.recipe, files=files)
+        plan = make_plan(reading.recipe, files=files, sharing=sharing)
     except GeometryError as error:
         raise RecipeError([*mistakes, _located(reading, error.path, str(error))]) from error
     except RecipeError as error:

@@ -92,11 +92,11 @@ def build(
     key = digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
     folder = Path(out) / reading.recipe.name
     if is_current(folder, key, versions, names):
-        checked = judge(reading)
+        checked = judge(reading, sharing)
         files = tuple(sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()))
         return Built(checked, folder, files, was_current=True)
     progress("drawing and judging the plan")
-    checked = judge(reading)
+    checked = judge(reading, sharing)
     if checked.forbids:
         return Built(checked, None)
     from generator.build.make_pack import make_pack  # only now: an unchanged pack needs no writer

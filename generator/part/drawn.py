@@ -9,6 +9,7 @@ from dataclasses import replace
 from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError, blamed
 from generator.base.fields import OutlineSpec
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.outline.combine import union
 from generator.outline.contour import Point
 from generator.outline.measure import signed_area
@@ -16,6 +17,7 @@ from generator.outline.offset import offset_region
 from generator.outline.region import EMPTY, Region
 from generator.outline.transform import moved
 from generator.part.artwork import room_of
+from generator.part.shared_outlines import shared_outline
 from generator.recipe.model import Opening, Recipe
 from generator.recipe.model_inlay import ON_COVER, Inlay
 from generator.shapes.draw import draw_outline
@@ -43,15 +45,21 @@ def filled(region: Region) -> Region:
     return union(*outers) if len(outers) > 1 else Region(tuple(c for r in outers for c in r))
 
 
-def draw_all(recipe: Recipe, rims: tuple[tuple[Point, float], ...], files: Files, mistakes: Sequence[Mistake]) -> Drawn:
-    """Return every outline of the recipe, drawn.
+def draw_all(
+    recipe: Recipe,
+    rims: tuple[tuple[Point, float], ...],
+    files: Files,
+    mistakes: Sequence[Mistake],
+    sharing: Sharing = NOTHING_SHARED,
+) -> Drawn:
+    """Return every outline of the recipe, drawn, or taken from what other recipes share.
 
     Raises:
         GeometryError: one cannot be drawn; carries its recipe path.
         RecipeError: several cannot, or one cannot and the recipe contradicts itself (``mistakes``) as well.
     """
     tries = _Tries()
-    context = Context(files=files)
+    context = Context(files=files, sharing=sharing)
     footprint, pocket = EMPTY, EMPTY
     with tries.one():
         footprint = _draw_one(recipe.original.footprint, context, "original.footprint")
@@ -130,7 +138,7 @@ class _Tries:
 def _draw_one(spec: OutlineSpec, context: Context, path: str) -> Region:
     """Return the drawn outline; an empty one is an error too."""
     with blamed(spec.path or path):
-        region = draw_outline(spec if spec.path else replace(spec, path=path), context)
+        region = shared_outline(spec if spec.path else replace(spec, path=path), context, draw_outline)
         if not region:
             raise GeometryError("the outline encloses nothing")
         return region

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from generator.base.errors import Mistake, RecipeError
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.outline.create import circle
 from generator.outline.region import Region
 from generator.part.artwork import artwork_features, cutter_mm, engraving_features
@@ -29,12 +30,13 @@ THIN_MM = 1e-6
 """A feature shallower than this has no depth."""
 
 
-def make_plan(recipe: Recipe, *, files: Files) -> Plan:
+def make_plan(recipe: Recipe, *, files: Files, sharing: Sharing = NOTHING_SHARED) -> Plan:
     """Return the 2.5D plan of a recipe.
 
     Args:
         recipe: read and typed; lengths mm.
         files: the files that the recipe names.
+        sharing: keeps outlines for recipes that have the same.
 
     Raises:
         RecipeError: the recipe contradicts itself; all contradictions at once, with recipe paths but no lines.
@@ -44,7 +46,7 @@ def make_plan(recipe: Recipe, *, files: Files) -> Plan:
     heights = heights_of(recipe.cover.stock)
     bolts = bolts_of(recipe, mistakes)
     seats = _seats(recipe, bolts, heights, mistakes)
-    drawn = draw_all(recipe, rims_of(bolts, seats), files, mistakes)
+    drawn = draw_all(recipe, rims_of(bolts, seats), files, mistakes, sharing)
     pockets = _inlay_pockets(recipe, drawn, heights, mistakes)
     profile, notching = _notched(drawn, mistakes)
     openings = tuple(_openings(drawn, heights))

@@ -13,6 +13,7 @@ from typing import Any, Protocol
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
 from generator.base.frozen_record import frozen_record
+from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.outline.contour import Point
 from generator.outline.region import Region
 from generator.shapes.budget import Budget
@@ -67,6 +68,7 @@ class Context:
         room: the inlay's outline, for artwork that is fitted into it; None elsewhere.
         nested: draws an outline within an outline; set by ``draw_outline``.
         budget: counts what is repeated; one for all outlines of a recipe.
+        sharing: keeps what is drawn for others who draw the same.
     """
 
     files: Files = NoFiles()
@@ -76,6 +78,7 @@ class Context:
     room: Region | None = None
     nested: Callable[[OutlineSpec], Region] = _no_nesting
     budget: Budget = field(default_factory=Budget, compare=False)
+    sharing: Sharing = field(default=NOTHING_SHARED, compare=False)
 
 
 @frozen_record
