@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
+from dataclasses import fields, is_dataclass
 from typing import Any, Protocol
 
 __all__ = ["NOTHING_SHARED", "Sharing", "digest_of"]
@@ -38,11 +39,24 @@ NOTHING_SHARED: Sharing = _NothingShared()
 def digest_of(*values: Any) -> str:
     """Return the SHA-256 (hexadecimal) of values: frozen records, tuples, texts and numbers, told apart by their text.
 
-    Numbers are told to the last bit.
+    Numbers are told to the last bit. A record with a ``fingerprint`` of its own (a text that differs wherever the
+    record does) is told by that: it is made once, where a text of thousands of numbers would be made every time.
     """
     h = hashlib.sha256()
     for value in values:
-        text = repr(value).encode("utf-8", "surrogatepass")
+        text = _told(value).encode("utf-8", "surrogatepass")
         h.update(len(text).to_bytes(8, "big"))
         h.update(text)
     return h.hexdigest()
+
+
+def _told(value: Any) -> str:
+    kind = type(value)
+    if hasattr(kind, "fingerprint"):
+        return f"{kind.__qualname__}:{value.fingerprint}"
+    if kind is tuple or kind is list:
+        return f"{kind.__name__}({','.join(map(_told, value))})"
+    if is_dataclass(kind):
+        told = (f"{f.name}={_told(getattr(value, f.name))}" for f in fields(kind) if f.repr)
+        return f"{kind.__qualname__}({','.join(told)})"
+    return repr(value)

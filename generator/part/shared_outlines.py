@@ -10,7 +10,6 @@ import hashlib
 import json
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
@@ -33,7 +32,7 @@ def shared_outline(spec: OutlineSpec, context: Context, draw: Draw) -> Region:
     if sharing is NOTHING_SHARED:
         return draw(spec, context)
     once = _Once(spec, context, draw)
-    key = digest_of(spec, *map(_told, (context.footprint, context.pocket, context.room)), context.seats)
+    key = digest_of(spec, context.footprint, context.pocket, context.room, context.seats)
     names = json.loads(sharing.get("outline-files", key, once.names))
     try:
         held = [hashlib.sha256(context.files.read(name)).hexdigest() for name in names]
@@ -88,14 +87,3 @@ class _Listening:
         """Keep what was assumed of a file."""
         self.told[name] = what
         self._files.tell(name, what)
-
-
-def _told(region: Region | None) -> Any:
-    """Return a region as its digest: shorter than its text, and as exact."""
-    if region is None:
-        return None
-    h = hashlib.sha256()
-    for contour in region:
-        h.update(len(contour).to_bytes(8, "big"))
-        h.update(contour.array.tobytes())
-    return h.hexdigest()
