@@ -89,6 +89,7 @@ class Found:
         things: what else lies where the part is, the largest first.
         even: the picture with the light made even there.
         remarks: sentences on further references and on the card's wall.
+        sides: points on the reference's sides.
     """
 
     quad: Quad
@@ -97,6 +98,7 @@ class Found:
     things: tuple[Coarse, ...]
     even: Image
     remarks: tuple[str, ...]
+    sides: Sides
 
 
 def reference_in(picture: Picture, things: Sequence[Coarse], even: Image, shape: Shape) -> Found:
@@ -126,7 +128,7 @@ def reference_in(picture: Picture, things: Sequence[Coarse], even: Image, shape:
         remarks.append(f"a wall of the {shape.name} is seen below its rim; it is told apart from the rim")
     taken = {id(c.quad.thing) for c in (used, *others)}
     rest = tuple(t for t in things if id(t) not in taken)
-    return Found(used.quad, used.stand, used.walled, rest, even, tuple(remarks))
+    return Found(used.quad, used.stand, used.walled, rest, even, tuple(remarks), used.sides)
 
 
 def hint(picture: Picture) -> str:

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.trace.bias import Bias, widened
-from generator.trace.camera import Camera, Stand, focal_known
+from generator.trace.camera import USUAL_FOCAL_SD, Camera, Stand, focal_known
+from generator.trace.cropped import AXIS_SD, looks_cropped, off_axis
 from generator.trace.disputes import settled
 from generator.trace.edge_model import Look
 from generator.trace.edge_points import Ground
@@ -38,9 +39,6 @@ from generator.trace.wishes import NO_WISHES, Wishes
 
 Floats = NDArray[np.float64]
 
-USUAL_ASPECTS: Final = (4.0 / 3.0, 3.0 / 2.0, 16.0 / 9.0, 1.0, 2.0)
-"""Long for short side of what cameras save (common practice, no source)."""
-ODD: Final = 0.01
 FOCAL_AWAY: Final = 0.05
 """Two and a half standard deviations of what a file tells."""
 LEAST_OPEN: Final = 0.0003
@@ -99,6 +97,7 @@ class SeenByCamera(Seen):
         camera: the same, at its likeliest.
         thickness: of the part, mm.
         walled: the camera if walls are seen below the reference's rim, where that is left open.
+        moved: cameras whose axis is off by a share of its standard deviation, where the photo was cropped.
     """
 
     shape: Shape
@@ -107,6 +106,7 @@ class SeenByCamera(Seen):
     camera: Camera
     thickness: float
     walled: Stand | None = None
+    moved: tuple[tuple[Stand, float], ...] = ()
 
     @property
     def frame(self) -> Framing:
@@ -136,6 +136,7 @@ class SeenByCamera(Seen):
         modes = [other.meets(points, z) - at for other in self.stand.varied()]
         if self.walled is not None:
             modes.append(self.walled.camera.meets(points, z) - at)
+        modes += [(moved.camera.meets(points, z) - at) / share for moved, share in self.moved]
         modes.append(camera.meets(points, np.where(top, t + THICKNESS_SD_MM, 0.0)) - at)
         modes.append(camera.meets(points, np.where(top, t, FOOT_SD * t)) - at)
         modes.append(np.where(top, 0.0, LOW_SD_MM)[:, None] * normal)
@@ -202,7 +203,19 @@ def trace_photo(
         notes.remark(picture.name, r)
     things, even = things_on(picture.light)
     used = reference_in(picture, things, even, shape)
-    quad, stand, camera = used.quad, used.stand, used.stand.camera
+    quad, stand = used.quad, used.stand
+    moved: tuple[tuple[Stand, float], ...] = ()
+    h, w = picture.light.shape
+    if looks_cropped(w, h):
+        focal = focal_known(picture.focal_35mm, w, h)[0]
+        stand, moved = off_axis(stand, used.sides, shape, (focal, USUAL_FOCAL_SD), max(w, h))
+        notes.warn(
+            picture.name,
+            f"{w} × {h} pixels are no camera's form, so it was probably cropped: where the lens's axis meets it is not "
+            f"known to better than {AXIS_SD * max(w, h):.0f} px, and all lengths are less certain for that; give the "
+            "photo whole",
+        )
+    camera = stand.camera
     coarse = closer(_chosen(picture, used.things, part, shape, notes, caliper), used.even)
     if t is None:
         raise GeometryError(f"{picture.name}: {_parallax(camera, coarse)}")
@@ -225,7 +238,7 @@ def trace_photo(
             )
     loops, blur = _edges(used.even, coarse, camera, t, size)
     seen = SeenByCamera(
-        picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t, used.walled
+        picture, coarse, tuple(loops), Look(blur), (size, size), shape, quad, stand, camera, t, used.walled, moved
     )
     readings = measured_by(caliper, seen.frame)
     solved = solve([seen.rows()], readings, KNOWN, wishes)
@@ -296,12 +309,6 @@ def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
             f"{camera.centre[2]:.0f} mm); both planes are reckoned with"
         )
     h, w = picture.light.shape
-    shape_of = max(w, h) / min(w, h)
-    if all(abs(shape_of / usual - 1.0) > ODD for usual in USUAL_ASPECTS):
-        out.append(
-            f"{w} × {h} pixels are no camera's form, so it was probably cropped; the lens's axis is "
-            "taken to be in its middle, and lengths may be wrong by some 0.2 %: give the photo whole"
-        )
     told = focal_known(picture.focal_35mm, w, h)[0]
     away = float(camera.focal_px) / told - 1.0
     if picture.focal_35mm is not None and abs(away) > FOCAL_AWAY:
