@@ -152,9 +152,8 @@ def _named(block: bytes, solids: int, product: bytes) -> bytes:
 
 
 def _one_line(text: str) -> str:
-    """Return the schema's name on one line, without the full stop that kernel 7.8 puts before its object identifier."""
-    line = re.sub(r"\(\s*'", "('", re.sub(r"'\s*\)", "')", " ".join(text.split())))
-    return line.replace(". {", " {")
+    """Return the schema's name on one line."""
+    return re.sub(r"\(\s*'", "('", re.sub(r"'\s*\)", "')", " ".join(text.split())))
 
 
 class _Finish:
