@@ -110,6 +110,25 @@ def test_arcs_that_touch_have_no_edge_between(seed):
     assert found is None
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_what_lies_between_two_arcs_may_be_their_own_ends(seed):
+    """An edge of 2 mm between arcs of radii 4 and 2 whose last two points were left out."""
+    pieces = [
+        ((9.0, 19.0), 4.0, 270.0, 180.0, -1), ((5.0, 19.0), (5.0, 21.0)), ((3.0, 21.0), 2.0, 0.0, 90.0, 1),
+    ]  # fmt: skip
+    row = row_of(pieces, seed=seed)
+    first, second = 13, 17  # the edge's first point and the one after its last
+    arcs = (np.arange(1, first - 2), np.arange(second + 2, len(row.points)))
+    one = np.ones(len(row.points))
+    found = line_between(
+        row.points, row.normals, 1.5 * row.sigma, arcs,
+        lambda at: fitted("arc", row.points[at], row.normals[at], one[at], 0),
+    )  # fmt: skip
+    assert found is not None
+    assert set(found.line) <= set(range(first - 1, second + 2))
+    assert len(found.line) >= 3
+
+
 def test_what_is_neither_line_nor_arc_stands_between_two_of_these():
     """Corners and chips are cheap: two of them in a row would pass for a short edge."""
     for seed in range(4):
