@@ -8,12 +8,13 @@ one radius.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.trace.primitives import ARC, LINE, Primitive, distance, fitted
+from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, distance, fitted
 from generator.trace.runs import Loop, Row
 from generator.trace.segmenting import ARC_PRICE, DAMAGE_POINT, DAMAGE_PRICE, LINE_PRICE
 
@@ -32,6 +33,9 @@ CORNER_MM: Final = 8.0
 LEAST_ON: Final = 4
 MOST: Final = 0.6
 """So many of the points of a round corner, and so large a share of them, must agree on one radius."""
+HALF: Final = 0.45
+MORE: Final = 2
+"""In place of an arc that is there so large a share must, and so many more points than lie on that one."""
 NEAR: Final = 4.5
 """Standard deviations within which a point lies on it."""
 
@@ -43,6 +47,9 @@ def healed(row: Row, loop: Loop) -> Loop:
         row: its points.
         loop: the features.
     """
+    whole = _circle(row, loop) if row.loop > 0 else None
+    if whole is not None:
+        return whole
     i = 0
     while len(loop.primitives) > 3 and i < len(loop.primitives):
         one = _one(row, loop, i)
@@ -60,24 +67,72 @@ def healed(row: Row, loop: Loop) -> Loop:
     return loop
 
 
+def _circle(row: Row, loop: Loop) -> Loop | None:
+    """Return a hole of several pieces as one circle, where most points lie on it and the rest is as short as damage.
+
+    The circle is that of least median of distances (Rousseeuw 1984) among those through three points a third of the way
+    round from each other.
+    """
+    n = len(row.points)
+    kinds = [q.kind for q in loop.primitives]
+    if len(kinds) < 2 or n < 3 * LEAST_ON or (len(kinds) == 2 and LINE in kinds):  # two: a hole with a flat
+        return None
+    best: tuple[float, Primitive] | None = None
+    for i in range(n // 3):
+        p = _fit(row, CIRCLE, np.array([i, i + n // 3, i + 2 * (n // 3)]))
+        if p is not None:
+            score = float(np.median(np.abs(distance(p, row.points))))
+            best = (score, p) if best is None or score < best[0] else best
+    every = np.arange(n)
+    on = every[np.abs(distance(best[1], row.points)) < 2.0 * NEAR * row.sigma] if best is not None else every[:0]
+    p = _fit(row, CIRCLE, on) if len(on) >= MOST * n else None
+    if p is None or _sound(p, row, every) < MOST:
+        return None
+    off = distance(p, row.points) / (SLACK * row.sigma)
+    runs = _off(off > DAMAGE_POINT**0.5) + _off(off < -(DAMAGE_POINT**0.5))
+    if any(_length(row.points[run]) > LONGEST_MM for run in runs):  # a flat or a keyway
+        return None
+    taken = every[_ratio(p, row, every) ** 2 < DAMAGE_POINT]
+    return Loop((p,), (taken,), (), np.setdiff1d(every, taken))
+
+
+def _off(off: NDArray[np.bool_]) -> list[Ints]:
+    """Return indices of stretches round a loop."""
+    n, at = len(off), np.flatnonzero(off)
+    if not len(at):
+        return []
+    runs = np.split(at, 1 + np.flatnonzero(np.diff(at) > 1))
+    if len(runs) > 1 and at[0] == 0 and at[-1] == n - 1:
+        runs = [np.concatenate([runs[-1], runs[0]]), *runs[1:-1]]
+    return runs
+
+
 def _round(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
-    """Return the arc between line number ``i`` and the next one that most points between them lie on, or None."""
+    """Return the arc between line number ``i`` and the next one that most points between them lie on, or None.
+
+    An arc that is there already stays unless clearly more points lie on the other.
+    """
     n, m = len(row.points), len(loop.primitives)
-    p, q = loop.primitives[i], loop.primitives[(i + 1) % m]
-    first, last = int(loop.points[i][-1]), int(loop.points[(i + 1) % m][0])
+    there = m > 3 and loop.primitives[(i + 1) % m].kind == ARC
+    after = (i + 1 + there) % m
+    p, q = loop.primitives[i], loop.primitives[after]
+    first, last = int(loop.points[i][-1]), int(loop.points[after][0])
     between = (first + 1 + np.arange((last - first - 1) % n)) % n
-    if p.kind != LINE or q.kind != LINE or not len(between) >= 2 * LEAST_ON or _length(row.points[between]) > CORNER_MM:
+    if p.kind != LINE or q.kind != LINE or len(between) < 2 * LEAST_ON or _length(row.points[between]) > CORNER_MM:
         return None
     d, e = distance(p, row.points[between]), distance(q, row.points[between])
-    best: tuple[int, Ints] | None = None
+    best = between[:0]
     for r in _radii(d, e, float(np.cos(p.values[0] - q.values[0]))):
         on = between[np.abs(_off_arc(p, q, r, row.points[between])) < NEAR * row.sigma[between]]
-        if best is None or len(on) > len(best[1]):
-            best = (len(on), on)
-    if best is None or best[0] < max(LEAST_ON, MOST * len(between)):
+        best = on if len(on) > len(best) else best
+    if len(best) < max(LEAST_ON, (HALF if there else MOST) * len(between)):
         return None
-    arc = _fit(row, ARC, best[1])
-    return None if arc is None else (arc, best[1])
+    if there:
+        now = np.abs(distance(loop.primitives[(i + 1) % m], row.points[between])) < NEAR * row.sigma[between]
+        if len(best) < int(now.sum()) + MORE:
+            return None
+    arc = _fit(row, ARC, best)
+    return None if arc is None else (arc, best)
 
 
 def _radii(d: Floats, e: Floats, cosine: float) -> list[float]:
@@ -111,7 +166,13 @@ def _off_arc(p: Primitive, q: Primitive, r: float, points: Floats) -> Floats:
 
 
 def _with(loop: Loop, i: int, one: Primitive, taken: Ints) -> Loop:
-    """Return a loop with one more feature after number ``i``."""
+    """Return a loop with an arc after line number ``i``: one more, or in place of the one that is there."""
+    k = (i + 1) % len(loop.primitives)
+    if loop.primitives[k].kind == ARC:
+        left = np.setdiff1d(np.union1d(loop.left_out, loop.points[k]), taken)
+        primitives = [one if j == k else p for j, p in enumerate(loop.primitives)]
+        points = [taken if j == k else at for j, at in enumerate(loop.points)]
+        return Loop(tuple(primitives), tuple(points), loop.near, left)
     return Loop(
         (*loop.primitives[: i + 1], one, *loop.primitives[i + 1 :]),
         (*loop.points[: i + 1], taken, *loop.points[i + 1 :]),
@@ -143,7 +204,7 @@ def _one(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
     return best[1], every[_ratio(best[1], row, every) ** 2 < DAMAGE_POINT]
 
 
-def _between(row: Row, loop: Loop, parts: tuple[int, int, int], every: Ints) -> float:
+def _between(row: Row, loop: Loop, parts: Sequence[int], every: Ints) -> float:
     """Return what points cost that stand between three neighbours: as near as the nearest of them lets them be."""
     taken = np.concatenate([loop.points[k] for k in parts])
     left = np.setdiff1d(every, taken)

@@ -73,3 +73,47 @@ def test_what_was_drawn_stays(radius):
     row = box_with(0.0, 0.0, radius)
     loop = loop_of(row, circle_first=False)
     assert healed(row, loop).primitives == loop.primitives
+
+
+def hole_with(bite: float, bulge: float, radius: float = 3.3, spacing: float = 0.5) -> Row:
+    """A hole with a chip and a burr beside each other."""
+    n = round(2.0 * np.pi * radius / spacing)
+    turn = 2.0 * np.pi * np.arange(n) / n
+    out = np.column_stack([np.cos(turn), np.sin(turn)])
+    off = np.random.default_rng(5).normal(0.0, SIGMA, n)
+    off += np.where(np.abs(turn - 1.0) * radius < 0.9, bite, 0.0)  # metal missing: the hole is wider there
+    off -= bulge * np.exp(-0.5 * ((turn - 1.6) * radius / 0.5) ** 2)
+    return Row((radius + off)[:, None] * out, -out, np.full(n, SIGMA), 1)
+
+
+@pytest.mark.parametrize(("bite", "bulge"), [(0.7, 0.27), (0.5, 0.0), (0.0, 0.3), (1.0, 0.3)])
+def test_a_hole_with_a_chip_and_a_burr_is_one_circle(bite, bulge):
+    row = hole_with(bite, bulge)
+    (circle,) = healed(row, loop_of(row, circle_first=True)).primitives
+    assert circle.kind == "circle"
+
+
+def test_a_hole_with_a_flat_keeps_it():
+    row = hole_with(0.0, 0.0)
+    points = row.points.copy()
+    points[:, 0] = np.minimum(points[:, 0], 2.9)  # a flat 3.1 mm long
+    flat = Row(points, row.normals, row.sigma, 1)
+    loop = loop_of(flat, circle_first=True)
+    assert sorted(p.kind for p in loop.primitives) == ["arc", "line"]
+    assert sorted(p.kind for p in healed(flat, loop).primitives) == ["arc", "line"]
+
+
+def test_an_arc_that_a_chip_bent_is_the_round_corner_that_most_points_lie_on():
+    """A chip takes four of nine points of a corner; the five others lie on one arc that touches both sides."""
+    row = box_with(0.0, 0.0, 3.0)
+    loop = loop_of(row, circle_first=False)
+    k = first_arc(loop)
+    taken = loop.points[k]
+    points = row.points.copy()
+    points[taken[:4]] -= 0.6 * row.normals[taken[:4]]
+    bent = Row(points, row.normals, row.sigma, 0)
+    wrong = Primitive(ARC, 1, (*np.add(loop.primitives[k].values[:2], 1.2), 1.15), 0)
+    primitives = (*loop.primitives[:k], wrong, *loop.primitives[k + 1 :])
+    again = healed(bent, Loop(primitives, loop.points, loop.near, loop.left_out))
+    assert again.primitives[k].values[2] == pytest.approx(3.0, abs=0.1)
+    assert set(taken[:4]) <= set(again.left_out)
