@@ -45,6 +45,13 @@ def _located(r: Reading, traced: Traced) -> Reading:
         )
     named = [primitives[n - 1] for n in r.numbers]
     if r.kind == WIDTH:
+        within = [n for n, p in zip(r.numbers, named, strict=True) if p.loop > 0]
+        if within:
+            raise GeometryError(
+                f"reading {r.name}: feature {within[0]} is {ARTICLE[named[r.numbers.index(within[0])].kind]} of an "
+                "opening, which outside jaws do not touch; name edges of the outline, or mend `kind` (over_holes, "
+                "between_holes, centre_distance)"
+            )
         return replace(r, numbers=(), direction_deg=direction_in_picture(traced, _across(*named)))
     for n, p in zip(r.numbers, named, strict=True):
         if p.kind == LINE or (r.kind != RADIUS and p.loop == 0):

@@ -83,7 +83,7 @@ def _judge(mistakes: Mistakes, r: CaliperReading, node: MapNode, path: str) -> N
         plural = "" if len(given) == 1 else "s"
         found = f"{len(given)} feature{plural} for a `{r.kind}`" if given else f"no features for a `{r.kind}`"
         mistakes.add(place, f"{path}.{word}", found, wanted, f"add {example}, or `numbers` as in the numbered picture")
-    if r.kind in WANTED and len(r.numbers) == 2 and r.numbers[0] == r.numbers[1]:
+    if r.kind in (*WANTED, WIDTH) and len(r.numbers) == 2 and r.numbers[0] == r.numbers[1]:
         mistakes.add(
             node.entries["numbers"][0],
             f"{path}.numbers",

@@ -21,6 +21,8 @@ Pair = tuple[float, float]
 
 USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
 """Resolutions that scanners offer (common practice, no source)."""
+MM_PER_INCH: Final = 25.4
+LEAST_DPI, MOST_DPI = 15.0, 10_000.0
 APART: Final = 0.03
 """Scales that differ by less than this share are the same but for a scanner's error and what a coarse outline tells."""
 SQUARE: Final = 0.001
@@ -48,6 +50,7 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
     by_readings = agreed(by_each, None if mean is None else mean / 25.4)
     if by_readings is not None:
         found = 25.4 * by_readings
+        _demand_unit(picture.name, found, mean)
         usual = _usual(found)
         near = abs(usual - found) < APART * usual and grain == (1.0, 1.0)
         nominal = usual if near else found
@@ -96,6 +99,25 @@ def scale_by_readings(picture: Picture, part: Coarse, caliper: Caliper) -> float
             f"{sides[0][0][0]} and {sides[1][0][0]} again"
         )
     return 1.0 / found
+
+
+def _demand_unit(name: str, found: float, mean: float | None) -> None:
+    """Refuse readings of another unit than they say: all of them are off by 25.4.
+
+    Raises: GeometryError: says which unit it probably is.
+    """
+    for factor, unit in ((MM_PER_INCH, "inch"), (1.0 / MM_PER_INCH, "mm")):
+        if mean is not None and abs(found / mean / factor - 1.0) <= APART:
+            times = "25.4 times as fine as" if factor > 1.0 else "25.4 times as coarse as"
+            raise GeometryError(
+                f"{name}: by the readings it has {found:.0f} dpi, {times} the {mean:.0f} that are stated: their unit "
+                f"is probably another one; write `units: {unit}` in their file"
+            )
+    if not LEAST_DPI <= found <= MOST_DPI:
+        raise GeometryError(
+            f"{name}: by the readings it has {found:.1f} dpi, which no scanner has (at most {MOST_DPI:.0f}); look at "
+            "their values and at `units` in their file"
+        )
 
 
 def _demand_agreement(name: str, by_each: Sequence[tuple[str, float]], mean: float | None, why: str) -> None:

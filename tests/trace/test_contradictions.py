@@ -162,3 +162,14 @@ def test_one_odd_reading_does_not_overturn_a_usual_resolution():
 def test_over_holes_and_between_holes_tell_a_scale_too():
     found = without_resolution(OVER)
     assert round(25.4 / found.seen[0].mm_per_px[0]) == 600
+
+
+@pytest.mark.parametrize(("factor", "unit"), [(1.0 / 25.4, "inch"), (25.4, "mm")])
+def test_readings_that_are_all_of_the_other_unit_are_refused_with_it(factor, unit):
+    with pytest.raises(GeometryError, match=rf"25\.4 times as .* 600 that are stated.*`units: {unit}`"):
+        traced(more(CENTRE, factor, "a"), more(LONG, factor, "b"))
+
+
+def test_a_resolution_that_no_scanner_has_is_refused():
+    with pytest.raises(GeometryError, match=r"by the readings it has 1528\d\.\d dpi, which no scanner has.*`units`"):
+        without_resolution(replace(CENTRE, value=1.574))

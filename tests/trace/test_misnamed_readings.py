@@ -10,9 +10,11 @@ from functools import cache
 
 import pytest
 
+from generator.base.errors import GeometryError
 from generator.outputs.footprint.told import slip_words
+from generator.trace.by_number import located
 from generator.trace.picture import load
-from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, RADIUS, Reading
+from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, RADIUS, Caliper, Reading
 from generator.trace.readings_file import read_caliper
 from generator.trace.slips import Slip
 from generator.trace.tracing import Traced, trace_scans
@@ -95,3 +97,9 @@ def test_a_slip_of_digits_is_still_found_first():
     s = slip(found, "m2")
     assert s.words == "two digits changed places"
     assert s.probable == pytest.approx(39.99)
+
+
+def test_a_width_by_numbers_touches_the_outline():
+    width = Reading("w", "outside_width", 45.5, (), (5, 6))
+    with pytest.raises(GeometryError, match=r"reading w: feature 5 is a circle of an opening.*over_holes"):
+        located(Caliper((width,)), lambda _: traced(KEEPER))

@@ -59,6 +59,7 @@ def test_a_sheet_that_is_not_filled_in_yet_is_passed_over():
         ("{id: a, kind: diameter, value: 3, holes: [[1, 2, 3]]}", "at most 2 members"),
         ("{id: a, kind: centre_distance, value: 3, holes: [[1, 2]]}", "a pixel in each of the two features"),
         ("{id: a, kind: centre_distance, value: 3, numbers: [4, 4]}", "4 twice"),
+        ("{id: a, kind: outside_width, value: 3, numbers: [4, 4]}", "4 twice"),
         ("{id: a, kind: outside_width, value: 3, touch: [[1, 2], [4, 9]]}", "add `direction_px_deg: 67`"),
         ("{id: a, kind: thickness, value: 3, holes: [[1, 2]]}", "it is that of the plate"),
         ("{id: a, kind: diameter, value: 3, holes: [[1, 2]], numbers: [1]}", "only one of"),
