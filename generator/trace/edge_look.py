@@ -186,14 +186,14 @@ class _Trial:
     def judged(self, look: Look) -> tuple[float, Look]:
         """Return the score of a look, edges taken from where it puts them."""
         self.move(look)
-        return self._score(look, 0), look
+        return self._score(look, 0, self.start), look
 
     def led(self, look: Look, unknowns: tuple[_Unknown, ...], most: int) -> tuple[float, Look]:
         """Return the best look that can be reached from one, edges taken from where each puts them."""
         self.move(look)
         found = self.best(look, unknowns, most)[1]
         self.move(found)
-        return self._score(found, len(unknowns)), found
+        return self._score(found, len(unknowns), self.start), found
 
     def best(self, start: Look, unknowns: tuple[_Unknown, ...], most: int = 12) -> tuple[float, Look]:
         """Return the score (less is better) and the best look that can be reached by changing the unknowns.
@@ -208,14 +208,8 @@ class _Trial:
         damping = 1e-2
         for _ in range(most):
             normal, right = here.normal(names, scale)
-            # what would leave its bounds stays where it is
-            y = x / scale
-            free = ~(((x <= least) & (right < 0.0)) | ((x >= top) & (right > 0.0)))
-            step = np.zeros(len(x))
-            inner = normal[np.ix_(free, free)]
-            inner = inner + damping * np.diag(np.diag(inner) + 1e-9)
-            step[free] = np.linalg.solve(inner, right[free])
-            tried_x = np.clip((y + step) * scale, least, top)
+            step = _within(normal, right, damping, (least - x) / scale, (top - x) / scale)
+            tried_x = np.clip(x + step * scale, least, top)
             tried = _Judged(self, _changed(start, names, tried_x), here.found.shift_px)
             if tried.cost < here.cost:
                 done = here.cost - tried.cost < ENOUGH * here.cost
@@ -224,16 +218,14 @@ class _Trial:
                     break
             else:
                 damping *= 10.0
-        return self._score(here.look, len(names)), here.look
+        return self._score(here.look, len(names), here.found.shift_px), here.look
 
-    def _score(self, look: Look, unknowns: int) -> float:
-        same = self._rest(look)[:, (self.at >= -6.0) & (self.at <= SEEN_PX)]  # the same samples for every look
+    def _score(self, look: Look, unknowns: int, near: Floats) -> float:
+        rest = solved(self.profiles, self.at, look, self.angle, near, rounds=2, least=SEEN_PX)[1]
+        same = rest[:, (self.at >= -6.0) & (self.at <= SEEN_PX)]  # the same samples for every look
         squares = np.sort((same**2).sum(axis=1))[: max(1, int(0.85 * len(same)))]
         unusual = float(_unusual(look) @ _unusual(look))
         return same.size * log(max(float(squares.sum()), 1e-12) / same.size) + unknowns * log(same.size) + unusual
-
-    def _rest(self, look: Look) -> Floats:
-        return solved(self.profiles, self.at, look, self.angle, self.start, rounds=2, least=SEEN_PX)[1]
 
 
 class _Judged:
@@ -273,6 +265,22 @@ class _Judged:
                 normal[k, k] += counts_for * slope * slope
                 right[k] -= counts_for * slope * value
         return normal, right
+
+
+def _within(normal: Floats, right: Floats, damping: float, least: Floats, most: Floats) -> Floats:
+    """Return a damped step between bounds: what would leave them stops there, the rest allow for it."""
+    step = np.zeros(len(right))
+    free = np.ones(len(right), dtype=bool)
+    damped = normal + damping * np.diag(np.diag(normal) + 1e-9)
+    while free.any():
+        held = ~free
+        step[free] = np.linalg.solve(damped[np.ix_(free, free)], right[free] - normal[np.ix_(free, held)] @ step[held])
+        out = free & ((step < least) | (step > most))
+        if not out.any():
+            break
+        step[out] = np.clip(step[out], least[out], most[out])
+        free &= ~out
+    return step
 
 
 def _soft(rest: Floats) -> float:
