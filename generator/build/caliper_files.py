@@ -125,6 +125,7 @@ def _subject(path: str) -> _Subject:
     beside = _figures_beside(path)
     if beside is not None:
         return _traced(beside)
+    _demand_no_readings(path)
     checked = check(path)
     for file in checked.reading.files:
         beside = _figures_beside(file.name)
@@ -135,6 +136,23 @@ def _subject(path: str) -> _Subject:
     holes = [(b.at, b.hole_mm) for b in checked.plan.bolts]
     outline = max(checked.plan.footprint.contours, key=signed_area)
     return _drawn(checked.reading.recipe.name, outline, [(p[0], p[1], d) for p, d in holes])
+
+
+def _demand_no_readings(path: str) -> None:
+    """Refuse a file of readings, which is what is written here.
+
+    Raises: GeometryError: it is one.
+    """
+    try:
+        with open(path, "rb") as handle:
+            lines = handle.read(100_000).splitlines()
+    except OSError:
+        return  # the reader of recipes says what is wrong
+    if any(line.startswith(b"readings:") for line in lines):
+        raise GeometryError(
+            f"{path}: this is a file of caliper readings; give the footprint that the sheet is for: "
+            "NAME.footprint.yaml of a trace, or a recipe"
+        )
 
 
 def _figures_beside(path: str) -> dict[str, Any] | None:

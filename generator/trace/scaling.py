@@ -43,6 +43,8 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
             told, why = None, f"{why.split(';')[0]}, but its holes are round only if pixels are square; it is not used"
         else:
             notes.warn(picture.name, why)
+    if told is None or _grain(told) == (1.0, 1.0):
+        _demand_square(picture.name, part.inner)
     grain = (1.0, 1.0) if told is None else _grain(told)
     mean = None if told is None else (told[0] * told[1]) ** 0.5
     by_each = scales(evened(caliper, grain), [loop / np.array(grain) for loop in loops])
@@ -214,6 +216,21 @@ def _round_as_they_are(openings: Sequence[Floats], dpi: Pair) -> bool:
     grain = np.array(_grain(dpi))
     square = sum(_is_round(loop) for loop in openings)
     return square > sum(_is_round(loop / grain) for loop in openings)
+
+
+def _demand_square(name: str, openings: Sequence[Floats]) -> None:
+    """Refuse a picture in which openings are round only if its pixels are twice as long one way, which it does not say.
+
+    Raises: GeometryError: says which way.
+    """
+    if any(_is_round(loop) for loop in openings):
+        return
+    for grain, way in (((1.0, 0.5), "along columns as along rows"), ((0.5, 1.0), "along rows as along columns")):
+        if 2 * sum(_is_round(loop / np.array(grain)) for loop in openings) > len(openings):
+            raise GeometryError(
+                f"{name}: its holes are round only if pixels are twice as long {way}, but its file does not say so; "
+                "scan with one resolution for both, or save the file with both of its resolutions"
+            )
 
 
 def _is_round(loop: Floats) -> bool:

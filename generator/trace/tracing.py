@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import sin
 from typing import Final
 
 import numpy as np
@@ -31,6 +32,8 @@ from generator.trace.wishes import NO_WISHES, Wishes
 Floats = NDArray[np.float64]
 
 FEWEST_POINTS: Final = 8
+TURNED: Final = 0.5
+"""Sine of the least turn between scans that tells the scanner's axes apart (30°, chosen)."""
 MOST_TOLD: Final = 3
 """So many further parts of a picture are told by their places."""
 NO_READINGS: Final = Caliper()
@@ -116,6 +119,7 @@ def trace_scans(
         on, or its scale cannot be known.
     """
     notes = Notes()
+    _demand_different(pictures)
     seen: list[Seen] = []
     first: Coarse | None = None
     for picture in pictures:
@@ -131,9 +135,30 @@ def trace_scans(
     known = beforehand(max(seen, key=lambda s: sum(s.mm_per_px)))
     readings = measured_by(caliper, seen[0].frame)
     solved = solve([s.rows() for s in seen], readings, known, wishes)
+    turns = [abs(sin(pose[0])) for pose in solved.layout.model.poses_of(solved.found.x)]
+    if turns and max(turns) < TURNED:
+        notes.warn(
+            pictures[1].name,
+            f"the part lies in it as in {pictures[0].name}, or the other way round: such scans do not tell the "
+            "scanner's axes apart; turn the part by a quarter between them",
+        )
     wide = widened(solved.layout, solved.found, [bias_in(s) for s in seen])
     solved, disputes = settled(solved, known, readings, wide)
     return Traced(tuple(seen), solved, caliper, tuple(notes.remarks), tuple(notes.warnings), disputes)
+
+
+def _demand_different(pictures: Sequence[Picture]) -> None:
+    """Refuse the same picture given twice: it would seem to be twice as certain.
+
+    Raises: GeometryError: names both.
+    """
+    for i, picture in enumerate(pictures):
+        for other in pictures[:i]:
+            if picture.light.shape == other.light.shape and np.array_equal(picture.light, other.light):
+                raise GeometryError(
+                    f"{picture.name} is the same picture as {other.name}, and tells nothing more; leave it away, or "
+                    "give a scan of the part turned by a quarter"
+                )
 
 
 def beforehand(seen: Seen) -> Known:

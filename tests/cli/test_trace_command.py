@@ -147,6 +147,13 @@ def test_a_sheet_for_a_recipe_that_was_not_traced(run, small, tmp_path):
     assert "already there" in err
 
 
+def test_a_sheet_for_a_file_of_readings_is_refused_with_what_to_give(run, tmp_path):
+    code, _, err = run("readings", KEEPER / "caliper.yaml")
+    assert code == 2
+    assert "this is a file of caliper readings; give the footprint" in err
+    assert not list(tmp_path.iterdir())
+
+
 def blank(path: Path, size=(400, 300)) -> str:
     Image.new("L", size, 250).save(path, dpi=(300, 300))
     return path.name

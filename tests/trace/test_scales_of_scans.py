@@ -82,7 +82,9 @@ def test_the_finer_scan_may_come_second():
 
 def test_a_file_whose_statement_the_parts_size_contradicts_is_not_believed():
     fine = of_two_resolutions()[0]
-    found = trace_scans([picture(fine, "a", (600, 600)), picture(fine, "b", (300, 300))], Caliper())
+    first, second = picture(fine, "a", (600, 600)), picture(fine, "b", (300, 300))
+    second.light[0, 0] += 0.01  # another scan
+    found = trace_scans([first, second], Caliper())
     assert found.seen[1].mm_per_px == found.seen[0].mm_per_px
     assert any("b: the file says 300 dpi, but the part is as large as in a; 600 dpi" in w for w in found.warnings)
 
@@ -125,6 +127,30 @@ def test_square_pixels_in_a_file_that_says_otherwise_are_told_by_the_holes():
     assert round(25.4 / found.seen[0].mm_per_px[1]) == 600
     assert beyond(judged(scan, found), "600 dpi, one scan") == []
     assert any("round only if pixels are square" in r for r in found.remarks)
+
+
+@pytest.mark.parametrize(("dpi", "turned"), [((600, 600), False), (None, False), ((300, 300), True)])
+def test_long_pixels_that_the_file_does_not_tell_are_refused(dpi, turned):
+    scan = stretched("waisted_keeper")
+    page = picture(scan, "a.png", dpi)
+    if turned:
+        page = replace(page, light=np.ascontiguousarray(page.light.T))
+    way = "along rows as along columns" if turned else "along columns as along rows"
+    with pytest.raises(GeometryError, match=rf"a\.png: its holes are round only if pixels are twice as long {way}"):
+        trace_scans([page], Caliper())
+
+
+def test_the_same_picture_twice_is_refused():
+    fine = of_two_resolutions()[0]
+    with pytest.raises(GeometryError, match="b is the same picture as a, and tells nothing more"):
+        trace_scans([picture(fine, "a", (600, 600)), picture(fine, "b", (300, 300))], Caliper())
+
+
+def test_scans_between_which_the_part_was_not_turned_are_told():
+    part = PARTS["waisted_keeper"]
+    scans = render_turned(part, plain(part, 300.0), 5, (0.0, 4.0))
+    found = trace_scans([picture(s, str(n), (300, 300)) for n, s in enumerate(scans)], caliper(scans[0]))
+    assert any("1: the part lies in it as in 0" in w and "by a quarter" in w for w in found.warnings)
 
 
 def test_turning_a_part_between_stretched_scans_is_used_too():
