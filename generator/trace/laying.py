@@ -34,6 +34,8 @@ OUTLINE_SHARE: Final = 90.0
 """Percentile of the outline's misfits that counts: dirt and chips may have the rest."""
 CAPPED_MM: Final = 0.5
 """A point counts at most as far off as this when poses are compared."""
+COARSE_MM: Final = 1.5
+"""The same in the coarse search."""
 CLEARLY: Final = 2.0
 """A mirrored pose that fits this many times better than the best true one shows that the part lay turned over ..."""
 LEAST_OFF_MM: Final = 0.015
@@ -136,7 +138,9 @@ def _coarse(target: _Target, source: Floats, middle: Floats) -> list[_Coarse]:
         t = target.middle - r @ middle
         for _ in range(6):
             r, t = _closer(target, source, r, t)
-        found.append(_Coarse(float(np.median(target.tree.query(source @ r.T + t)[0])), r, t))
+        # of a disc with a flat most points lie well however it is turned: all of them count
+        away = np.minimum(target.tree.query(source @ r.T + t)[0], COARSE_MM)
+        found.append(_Coarse(float(away.mean()), r, t))
     found.sort(key=lambda c: c.off)
     few: list[_Coarse] = []
     for c in found:

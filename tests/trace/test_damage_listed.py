@@ -115,3 +115,12 @@ def test_damage_of_photos(kind, tmp_path):
     every = [j for s in scores for j in s.judged]
     assert sum(j.once for j in every) >= 0.8 * len(every)
     assert sum(len(s.false) > 0 for s in scores) <= 2
+
+
+def test_a_chipped_disc_with_a_flat_is_laid_the_right_way_round(tmp_path):
+    """Most of its points lie on the other scan's however it is turned; chips do not make it another part."""
+    case = damaged_case("300 dpi, two scans", 8, tmp_path)
+    assert "flat_disc" in case.name
+    s = judged(case, told(case))
+    assert all(j.once for j in s.judged if abs(j.deepest.off) > CHIP_PX * pixel_of(case.truth))
+    assert max(j.outline for j in s.judged) < AT_DAMAGE
