@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from math import pi
+from math import pi, sqrt
 from typing import Final
 
 import numpy as np
@@ -30,6 +30,11 @@ Floats = NDArray[np.float64]
 NEAR_MM: Final = 0.12
 """What relates must be nearly so before anything else is asked."""
 
+SMOOTH: Final = 0.2
+"""Outward normals of neighbours that touch differ by less where they meet, rad (12 degrees) ..."""
+TURNED_MOST: Final = 0.5
+"""... and by what the centres of few points leave open, up to this."""
+
 Proposals = Callable[[Layout, Fit, Sequence[tuple[float, float]]], list[Relation]]
 
 
@@ -41,13 +46,23 @@ def tangents(layout: Layout, found: Fit, axes: Sequence[tuple[float, float]]) ->
     for loop in layout.joints:
         for j in loop:
             r = tangent(model, j.before, j.after)
-            if r is not None and _smooth(primitives[j.before], primitives[j.after], j.near):
+            turned = sum(_turned(layout, found, i) for i in (j.before, j.after))
+            if r is not None and _smooth(primitives[j.before], primitives[j.after], j.near, SMOOTH + turned):
                 out.append(r)
     return out
 
 
-def _smooth(p: Primitive, q: Primitive, near: tuple[float, float]) -> bool:
-    """Tell whether the outward normals of two neighbours nearly agree where they meet (within 12 degrees)."""
+def _turned(layout: Layout, found: Fit, i: int) -> float:
+    """Return by how much the normal of an arc may be turned by what its centre is uncertain by, rad."""
+    p, at = layout.model.primitives[i], layout.model.places()[i]
+    if p.kind == LINE:
+        return 0.0
+    spread = found.covariance[at, at] + found.covariance[at + 1, at + 1]
+    return min(TURNED_MOST, 2.0 * sqrt(float(spread)) / max(float(found.x[at + 2]), 1e-9))
+
+
+def _smooth(p: Primitive, q: Primitive, near: tuple[float, float], within: float) -> bool:
+    """Tell whether the outward normals of two neighbours agree where they meet, within an angle (rad)."""
 
     def normal(a: Primitive) -> Floats:
         if a.kind == LINE:
@@ -55,7 +70,7 @@ def _smooth(p: Primitive, q: Primitive, near: tuple[float, float]) -> bool:
         d = np.array([near[0] - a.values[0], near[1] - a.values[1]])
         return np.asarray(a.side * d / max(float(np.hypot(*d)), 1e-9), dtype=np.float64)
 
-    return float(normal(p) @ normal(q)) > float(np.cos(0.2))
+    return float(normal(p) @ normal(q)) > float(np.cos(within))
 
 
 def _rounds(layout: Layout, found: Fit) -> list[tuple[int, Primitive]]:
