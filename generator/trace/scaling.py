@@ -48,6 +48,8 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
     grain = (1.0, 1.0) if told is None else _grain(told)
     mean = None if told is None else (told[0] * told[1]) ** 0.5
     by_each = scales(evened(caliper, grain), [loop / np.array(grain) for loop in loops])
+    if mean is not None and len(by_each) > 2 and len(rivals(by_each)) == len(by_each):
+        by_each = []  # no two agree, nor with what is stated: the outline is at fault, which what follows will tell
     _demand_agreement(picture.name, by_each, mean, why)
     by_readings = agreed(by_each, None if mean is None else mean / 25.4)
     if by_readings is not None:
