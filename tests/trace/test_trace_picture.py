@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import resource
 import struct
 import subprocess
 import sys
@@ -276,26 +275,29 @@ def test_damaged_anywhere_is_read_or_refused(kind):
 
 
 WHOLE_BED = """
-import io, resource, sys
-import numpy as np
+import re, sys
+from pathlib import Path
 from PIL import Image
 from generator.trace.picture import load
 Image.MAX_IMAGE_PIXELS = None
 data = sys.stdin.buffer.read()
 picture = load(data, "bed")
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024, *picture.light.shape)
+print(int(re.search(r"VmHWM:\\s+(\\d+) kB", Path("/proc/self/status").read_text())[1]) // 1024, *picture.light.shape)
 """
 
 
 @pytest.mark.slow
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads the peak from /proc")
 @pytest.mark.parametrize("kind", ["PNG", "JPEG"])
 def test_a_whole_bed_at_600_dpi_fits_into_memory(kind):
-    """A4 at 600 dpi in colour, 35 million pixels: at most 600 MB at its peak (``ru_maxrss``, kilobytes on Linux)."""
+    """A4 at 600 dpi in colour, 35 million pixels: at most 600 MB at its peak.
+
+    Linux tells that of the process alone (``VmHWM``); ``ru_maxrss`` holds what whoever started it had taken, too.
+    """
     image = Image.new("RGB", (4960, 7016), (120, 130, 140))
     more = {"compress_level": 1} if kind == "PNG" else {"exif": exif(6)}
     data = saved(image, kind, **more)
     done = subprocess.run([sys.executable, "-c", WHOLE_BED], input=data, capture_output=True, check=True)
     peak, rows, columns = (int(n) for n in done.stdout.split())
     assert (rows, columns) == ((7016, 4960) if kind == "PNG" else (4960, 7016))
-    assert peak < 600
-    assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss > 0
+    assert 50 < peak < 600
