@@ -36,6 +36,8 @@ MOST: Final = 0.6
 HALF: Final = 0.45
 MORE: Final = 2
 """In place of an arc that is there so large a share must, and so many more points than lie on that one."""
+AT_ONCE: Final = 64
+"""Circles whose distances from all points are held at once."""
 NEAR: Final = 4.5
 """Standard deviations within which a point lies on it."""
 
@@ -77,14 +79,8 @@ def _circle(row: Row, loop: Loop) -> Loop | None:
     kinds = [q.kind for q in loop.primitives]
     if len(kinds) < 2 or n < 3 * LEAST_ON or (len(kinds) == 2 and LINE in kinds):  # two: a hole with a flat
         return None
-    best: tuple[float, Primitive] | None = None
-    for i in range(n // 3):
-        p = _fit(row, CIRCLE, np.array([i, i + n // 3, i + 2 * (n // 3)]))
-        if p is not None:
-            score = float(np.median(np.abs(distance(p, row.points))))
-            best = (score, p) if best is None or score < best[0] else best
     every = np.arange(n)
-    on = every[np.abs(distance(best[1], row.points)) < 2.0 * NEAR * row.sigma] if best is not None else every[:0]
+    on = every[_least_median(row.points) < 2.0 * NEAR * row.sigma]
     p = _fit(row, CIRCLE, on) if len(on) >= MOST * n else None
     if p is None or _sound(p, row, every) < MOST:
         return None
@@ -94,6 +90,27 @@ def _circle(row: Row, loop: Loop) -> Loop | None:
         return None
     taken = every[_ratio(p, row, every) ** 2 < DAMAGE_POINT]
     return Loop((p,), (taken,), (), np.setdiff1d(every, taken))
+
+
+def _least_median(points: Floats) -> Floats:
+    """Return how far points round a hole lie off the circle of least median among those through three of them, mm."""
+    third = len(points) // 3
+    a, b, c = (points[k * third : (k + 1) * third] for k in range(3))
+    (px, py), (qx, qy) = (b - a).T, (c - a).T
+    twice = 2.0 * (px * qy - py * qx)
+    with np.errstate(divide="ignore", invalid="ignore"):  # three on a line have none
+        x = (qy * (px * px + py * py) - py * (qx * qx + qy * qy)) / twice
+        y = (px * (qx * qx + qy * qy) - qx * (px * px + py * py)) / twice
+        best, least = np.full(len(points), np.inf), np.inf
+        for at in range(0, third, AT_ONCE):  # long holes would take much memory
+            some = slice(at, at + AT_ONCE)
+            u, v, r = (a[some, 0] + x[some], a[some, 1] + y[some], np.hypot(x[some], y[some]))
+            off = np.abs(np.hypot(points[:, 0] - u[:, None], points[:, 1] - v[:, None]) - r[:, None])
+            medians = np.nan_to_num(np.median(off, axis=1), nan=np.inf)
+            first = int(medians.argmin())
+            if medians[first] < least:
+                best, least = off[first], float(medians[first])
+    return best
 
 
 def _off(off: NDArray[np.bool_]) -> list[Ints]:
