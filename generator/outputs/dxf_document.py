@@ -10,12 +10,14 @@ import io
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from generator.base.frozen_record import frozen_record
 from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.outline.measure import Bounds
-from generator.outputs.dxf_pen import DxfCircle, Entity
+from generator.outputs.dxf_frame import ROOM, filled
+from generator.outputs.dxf_pen import Entity
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -60,7 +62,7 @@ def write_dxf(
     extent: Bounds,
     sharing: Sharing = NOTHING_SHARED,
 ) -> bytes:
-    """Return the bytes of a DXF file: the same for the same arguments and the same ezdxf.
+    """Return the bytes of a DXF file: the same for the same arguments.
 
     Args:
         layers: in the order in which they are to be listed; names differ without regard to case.
@@ -71,16 +73,12 @@ def write_dxf(
     """
 
     def make() -> bytes:
-        with fixed_metadata():
-            doc = new_document({name: _stand_in(i) for i, name in enumerate(properties)})
-            for layer in layers:
-                _add_layer(doc, layer)
-            frame_view(doc, extent)
-            return document_bytes(doc, ())
+        lines = [replace(layer, description=one_line(layer.description)[:LAYER_TEXT_MAX]) for layer in layers]
+        return filled(lines, {one_line(name): _stand_in(i) for i, name in enumerate(properties)}, extent).encode()
 
     body = sharing.get("dxf", digest_of(tuple(layers), tuple(properties), extent), make)
     for i, value in enumerate(properties.values()):
-        said = one_line(value).encode("utf-8", errors="dxfreplace")
+        said = one_line(value).encode()
         body = body.replace(b"\n%s\n" % _stand_in(i).encode(), b"\n%s\n" % said, 1)
     return _head(comments) + body
 
@@ -118,19 +116,7 @@ def document_bytes(doc: Drawing, comments: Sequence[str]) -> bytes:
 
 
 def _head(comments: Sequence[str]) -> bytes:
-    return "".join(f"999\n{one_line(line)}\n" for line in comments).encode("utf-8", errors="dxfreplace")
-
-
-def _add_layer(doc: Drawing, layer: DxfLayer) -> None:
-    row = doc.layers.add(layer.name, color=layer.colour, lineweight=layer.lineweight)
-    row.description = one_line(layer.description)[:LAYER_TEXT_MAX]
-    space = doc.modelspace()
-    on_layer = {"layer": layer.name}
-    for entity in layer.entities:
-        if isinstance(entity, DxfCircle):
-            space.add_circle((entity.centre.x, entity.centre.y, 0.0), entity.radius_mm, dxfattribs=on_layer)
-        else:
-            space.add_lwpolyline(entity.vertices, format="xyb", close=True, dxfattribs=on_layer)
+    return "".join(f"999\n{one_line(line)}\n" for line in comments).encode()
 
 
 def frame_view(doc: Drawing, extent: Bounds) -> None:
@@ -138,7 +124,7 @@ def frame_view(doc: Drawing, extent: Bounds) -> None:
     space = doc.modelspace()
     space.dxf.extmin = (extent.xmin, extent.ymin, 0.0)
     space.dxf.extmax = (extent.xmax, extent.ymax, 0.0)
-    doc.set_modelspace_vport(1.1 * max(extent.width_mm, extent.height_mm, 1.0), center=extent.centre)
+    doc.set_modelspace_vport(ROOM * max(extent.width_mm, extent.height_mm, 1.0), center=extent.centre)
 
 
 @contextmanager
