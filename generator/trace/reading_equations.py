@@ -102,8 +102,7 @@ def outside_width(
         angle = _flat(here, seated)
         if angle is None:
             back = _flat(there, seated + pi)
-            over = atan2(here[0].y - there[0].y, here[0].x - there[0].x)
-            angle = back - pi if back is not None else over
+            angle = back - pi if back is not None else _through_centres(here[0], there[0], seated)
         return _reach(here, angle) + _reach(there, angle + pi)
 
     return Measured(concerned, width, value, sigma)
@@ -245,6 +244,19 @@ def _flat(touched: list[_Touch], near: float) -> float | None:
     turn = acos(max(-1.0, min(1.0, (b.radius - a.radius) / hypot(dx, dy))))
     middle = atan2(dy, dx)
     return max((middle + turn, middle - turn), key=lambda angle: cos(angle - near))
+
+
+def _through_centres(here: _Touch, there: _Touch, near: float) -> float:
+    """Return the direction of the line through both centres, that way round which is next to a direction (rad).
+
+    Centres of flat rounds lie crossed, each on the far side of the other's; where they nearly coincide, as those of a
+    disc, no line goes through them.
+    """
+    dx, dy = here.x - there.x, here.y - there.y
+    if hypot(dx, dy) < TOUCH_MM:
+        return near
+    sign = 1.0 if cos(near) * dx + sin(near) * dy >= 0.0 else -1.0
+    return atan2(sign * dy, sign * dx)
 
 
 def _reach(touched: list[_Touch], angle: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import acos, cos, pi, radians, sin
+from math import acos, cos, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from generator.outputs.footprint.told import slip_words
+from generator.trace.advice import gradient_of
 from generator.trace.bundle import fit
 from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive
 from generator.trace.reading_equations import Joint, centre_distance, diameter, outside_width, over_holes
@@ -68,6 +69,52 @@ def test_over_two_bosses_as_by_hand(one, other, reach, turn):
     joints = tuple(Joint((i - 1) % 4, i, tuple(ends[i]), True) for i in range(4))
     x = hull.start()
     assert outside_width(hull, joints, x, turn, 1.0, 0.015).function(x) == pytest.approx(reach + one + other, abs=1e-6)
+
+
+def barrel(radius: float, turn: float) -> tuple[Model, tuple[Joint, ...], float]:
+    """Return a barrel that lies turned, its joints and its height: 60 by 24 mm, closed above and below by flat arcs."""
+    rise = radius - sqrt(radius**2 - 30.0**2)
+    deep = 12.0 + rise - radius
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return cos(turn) * x - sin(turn) * y, sin(turn) * x + cos(turn) * y
+
+    model = Model(
+        (
+            Primitive(ARC, 1, (*at(0.0, deep), radius), 0),
+            Primitive(LINE, 1, (turn + pi, 30.0), 0),
+            Primitive(ARC, 1, (*at(0.0, -deep), radius), 0),
+            Primitive(LINE, 1, (turn, 30.0), 0),
+        )
+    )
+    near = (at(30.0, 12.0), at(-30.0, 12.0), at(-30.0, -12.0), at(30.0, -12.0))
+    return model, tuple(Joint((i - 1) % 4, i, near[i], False) for i in range(4)), 24.0 + 2.0 * rise
+
+
+@given(st.floats(31, 200), st.floats(-3, 3), st.floats(-2, 2))
+@settings(deadline=None, max_examples=25)
+def test_over_two_flat_arcs_whose_centres_lie_crossed(radius, turn, askew):
+    """Height of a barrel by hand: 24 mm and the rise of both arcs over their chords of 60 mm, R - sqrt(R² - 30²)."""
+    model, joints, height = barrel(radius, turn)
+    x = model.start()
+    m = outside_width(model, joints, x, turn + pi / 2 + radians(askew), height, 0.015)
+    assert m.function(x) == pytest.approx(height, abs=1e-4)
+    at = model.places()
+    row = gradient_of(m, x)
+    # larger radii with the same centres: wider by both; the upper centre moved up: wider by as much
+    assert [row[at[i] + 2] for i in (0, 2)] == pytest.approx([1.0, 1.0], abs=1e-6)
+    up = [cos(turn + pi / 2) * row[at[i]] + sin(turn + pi / 2) * row[at[i] + 1] for i in (0, 2)]
+    assert up == pytest.approx([1.0, -1.0], abs=1e-3)
+
+
+def test_over_a_barrel_of_even_width():
+    """Both arcs of one circle: its diameter, whichever way the centres happen to lie."""
+    radius = hypot(30.0, 12.0)
+    model, joints, height = barrel(radius, 0.3)
+    x = model.start()
+    for k in (-1e-6, 0.0, 1e-6):
+        x[model.places()[0]] += k
+        assert outside_width(model, joints, x, 0.3 + pi / 2, 1.0, 0.015).function(x) == pytest.approx(height, abs=1e-5)
 
 
 def test_readings_of_holes():
