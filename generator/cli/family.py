@@ -6,11 +6,12 @@ import argparse
 from collections import Counter
 from typing import Any
 
+from generator.base.many import many
 from generator.cli import codes
 from generator.cli.progress_bar import ProgressBar
 from generator.cli.tell import Console
 from generator.family.crew import Limits
-from generator.family.run import Asked, Ran, Row, plan_family, run_family
+from generator.family.run import Asked, Ran, Row, plan_family, run_family, store_trouble
 from generator.family.task import FORBIDDEN, WRONG, Done
 
 _CODES = {FORBIDDEN: codes.FORBIDDEN, WRONG: codes.WRONG}
@@ -36,6 +37,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         ran = run_family(asked, watch)
     finally:
         bar.end()
+    if told := store_trouble(asked):
+        console.problem(told)
     if console.json:
         console.document(_document(ran))
     else:
@@ -78,7 +81,7 @@ def _tell_plan(asked: Asked, console: Console) -> int:
         if row.mistake:
             console.say(f"    {row.variant.place}: its recipe has a mistake: {row.mistake}")
     chosen = sum(r.is_chosen for r in planned.rows)
-    console.say(f"{asked.path}: {len(due)} of {chosen} variants would be made; nothing was written")
+    console.say(f"{asked.path}: {len(due)} of {many(chosen, 'variant')} would be made; nothing was written")
     if wrong:
         console.say(f"  {wrong} of them would not be: their recipes have mistakes")
     _tell_unused(planned.unused, console)

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
-from generator.base.errors import CoverplateError, RecipeError
+from generator.base.errors import CoverplateError, ProofError, RecipeError
 from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.build.pack_up import Built, build, tool_versions
 from generator.family import summary
@@ -58,14 +58,7 @@ def make_variant(task: Task) -> Done:
 
 def _made(task: Task) -> Done:
     try:
-        built = build(
-            task.recipe,
-            out=task.out,
-            sets=task.sets,
-            outputs=task.outputs,
-            sharing=_sharing(task.store),
-            versions=_versions(),
-        )
+        built = _built(task)
     except RecipeError as error:
         return wrong(task, error)
     except CoverplateError as error:
@@ -74,7 +67,29 @@ def _made(task: Task) -> Done:
         return Done(task.name, FAILED, why="out of memory")
     except Exception as error:  # one variant that fails must not take the others with it
         return Done(task.name, FAILED, why=f"internal failure: {type(error).__name__}: {error}")
+    if built.checked.plan.name != task.name:
+        return Done(task.name, FAILED, why=f"its pack would be called {built.checked.plan.name}; this is our fault")
     return _summed_up(task, built)
+
+
+def _built(task: Task) -> Built:
+    """Return what was built; what does not agree is made once more of nothing that others have made.
+
+    Raises: whatever ``build`` raises.
+    """
+
+    def with_(sharing: Sharing) -> Built:
+        return build(
+            task.recipe, out=task.out, sets=task.sets, outputs=task.outputs, sharing=sharing, versions=_versions()
+        )
+
+    sharing = _sharing(task.store)
+    try:
+        return with_(sharing)
+    except ProofError:
+        if sharing is NOTHING_SHARED:
+            raise
+        return with_(NOTHING_SHARED)
 
 
 def wrong(task: Task, error: RecipeError) -> Done:

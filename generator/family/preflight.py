@@ -19,7 +19,7 @@ from generator.recipe.places import shown
 from generator.recipe.text import ListNode
 from generator.shapes import KINDS
 
-__all__ = ["demand_asked", "demand_outputs", "demand_paths", "recipe_parameters"]
+__all__ = ["demand_asked", "demand_outputs", "demand_paths", "demand_sets", "recipe_parameters"]
 
 
 def recipe_parameters(family: Family) -> frozenset[str]:
@@ -48,6 +48,27 @@ def demand_paths(family: Family, variants: tuple[Variant, ...]) -> None:
             if told:
                 parse_override(text)
                 mistakes.extend(_placed(m, family, path, variant) for m in told.error().mistakes)
+    mistakes.raise_any()
+
+
+def demand_sets(family: Family, variants: tuple[Variant, ...]) -> None:
+    """Refuse what `sets` says for all variants alike and no recipe takes, told once, where the family says it.
+
+    Raises: RecipeError: with every mistake of that sort in the first variant.
+    """
+    alike = set.intersection(*(set(v.sets) for v in variants)) if variants else set()
+    ours = [path for path in family.file.sets if any(text.startswith(f"{path}=") for text in alike)]
+    if not ours:
+        return
+    mistakes = Mistakes()
+    try:
+        read(family.recipe, sets=variants[0].sets)
+    except RecipeError as error:
+        for m in error.mistakes:
+            path = next((p for p in ours if m.path == p or m.path.startswith((f"{p}.", f"{p}["))), "")
+            if path:
+                place = family.file.sets[path].place
+                mistakes.extend([mistake_at(place, f"sets.{m.path}", m.found, m.expected, _in_a_file(m.remedy))])
     mistakes.raise_any()
 
 

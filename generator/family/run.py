@@ -20,15 +20,16 @@ from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
 from generator.family.make_variant import first_told, program_digest
-from generator.family.preflight import demand_asked, demand_outputs, demand_paths, recipe_parameters
+from generator.family.preflight import demand_asked, demand_outputs, demand_paths, demand_sets, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
+from generator.family.store import trouble
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
 from generator.family.unused import unused_values
 from generator.family.variants import Variant, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
 
-__all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family"]
+__all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family", "store_trouble"]
 
 PACKS: Final = "packs"
 """Folder of the packs in that of the family."""
@@ -165,6 +166,7 @@ def _read(asked: Asked) -> _Read:
     parameters = recipe_parameters(family)
     variants = variants_of(family, parameters)
     demand_paths(family, variants)
+    demand_sets(family, variants)
     wanted = frozenset(v.name for v in chosen(variants, asked.only))
     folder = Path(asked.out) / family.file.family
     return _Read(family, folder, variants, wanted, unused_values(family, variants, parameters))
@@ -239,7 +241,7 @@ def _whoever_made_them(ran: Ran) -> Ran:
 
 def _work(planned: Planned, due: Sequence[Row], asked: Asked, worker: Sequence[str]) -> Generator[Done, None, None]:
     packs = str(planned.folder / PACKS)
-    store = str(Path(asked.out) / STORE) if asked.store is None else asked.store
+    store = _store_of(asked)
     tasks = [Task(r.variant.name, planned.family.recipe, r.made.sets, packs, r.made.outputs, store) for r in due]
     program, outputs = planned.rows[0].made.program, planned.rows[0].made.outputs
     if asked.scheduler:
@@ -247,6 +249,17 @@ def _work(planned: Planned, due: Sequence[Row], asked: Asked, worker: Sequence[s
 
         return cluster(tasks, asked.scheduler, asked.limits, program)
     return crew(tasks, asked.jobs, asked.limits, outputs, worker)
+
+
+def _store_of(asked: Asked) -> str:
+    """Return the folder of what variants share; empty for none."""
+    return str(Path(asked.out) / STORE) if asked.store is None else asked.store
+
+
+def store_trouble(asked: Asked) -> str:
+    """Return why variants share nothing although they are to, as a sentence; empty if they do."""
+    store = _store_of(asked)
+    return trouble(store) if store and not asked.scheduler else ""
 
 
 def _at_home(done: Done, family: Family) -> Done:

@@ -1,6 +1,7 @@
 """The store: what variants share, on the disk, under a digest of everything that it was made from.
 
-Every entry holds the digest of its own content and is believed only if that holds; it appears under its name at once.
+Every entry holds a digest of its name and its content and is believed only if that holds: neither a damaged one nor one
+that lies in another's place is. It appears under its name at once.
 So several processes may read and write at once, may be killed at any moment, and a full disk or a damaged entry costs
 the time to make the thing anew and nothing else. Old entries may be taken away at any time.
 """
@@ -21,7 +22,7 @@ from typing import Final
 from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["NAME", "Entry", "Store", "clean", "demand_store", "entries"]
+__all__ = ["NAME", "Entry", "Store", "clean", "demand_store", "entries", "trouble"]
 
 NAME: Final = ".coverplate-store"
 """Folder of the store beside the families."""
@@ -37,6 +38,20 @@ HELD_MB: Final = 64.0
 MOST_BYTES: Final = 500_000_000
 STALE_S: Final = 3600.0
 """A file that was begun so long ago is not finished any more."""
+
+
+def trouble(folder: str | Path) -> str:
+    """Return why nothing can be kept below a folder, as a sentence; empty if it can."""
+    try:
+        Store(folder, "").begin()
+    except OSError as error:
+        why = str(error) if isinstance(error, _NoStoreError) else f"{folder}: {error.strerror or error}"
+        return f"variants share nothing: {why}; give --store another folder, or `''` for none"
+    return ""
+
+
+class _NoStoreError(PermissionError):
+    """A folder that somebody else uses."""
 
 
 class Store:
@@ -64,7 +79,7 @@ class Store:
         if found is None:
             found = make()
             with suppress(OSError):  # a full disk, no right to write: it is made again next time
-                self._mark()
+                self.begin()
                 _write(path, found)
         self._hold(path, found)
         return found
@@ -73,8 +88,8 @@ class Store:
         name = hashlib.sha256(f"{self._program}\n{kind}\n{key}".encode()).hexdigest()
         return self._folder / kind / name[:2] / name[2:]
 
-    def _mark(self) -> None:
-        """Say of the folder what it is.
+    def begin(self) -> None:
+        """Say of the folder what it is; it is made if need be.
 
         Raises: OSError: it is somebody else's, or cannot be written.
         """
@@ -83,7 +98,7 @@ class Store:
             self._marked = True
             return
         if self._folder.is_dir() and any(self._folder.iterdir()):
-            raise PermissionError(f"{self._folder} is not empty and no store")
+            raise _NoStoreError(f"{self._folder} is not empty and no store")
         self._folder.mkdir(parents=True, exist_ok=True)
         _put(mark, MARK)
         self._marked = True
@@ -105,7 +120,7 @@ def _read(path: Path) -> bytes | None:
     except OSError:
         return None
     content = data[_HEAD:]
-    if data[: len(MARK)] == MARK and data[len(MARK) : _HEAD] == hashlib.sha256(content).digest():
+    if data[: len(MARK)] == MARK and data[len(MARK) : _HEAD] == _digest(path, content):
         with suppress(OSError):
             os.utime(path)  # the last use, by which old entries are told
         return content
@@ -116,7 +131,14 @@ def _read(path: Path) -> bytes | None:
 
 def _write(path: Path, content: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    _put(path, MARK + hashlib.sha256(content).digest() + content)
+    _put(path, MARK + _digest(path, content) + content)
+
+
+def _digest(path: Path, content: bytes) -> bytes:
+    """Return the digest of an entry: of its kind, its name and what it holds."""
+    h = hashlib.sha256("\n".join((*path.parts[-3:], "")).encode())
+    h.update(content)
+    return h.digest()
 
 
 def _put(path: Path, data: bytes) -> None:

@@ -18,6 +18,8 @@ from generator.recipe.mistakes import Mistakes, listed, one_mistake
 from generator.recipe.model_family import MOST_VARIANTS, CountedValues
 from generator.recipe.parameters import Parameter, plain_number, read_parameters
 from generator.recipe.places import Place, shown
+from generator.recipe.resolve import quoted
+from generator.recipe.scalars import resolve_scalar
 from generator.recipe.text import MapNode, Node, Scalar
 
 __all__ = ["Variant", "variants_of"]
@@ -55,6 +57,7 @@ def variants_of(family: Family, parameters: frozenset[str]) -> tuple[Variant, ..
     """
     mistakes = Mistakes()
     _demand_own_names(family, mistakes)
+    _refuse_names_of_packs(family, mistakes)
     mistakes.raise_any()
     setter = Setter(family, parameters)
     made: list[Variant] = []
@@ -84,6 +87,16 @@ def _demand_own_names(family: Family, mistakes: Mistakes) -> None:
                 found = f"`{name}`, which has values from elsewhere in the family"
                 mistakes.add(family.place_of(key), f"{key}.{name}", found, "a name of its own", "rename or delete one")
         given |= set(names)
+
+
+def _refuse_names_of_packs(family: Family, mistakes: Mistakes) -> None:
+    """Tell where a pack is given another name than `names` gives it: two could get one, and none be found again."""
+    told = ("the recipe's `name`", "a path other than `name`", "let `names` tell how packs are called")
+    if "name" in family.file.sets:
+        mistakes.add(family.place_of("sets"), "sets.name", *told)
+    for i, override in enumerate(family.file.overrides):
+        if "name" in override.set_:
+            mistakes.add(family.place_of("overrides"), f"overrides[{i}].set.name", *told)
 
 
 def _combined(family: Family) -> Iterator[tuple[GivenRow, dict[str, Scalar]]]:
@@ -164,7 +177,7 @@ def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list[Mistake]:
 
 def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str, Parameter], number: int) -> Variant:
     name = pack_name(family, row, values, number)
-    sets = (f"name={name}", *setter.sets(row, values))
+    sets = (f"name={name if isinstance(resolve_scalar(name), str) else quoted(name)}", *setter.sets(row, values))
     place = row.place if row.values else family.root.place
     home = os.path.dirname(family.path)
     file = os.path.relpath(place.source.name, home or os.curdir).replace(os.sep, "/")

@@ -10,10 +10,14 @@ from pathlib import Path
 import pytest
 
 from generator.base.errors import OutputError, ProofError, RecipeError
+from generator.base.sharing import NOTHING_SHARED
+from generator.build.pack_up import build
 from generator.family.crew import Limits
 from generator.family.index import NAME, Index
+from generator.family.make_variant import make_variant
 from generator.family.proof import FamilyProof
 from generator.family.run import Asked, plan_family, run_family
+from generator.family.task import Task
 from tests.family.family_cases import RECIPE, digests, write_family
 
 HERE = Path(__file__).parent
@@ -193,6 +197,44 @@ def test_mistakes_are_told_as_a_family_has_them(tmp_path, text, told):
     assert told in said
     assert "--set" not in said
     assert "parameters`" not in said
+
+
+@pytest.mark.parametrize("key", ["sets: {name: zz}\n", "overrides: [{where: {plot: 2}, set: {name: tag-1}}]\n"])
+def test_packs_are_named_by_names_alone(tmp_path, key):
+    """Two variants would make one pack, or none where it is looked for."""
+    with pytest.raises(RecipeError) as caught:
+        plan_family(asked(write_family(tmp_path, "ranges: {plot: {first: 1, last: 3}}\n" + key)))
+    (mistake,) = caught.value.mistakes
+    assert "let `names` tell how packs are called" in mistake.sentence()
+    assert mistake.line == 6
+
+
+def test_names_may_be_numbers(tmp_path):
+    path = write_family(tmp_path, "ranges: {plot: {first: 7, last: 8}}\n")
+    path.write_text(path.read_text(encoding="utf-8").replace("tag-{plot}", '"{plot}"'), encoding="utf-8")
+    assert statuses(run_family(asked(path))) == {"7": "built", "8": "built"}
+
+
+def test_what_all_variants_are_set_to_is_refused_where_it_is_said(tmp_path):
+    text = 'ranges: {plot: {first: 1, last: 3}}\nsets:\n  cover.edge_break: {width: "{plot}"}\n  clearance.around: -4\n'
+    with pytest.raises(RecipeError) as caught:
+        plan_family(asked(write_family(tmp_path, text)))
+    (mistake,) = caught.value.mistakes
+    assert (mistake.path, mistake.line) == ("sets.clearance.around", 8)
+
+
+def test_what_does_not_agree_is_made_once_more_of_nothing_shared(tmp_path, monkeypatch):
+    def built(*args, sharing, **more):
+        if sharing is not NOTHING_SHARED:
+            raise ProofError("what is shared is wrong")
+        return build(*args, sharing=sharing, **more)
+
+    monkeypatch.setattr("generator.family.make_variant.build", built)
+    write_family(tmp_path)
+    task = Task(
+        "tag-1", str(tmp_path / "tag.yaml"), ("name=tag-1",), str(tmp_path), ("layers-dxf",), str(tmp_path / "s")
+    )
+    assert make_variant(task).status == "built"
 
 
 def test_a_proof_that_fails_says_where_everything_is(tmp_path, monkeypatch):

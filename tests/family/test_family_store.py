@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from generator.base.errors import OutputError
 from generator.family import store as store_module
-from generator.family.store import Store, clean, entries
+from generator.family.store import Store, clean, entries, trouble
 
 
 def made_by(store: Store, kind: str = "k", key: str = "1", data: bytes = b"made") -> tuple[bytes, int]:
@@ -63,6 +63,27 @@ def test_a_damaged_entry_is_made_anew(tmp_path_factory, data, at, how):
     path.write_bytes(spoilt)
     assert made_by(Store(folder, "p"), data=data) == (data, 0 if spoilt == whole else 1)
     assert only(folder).read_bytes() == whole, "and kept whole again"
+
+
+def test_an_entry_in_the_place_of_another_is_not_believed(tmp_path):
+    """Whole entries that changed places are not what their names say."""
+    one, other = ("k", "1", b"one"), ("k", "2", b"other")
+    for kind, key, data in (one, other):
+        made_by(Store(tmp_path, "p"), kind, key, data)
+    first, second = (e.path for e in entries(tmp_path))
+    held = first.read_bytes()
+    first.write_bytes(second.read_bytes())
+    second.write_bytes(held)
+    for kind, key, data in (one, other):
+        assert made_by(Store(tmp_path, "p"), kind, key, data) == (data, 1)
+
+
+def test_what_is_no_store_is_told_and_left_alone(tmp_path):
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    assert "not empty and no store" in trouble(tmp_path)
+    assert "variants share nothing" in trouble(tmp_path / "mine.txt")
+    assert [p.name for p in tmp_path.iterdir()] == ["mine.txt"]
+    assert trouble(tmp_path / "new") == trouble(tmp_path / "new") == ""
 
 
 def test_a_full_disk_keeps_nothing_and_loses_nothing(tmp_path, monkeypatch):
