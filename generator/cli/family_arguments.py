@@ -28,7 +28,7 @@ def add_store_options(p: argparse.ArgumentParser) -> None:
     what = p.add_mutually_exclusive_group()
     what.add_argument("--size", action="store_true", help="tell how large it is (this is the default)")
     what.add_argument("--clean", action="store_true", help="take entries away")
-    p.add_argument("--keep", type=_megabytes, default=0.0, metavar="MB", help="with --clean: leave so much (0)")
+    p.add_argument("--keep", type=_megabytes, default=None, metavar="MB", help="with --clean: leave so much (0)")
 
 
 def add_family_options(p: argparse.ArgumentParser) -> None:

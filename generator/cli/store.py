@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 
+from generator.base.errors import Mistake, RecipeError
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.family.store import clean, entries
@@ -12,8 +13,11 @@ from generator.family.store import clean, entries
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Tell the size of the store, or clean it, and return the exit code."""
+    if options.keep is not None and not options.clean:
+        remedy = "add --clean, or leave --keep out to be told the size"
+        raise RecipeError([Mistake("store", 0, 0, "", "--keep alone", "--clean with it", remedy)])
     if options.clean:
-        gone, freed = clean(options.store, keep_bytes=int(options.keep * 1e6))
+        gone, freed = clean(options.store, keep_bytes=int((options.keep or 0.0) * 1e6))
         if console.json:
             console.document({"store": options.store, "removed": gone, "bytes": freed})
         console.say(f"{options.store}: {gone} entries removed, {told_size(freed)}")

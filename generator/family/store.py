@@ -205,10 +205,11 @@ def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
     What is being written by a living process is left alone, and so is whatever is no entry. Returns how many went and
     their bytes.
 
-    Raises: OutputError: it is not a store.
+    Raises: OutputError: it is not a store, or entries cannot be taken away; those that can are gone.
     """
     found = sorted(entries(folder), key=lambda e: -e.used)
     now, kept, gone, freed = time.time(), 0, 0, 0
+    stuck: list[OSError] = []
     for entry in found:
         is_begun = entry.path.name.endswith(".part")
         if is_begun and now - entry.used < STALE_S:
@@ -216,9 +217,16 @@ def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
         if not is_begun and kept + entry.size <= keep_bytes:
             kept += entry.size
             continue
-        with suppress(OSError):
+        try:
             entry.path.unlink()
             gone, freed = gone + 1, freed + entry.size
+        except FileNotFoundError:  # another process was quicker
+            continue
+        except OSError as error:
+            stuck.append(error)
+    if stuck:
+        why = stuck[0].strerror or stuck[0]
+        raise OutputError(f"{folder}: {len(stuck)} entries cannot be removed: {why}; {gone} others are gone")
     shelves = {e.path.parent for e in found}
     for emptied in (*shelves, *{s.parent for s in shelves}):
         with suppress(OSError):

@@ -220,3 +220,20 @@ def test_killed_at_any_moment(tmp_path):
     for i in range(7):
         data = str(i).encode() * 5000
         assert made_by(Store(tmp_path, "p"), key=str(i), data=data)[0] == data
+
+
+def test_entries_that_cannot_be_taken_away_are_told(tmp_path, monkeypatch):
+    for key in ("1", "2"):
+        made_by(Store(tmp_path, "p"), key=key)
+    stuck = sorted(e.path for e in entries(tmp_path))[0]
+    unlink = Path.unlink
+
+    def refuse(path: Path, **more) -> None:
+        if path == stuck:
+            raise PermissionError(errno.EACCES, "Permission denied")
+        unlink(path, **more)
+
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with pytest.raises(OutputError, match="1 entries cannot be removed: Permission denied; 1 others are gone"):
+        clean(tmp_path)
+    assert [e.path for e in entries(tmp_path)] == [stuck]
