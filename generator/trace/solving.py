@@ -19,6 +19,7 @@ from generator.trace.relations import concentric, equal_radius, in_line, surpris
 from generator.trace.runs import Row
 from generator.trace.scans import Placed, with_scans
 from generator.trace.slips import Slip, spread_of, worst
+from generator.trace.swollen_corners import told_by_images, unburdened
 from generator.trace.unknowns import HEAD, Fit, Known, straightened
 from generator.trace.wishes import NO_WISHES, Wishes
 
@@ -63,6 +64,7 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wish
         layout, free = _laid(weighed[0], others, head, known)
     layout, found = united(layout, found, mended(readings, slips), known)
     solved = relate(layout, found, mended(readings, slips), known, slips, wishes)
+    layout, found, solved = _unburdened(layout, found, solved, readings, known, wishes)
     fewer = _still_doubtful(solved, readings)
     if len(fewer) == len(slips):
         return solved
@@ -70,6 +72,19 @@ def solve(scans: Sequence[Sequence[Row]], readings: Readings, known: Known, wish
     kept = mended(readings, fewer)(again.layout, again.found.x)
     explained = len(again.relations) >= len(solved.relations) and worst(kept, again.found) is None
     return again if explained else solved
+
+
+def _unburdened(
+    layout: Layout, free: Fit, solved: Solved, readings: Readings, known: Known, wishes: Wishes
+) -> tuple[Layout, Fit, Solved]:
+    """Return layout and fits, without relations and with them, where images tell small corners that a burr covers."""
+    lighter = unburdened(layout, solved)
+    if lighter is None:
+        return layout, free, solved
+    sound = mended(readings, solved.slips)
+    found = fit(lighter.model, lighter.points, free.x, known=known, readings=sound(lighter, free.x))
+    whole = relate(lighter, found, sound, known, solved.slips, wishes)
+    return (lighter, found, whole) if told_by_images(solved, whole) else (layout, free, solved)
 
 
 def _still_doubtful(solved: Solved, readings: Readings) -> dict[str, Slip]:

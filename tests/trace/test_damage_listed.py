@@ -21,8 +21,11 @@ from tests.scans.damage_cases import KINDS, damaged_case
 from tests.scans.damage_lines import pixel_of
 from tests.scans.damage_score import DamageScore, damage_score
 from tests.scans.scan_cases import AT_DAMAGE, Case, simulated
-from tests.scans.scan_shape import segments
+from tests.scans.scan_conditions import usual
+from tests.scans.scan_parts import part
+from tests.scans.scan_shape import corners, segments
 from tests.scans.scorer import Listed, Traced
+from tests.scans.simulate import render, save
 
 CHIP_PX, BURR_PX = 4.0, 1.5
 """Deeper chips and higher burrs are seen in every scan whose face is not spotted, but for what a grey shadow hides."""
@@ -124,3 +127,26 @@ def test_a_chipped_disc_with_a_flat_is_laid_the_right_way_round(tmp_path):
     s = judged(case, told(case))
     assert all(j.once for j in s.judged if abs(j.deepest.off) > CHIP_PX * pixel_of(case.truth))
     assert max(j.outline for j in s.judged) < AT_DAMAGE
+
+
+def test_a_small_corner_under_a_burr_is_told_by_its_image(tmp_path):
+    """The burr is 0.11 mm high and as long as the corner (radius 1.5 mm), of which nothing else is seen."""
+    case = damaged_case("300 dpi, one scan", 9, tmp_path)
+    account = told(case)
+    s = judged(case, account)
+    assert all(j.once for j in s.judged)
+    assert max(j.outline for j in s.judged) < AT_DAMAGE
+    arcs = [f.primitive for f in account.footprint.features if f.primitive.kind == "arc" and f.primitive.side > 0]
+    radii = sorted(p.values[2] for p in arcs)
+    assert radii == pytest.approx([1.5, 1.5, 9.0], abs=0.05)
+
+
+@pytest.mark.parametrize("burrs", [0, 1])
+def test_a_smaller_corner_is_not_taken_for_a_burr(tmp_path, burrs):
+    """A part symmetric but for two corners of 1.5 and 1 mm radius."""
+    points = [(34, -9, 1.5), (34, -4, 0), (20, -4, 0), (20, 4, 0), (34, 4, 0), (34, 9, 1.0), (-30, 9, 8), (-30, -9, 8)]
+    bracket = part("uneven_fork", corners(points), [(-21, 0, 7), (4, 0, 5)])
+    image = save(render(bracket, usual(300.0, 109, burrs=burrs), 3), tmp_path)
+    traced = trace_scans([load(image.read_bytes(), image.name)], read_caliper(str(tmp_path / "caliper.yaml")))
+    radii = sorted(p.values[2] for p in traced.solved.primitives if p.kind == "arc" and p.values[2] < 3.0)
+    assert radii == pytest.approx([1.0, 1.5], abs=0.06)
