@@ -1,30 +1,35 @@
 """What is remembered of a family between runs: of every variant what became of it, and what it was made of.
 
 A journal: one line a variant, written the moment it is done, so that a run that is killed loses nothing that was
-finished; the last line of a name counts, and a torn line is passed over. At the end of a run it is written anew. It is
-only a memory: without it everything is verified again, and nothing in it is believed that the files do not bear out.
+finished; the last line of a name counts. Every line begins with the digest of its own content and is believed only if
+that holds: a line that is torn, damaged, edited or of another form is passed over. At the end of a run it is written
+anew. It is only a memory: without it everything is verified again, and of a pack nothing is believed that its files do
+not bear out.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import hashlib
 import json
 import os
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_file import write_whole
-from generator.family.task import Done, Made, done_of
+from generator.family.plain_data import record_of
+from generator.family.task import STATUSES, Done, Made
 from generator.outputs.pack_disk import reason
 
 __all__ = ["NAME", "Index", "Known", "Stamp", "stamps_of"]
 
 NAME: Final = ".family-index.jsonl"
-FORMAT: Final = "coverplate family index 1"
+FORMAT: Final = b"coverplate family index 2\n"
+"""Goes into the digest of every line: lines of another form are not believed."""
 MOST_BYTES: Final = 2_000_000_000
 
 Stamp = tuple[int, int]
@@ -56,26 +61,29 @@ class Index:
         with suppress(OSError):
             if self._path.stat().st_size > MOST_BYTES:
                 return
-            with open(self._path, encoding="utf-8", errors="replace") as lines:
+            with open(self._path, "rb") as lines:
                 for line in lines:
-                    self._is_torn = not line.endswith("\n")
+                    self._is_torn = not line.endswith(b"\n")
                     self._lines += 1
-                    # a line torn by a full disk or a kill is not JSON
-                    with suppress(ValueError, KeyError, TypeError, AttributeError):
-                        self._take(json.loads(line))
+                    digest, _, text = line.rstrip(b"\n").partition(b" ")
+                    if digest == _digest(text):
+                        with suppress(ValueError, KeyError, RecursionError):
+                            self._take(text)
 
-    def _take(self, data: dict[str, Any]) -> None:
-        self._shapes |= {str(k): str(v) for k, v in data["done"]["shapes"].items()}
-        done = done_of(data["done"])
+    def _take(self, text: bytes) -> None:
+        """Remember what a line tells.
+
+        Raises: ValueError, KeyError: it is no record of a variant, or a shape that it names is not there.
+        """
+        read = record_of(Known, json.loads(text))
+        done = read.done
+        if done.status not in STATUSES:
+            raise ValueError(done.status)
+        self._shapes |= done.shapes
         named = {s for _, s in done.picture} | {s for p in done.pieces for s in (p.outline, p.cuts) if s}
-        done = dataclasses.replace(done, shapes={s: self._shapes[s] for s in named})
-        made = data["made"]
-        self.known[done.name] = Known(
-            done,
-            Made(made["recipe"], tuple(made["sets"]), tuple(made["outputs"]), made["program"]),
-            {p: (int(a), int(b)) for p, (a, b) in data["stamps"].items()},
-        )
-        self._written |= set(data["done"]["shapes"])
+        whole = dataclasses.replace(done, shapes={s: self._shapes[s] for s in named})
+        self.known[done.name] = dataclasses.replace(read, done=whole)
+        self._written |= set(done.shapes)
 
     def add(self, known: Known) -> None:
         """Remember a variant, in the file too.
@@ -97,7 +105,8 @@ class Index:
         data = dataclasses.asdict(known)
         data["done"]["shapes"] = {k: v for k, v in data["done"]["shapes"].items() if k not in self._written}
         self._written |= set(data["done"]["shapes"])
-        return json.dumps(data, separators=(",", ":")).encode() + b"\n"
+        text = json.dumps(data, separators=(",", ":")).encode()
+        return _digest(text) + b" " + text + b"\n"
 
     def close(self, names: Iterable[str]) -> None:
         """Write the journal anew with what is known of ``names``; where that fails the longer one stays."""
@@ -107,6 +116,10 @@ class Index:
         self._written = set()
         with suppress(OSError):
             write_whole(self._path, b"".join(self._line(k) for k in kept.values()))
+
+
+def _digest(text: bytes) -> bytes:
+    return hashlib.sha256(FORMAT + text).hexdigest().encode()
 
 
 def stamps_of(folder: str, files: Iterable[str]) -> dict[str, Stamp]:

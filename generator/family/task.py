@@ -5,9 +5,10 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from generator.base.frozen_record import frozen_record
+from generator.family.plain_data import record_of
 
 __all__ = [
     "BUILT",
@@ -16,6 +17,7 @@ __all__ = [
     "FORBIDDEN",
     "GOOD",
     "HUNG",
+    "STATUSES",
     "UNCHANGED",
     "WRONG",
     "Done",
@@ -35,6 +37,7 @@ HUNG: Final = "hung"
 """How a variant ended: a pack was made, or was there; a finding forbids it; its recipe is wrong; proof, folder or disk
 refused; its process died; it took longer than it may."""
 GOOD: Final = frozenset({BUILT, UNCHANGED})
+STATUSES: Final = GOOD | {FORBIDDEN, WRONG, FAILED, CRASHED, HUNG}
 
 
 @frozen_record
@@ -161,17 +164,12 @@ def done_text(done: Done) -> str:
     return json.dumps(dataclasses.asdict(done), separators=(",", ":"), ensure_ascii=True)
 
 
-def done_of(data: Mapping[str, Any]) -> Done:
+def done_of(data: object) -> Done:
     """Return what ``done_text`` wrote, parsed.
 
-    Raises: KeyError, TypeError, ValueError: it is not that.
+    Raises: ValueError: it is not that.
     """
-    return Done(
-        **{
-            **data,
-            "said": tuple(Said(**s) for s in data["said"]),
-            "pieces": tuple(Piece(**p) for p in data["pieces"]),
-            "picture": tuple((str(c), str(s)) for c, s in data["picture"]),
-            "size_mm": tuple(float(x) for x in data["size_mm"]),
-        }
-    )
+    done = record_of(Done, data)
+    if done.status not in STATUSES:
+        raise ValueError(f"no status: {done.status}")
+    return done
