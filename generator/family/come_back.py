@@ -61,7 +61,7 @@ def _files(ran: Ran) -> dict[str, bytes]:
 
 
 def _made_from(ran: Ran, program: str) -> str:
-    h = hashlib.sha256(program.encode())
+    h = hashlib.sha256(f"{program}\n{ran.proof!r}\n".encode())
     file = ran.family.file
     h.update(
         repr((file.family, file.title, file.recipe, file.outputs, file.stock, file.spacing, file.sheet_edge)).encode()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from generator.base.errors import Mistake, RecipeError
@@ -37,18 +37,27 @@ def demand_paths(family: Family, variants: tuple[Variant, ...]) -> None:
     """
     root = load(open_source(family.recipe, read_bytes), KINDS, read_bytes).root
     mistakes, seen = Mistakes(), set()
+    for text, variant in _texts(family, variants):
+        path = text.partition("=")[0]
+        if path in seen:
+            continue
+        seen.add(path)
+        told = Mistakes()
+        overridden(root, [text], KINDS, told)
+        if told:
+            parse_override(text)
+            mistakes.extend(_placed(m, family, path, variant) for m in told.error().mistakes)
+    mistakes.raise_any()
+
+
+def _texts(family: Family, variants: tuple[Variant, ...]) -> Iterator[tuple[str, Variant]]:
+    """Yield all that variants set, then the paths of overrides that none of them may have come by, with any value."""
     for variant in variants:
         for text in variant.sets:
-            path = text.partition("=")[0]
-            if path in seen:
-                continue
-            seen.add(path)
-            told = Mistakes()
-            overridden(root, [text], KINDS, told)
-            if told:
-                parse_override(text)
-                mistakes.extend(_placed(m, family, path, variant) for m in told.error().mistakes)
-    mistakes.raise_any()
+            yield text, variant
+    for override in family.file.overrides:
+        for path in override.set_:
+            yield f"{path}=0", variants[0]
 
 
 def demand_sets(family: Family, variants: tuple[Variant, ...]) -> None:
@@ -74,11 +83,12 @@ def demand_sets(family: Family, variants: tuple[Variant, ...]) -> None:
 
 def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mistake:
     """Return a mistake in an override at the place of the family that it comes from."""
-    for key in ("sets", "overrides"):
-        if path in family.file.sets if key == "sets" else any(path in o.set_ for o in family.file.overrides):
-            place = family.place_of(key)
-            at = f"sets.{path}" if key == "sets" else f"overrides.set.{path}"
-            return mistake_at(place, at, mistake.found, mistake.expected, _in_a_file(mistake.remedy))
+    found, expected, remedy = mistake.found, mistake.expected, _in_a_file(mistake.remedy)
+    if path in family.file.sets:
+        return mistake_at(family.place_of("sets"), f"sets.{path}", found, expected, remedy)
+    for i, override in enumerate(family.file.overrides):
+        if path in override.set_:
+            return mistake_at(override.set_[path].place, f"overrides[{i}].set.{path}", found, expected, remedy)
     file, _, line = variant.place.rpartition(":")
     named = os.path.join(os.path.dirname(family.path), file or variant.place)
     return replace(mistake, file=named, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")

@@ -25,6 +25,7 @@ from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
 from generator.family.store import trouble
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
+from generator.family.unmatched import Conditions
 from generator.family.unused import unused_values
 from generator.family.variants import Variant, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
@@ -98,7 +99,7 @@ class Planned:
     strangers: tuple[str, ...]
     """Packs in the folder that no variant of the family has."""
     unused: tuple[str, ...] = ()
-    """A sentence on every value that changes nothing."""
+    """A sentence on every value that changes nothing, and every condition that no variant meets."""
 
 
 @frozen_record
@@ -108,7 +109,7 @@ class Ran:
     Attributes:
         family, folder, rows: as planned, with what became of every variant.
         strangers: packs in the folder that no variant of the family has.
-        unused: a sentence on every value that changes nothing.
+        unused: a sentence on every value that changes nothing, and every condition that no variant meets.
         stopped: whether a failure ended the run.
         proof: what holds between variants.
         files: of the family beside the packs, by name.
@@ -164,12 +165,14 @@ def _read(asked: Asked) -> _Read:
     demand_outputs(family)
     demand_asked(asked.outputs)
     parameters = recipe_parameters(family)
-    variants = variants_of(family, parameters)
+    conditions = Conditions(family)
+    variants = variants_of(family, parameters, conditions)
     demand_paths(family, variants)
     demand_sets(family, variants)
     wanted = frozenset(v.name for v in chosen(variants, asked.only))
     folder = Path(asked.out) / family.file.family
-    return _Read(family, folder, variants, wanted, unused_values(family, variants, parameters))
+    unused = (*unused_values(family, variants, parameters), *conditions.unmatched())
+    return _Read(family, folder, variants, wanted, unused)
 
 
 def _planned(found: _Read, asked: Asked, index: Index) -> Planned:
@@ -229,7 +232,7 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
         files = come_back(_whoever_made_them(ran), rows[0].made.program)
     if not proof.holds:
         there = f"the packs are in {found.folder / PACKS}, and {found.folder / files[0]} lists them"
-        raise ProofError(f"{proof.sentence()}; {there}")
+        raise ProofError(f"{proof.sentence()}; {there}; {proof.remedy(str(found.folder / PACKS), _store_of(asked))}")
     return replace(ran, files=files)
 
 

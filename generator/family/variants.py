@@ -10,10 +10,10 @@ from typing import Final
 
 from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
-from generator.family.conditions import matches
 from generator.family.family_file import Family, GivenRow
 from generator.family.pack_name import in_a_family, pack_name
 from generator.family.settings import Setter
+from generator.family.unmatched import Conditions
 from generator.recipe.mistakes import Mistakes, listed, one_mistake
 from generator.recipe.model_family import MOST_VARIANTS, CountedValues
 from generator.recipe.parameters import Parameter, plain_number, read_parameters
@@ -46,12 +46,15 @@ class Variant:
     place: str
 
 
-def variants_of(family: Family, parameters: frozenset[str]) -> tuple[Variant, ...]:
+def variants_of(
+    family: Family, parameters: frozenset[str], conditions: Conditions | None = None
+) -> tuple[Variant, ...]:
     """Return the variants of a family.
 
     Args:
         family: as read.
         parameters: names of the parameters that the recipe has.
+        conditions: those of the family, to be asked later which of them no variant meets.
 
     Raises: RecipeError: with every mistake found; two variants of one name are one.
     """
@@ -59,11 +62,11 @@ def variants_of(family: Family, parameters: frozenset[str]) -> tuple[Variant, ..
     _demand_own_names(family, mistakes)
     _refuse_names_of_packs(family, mistakes)
     mistakes.raise_any()
-    setter = Setter(family, parameters)
+    setter, conditions = Setter(family, parameters), conditions or Conditions(family)
     made: list[Variant] = []
     for row, chosen in _combined(family):
         values = _worked_out(family, row, chosen, mistakes)
-        if values is None or any(matches(w, values) for w in family.file.leave_out):
+        if values is None or conditions.leaves_out(values):
             continue
         try:
             made.append(_variant(family, setter, row, values, len(made) + 1))

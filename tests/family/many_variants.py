@@ -10,6 +10,7 @@ from math import cos, pi, sin
 from pathlib import Path
 
 from generator.family.family_file import read_family
+from generator.family.proof import prove_family
 from generator.family.run import Ran, Row
 from generator.family.task import Done, Made, Piece, Said
 from generator.family.variants import Variant
@@ -124,7 +125,7 @@ def ran(folder: Path, dones: Sequence[Done | None], values: Sequence[dict[str, s
         sets = (f"name={name}", *(f"parameters.{n}={v}" for n, v in own.items() if n == "plot"))
         variant = Variant(k + 1, name, own, sets, f"{folder}/tags.csv:{k + 2}")
         rows.append(Row(variant, Made(family.file.recipe, sets, (), "p"), "" if done else "it is new", done))
-    return Ran(family, folder / "out" / "tags", tuple(rows))
+    return Ran(family, folder / "out" / "tags", tuple(rows), proof=prove_family([d for d in dones if d]))
 
 
 def many(folder: Path, count: int) -> Ran:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from generator.base.cautions import CAUTIONS
+from generator.base.many import many
 from generator.base.paper_sizes import FORMATS
 from generator.family.cut_list.laid import Group, Left
 from generator.family.cut_list.numbers import percent, plain, square_metres
@@ -107,7 +108,7 @@ def _totals(groups: Sequence[Group], file: FamilyFile, title: str) -> Iterator[S
     left = [(g, row) for g in groups for row in g.left]
     if left:
         flow.y -= 2.0
-        flow.words(f"On no sheet: {len(left)} pieces", bold=True)
+        flow.words(f"On no sheet: {many(len(left), 'piece')}", bold=True)
         flow.y -= 2.0
         flow.table(_left_table(left))
     flow.y -= 2.0

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.base.many import many
 from generator.base.paper_sizes import FORMATS
 from generator.family.cut_list.laid import Group, Item, Pattern, lying_on, used_mm2
 from generator.family.cut_list.laid import Sheet as StockLaid
@@ -97,7 +98,7 @@ def _told(group: Group, pattern: Pattern, sheets: Sequence[StockLaid]) -> Iterat
     size = f"{plain(stock.length)} × {plain(stock.width)} × {plain(group.thickness_mm)} mm"
     equal = f"{len(sheets)} equal sheets, each with" if len(sheets) > 1 else "1 sheet with"
     yield (
-        f"{group.material}, {size}: {equal} {len(pattern.placed)} pieces; waste {percent(waste / whole)}, "
+        f"{group.material}, {size}: {equal} {many(len(pattern.placed), 'piece')}; waste {percent(waste / whole)}, "
         f"{square_metres(waste)} m² a sheet. {_rest(pattern, group.items)}"
     )
     yield "; ".join(_counts(pattern, group.items)) + ". " + _how(group)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from generator.base.cautions import CAUTIONS
 from generator.base.errors import ProofError
+from generator.base.many import many
 from generator.base.units import MODEL
 from generator.family.cut_list.laid import Group, Sheet, cuts_on, lying_on
 from generator.family.cut_list.numbers import plain
@@ -82,7 +83,8 @@ def sheet_dxf(group: Group, sheet: Sheet, title: str) -> bytes:
 def _comments(group: Group, sheet: Sheet, title: str) -> list[str]:
     stock = group.patterns[sheet.pattern].stock
     return [
-        f"{title}: sheet {sheet.name}, {len(sheet.pieces)} inserts. Millimetres, scale 1:1, everything at z = 0.",
+        f"{title}: sheet {sheet.name}, {many(len(sheet.pieces), 'insert')}. "
+        "Millimetres, scale 1:1, everything at z = 0.",
         f"Stock: {group.material}, {plain(stock.length)} x {plain(stock.width)} x {plain(group.thickness_mm)} mm.",
         f"Cut from layers {CUTS}, then {PROFILE}; lines are finished outlines, the cutter's radius is not allowed for. "
         "Recesses and engravings are in each pack's own layers.",

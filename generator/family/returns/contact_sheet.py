@@ -8,6 +8,7 @@ from typing import Final
 
 from generator.base.cautions import CAUTIONS, LOAD_BEARING
 from generator.base.frozen_record import frozen_record
+from generator.base.many import many
 from generator.base.paper_sizes import Format, format_of
 from generator.family.returns.contact_card import PAD_MM, CardLook, card_height, draw_card, look_of
 from generator.family.returns.entry import Entry, base_of, counted, entries_of, shared_values, title_of
@@ -75,17 +76,19 @@ def _intro(ran: Ran, entries: Sequence[Entry], frame: Frame, paper: Format) -> t
     """Return what stands below the title, in lines; the caution that is to be read first is bold."""
     counts = ", ".join(f"{n} {word}" for word, n in counted(entries).items())
     shared = "; ".join(f"{n} {v}" for n, v in shared_values(entries).items())
+    proof = f"The proof for the family: {ran.proof.sentence()}."
     told = [
-        f"{len(entries)} variant{'s' if len(entries) != 1 else ''} of the family {ran.family.file.family}: {counts}.",
+        f"{many(len(entries), 'variant')} of the family {ran.family.file.family}: {counts}.",
+        proof if ran.proof.holds else "",
         f"Alike in all: {shared}." if shared else "",
         "" if frame.one_scale else "Each picture has a scale of its own.",
         f"{CAUTIONS[0].title}: {CAUTIONS[0].text[0].lower()}{CAUTIONS[0].text[1:]}",
     ]
     room = paper.width_mm - 2.0 * EDGE_MM
     lines = [(line, False) for text in told if text for line in wrapped(text, LEAST_MM, room)]
-    if any(s.check == "load-bearing" for e in entries for s in e.done.said):
-        loud = f"{LOAD_BEARING.title}: {LOAD_BEARING.text}"
-        lines += [(line, True) for line in wrapped(loud, LEAST_MM, room, bold=True)]
+    bears_load = any(s.check == "load-bearing" for e in entries for s in e.done.said)
+    loud = ["" if ran.proof.holds else proof, f"{LOAD_BEARING.title}: {LOAD_BEARING.text}" if bears_load else ""]
+    lines += [(line, True) for text in loud if text for line in wrapped(text, LEAST_MM, room, bold=True)]
     return tuple(lines)
 
 

@@ -35,6 +35,7 @@ NOT_MADE: Final = "not made"
 STATUSES: Final = (BUILT, FORBIDDEN, WRONG, FAILED, CRASHED, HUNG, NOT_MADE)
 """How a variant stands. Whether this run built its pack or found it unchanged is no matter here: a run that goes on
 after another was stopped hands back what one run would have."""
+SUSPECT: Final = "the proof for the family names its pack: do not use it"
 SEVERITIES: Final = ("mistake", "forbids", "warns", "notes")
 """The most serious first; mistakes are those of the recipe's reader."""
 _NOTHING: Final = Done("", NOT_MADE)
@@ -84,13 +85,16 @@ class Entry:
 
 def entries_of(ran: Ran) -> tuple[Entry, ...]:
     """Return every variant of a family in the order of its file."""
-    return tuple(_entry(row, ran.family) for row in ran.rows)
+    suspects = frozenset(ran.proof.suspects)
+    return tuple(_entry(row, ran.family, row.variant.name in suspects) for row in ran.rows)
 
 
-def _entry(row: Row, family: Family) -> Entry:
+def _entry(row: Row, family: Family, is_suspect: bool) -> Entry:
     done, variant = row.done or _NOTHING, row.variant
     status = BUILT if done.status == UNCHANGED else done.status
     why = done.why if row.done else row.why
+    if is_suspect:  # the pack is there, but is not borne out
+        status, why = FAILED, SUSPECT
     given = [s.partition("=") for s in variant.sets]
     paths = Counter(path for path, _, _ in given)
     settings = {path: _setting(path, text) for path, _, text in given if path != "name"}

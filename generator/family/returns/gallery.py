@@ -12,6 +12,8 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from generator.base.cautions import cautions
+from generator.base.many import many
+from generator.family.proof import FamilyProof
 from generator.family.returns.entry import (
     SEVERITIES,
     Base,
@@ -59,6 +61,7 @@ def _page(ran: Ran, entries: Sequence[Entry], base: Base) -> str:
         style_hash=_digest(style),
         script=script,
         script_hash=_digest(script),
+        proof=_proof(ran.proof),
         shared=_shared(entries),
         loud="".join(_caution(c.title, c.text, loud=True) for c in told if c.loud),
         cautions="".join(_caution(c.title, c.text) for c in told if not c.loud),
@@ -85,12 +88,16 @@ def _json(data: Mapping[str, Any]) -> str:
 
 
 def _subtitle(ran: Ran, entries: Sequence[Entry]) -> str:
-    many = f"{len(entries)} variant{'s' if len(entries) != 1 else ''}"
     counts = ", ".join(f"{n} {xml_text(word)}" for word, n in counted(entries).items())
     return (
         f"Family <code>{xml_text(ran.family.file.family)}</code> of the recipe "
-        f"<code>{xml_text(ran.family.file.recipe)}</code>. {many}: {counts}."
+        f"<code>{xml_text(ran.family.file.recipe)}</code>. {many(len(entries), 'variant')}: {counts}."
     )
+
+
+def _proof(proof: FamilyProof) -> str:
+    kind = "quiet" if proof.holds else "loud"
+    return f'<p class="{kind}" id="proof">The proof for the family: {xml_text(proof.sentence())}.</p>'
 
 
 def _shared(entries: Sequence[Entry]) -> str:

@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from generator.base.units import decimal
+from generator.family.proof import FamilyProof
 from generator.family.returns.entry import SEVERITIES, Entry, entries_of, names_of, title_of
 from generator.family.run import Ran
 
@@ -80,10 +81,22 @@ def _json(ran: Ran, entries: Sequence[Entry]) -> bytes:
         "title": title_of(ran.family),
         "recipe": ran.family.file.recipe,
         "stopped": ran.stopped,
+        "proof": _proof(ran.proof),
         "others": list(ran.strangers),
     }
     lines = ",\n".join(_line(_variant(e)) for e in entries)
     return f'{_line(head)[:-1]}, "variants": [\n{lines}\n]}}\n'.encode()
+
+
+def _proof(proof: FamilyProof) -> dict[str, Any]:
+    return {
+        "holds": proof.holds,
+        "packs": proof.packs,
+        "comparisons": proof.comparisons,
+        "alike": proof.alike,
+        "faults": list(proof.faults),
+        "suspects": list(proof.suspects),
+    }
 
 
 def _line(data: Mapping[str, Any]) -> str:
