@@ -61,13 +61,13 @@ def _files(ran: Ran) -> dict[str, bytes]:
 
 
 def _made_from(ran: Ran, program: str) -> str:
-    h = hashlib.sha256(f"{program}\n{ran.proof!r}\n".encode())
+    h = hashlib.sha256(f"{program}\n{ran.proof!r}\n{ran.strangers!r} {ran.stopped}\n".encode())
     file = ran.family.file
     h.update(
         repr((file.family, file.title, file.recipe, file.outputs, file.stock, file.spacing, file.sheet_edge)).encode()
     )
     for row in ran.rows:
-        h.update(f"{row.variant!r}\n{_lasting(row.done)}\n".encode())
+        h.update(f"{row.variant!r}\n{_lasting(row.done) or row.why}\n".encode())
     return h.hexdigest()
 
 

@@ -133,3 +133,18 @@ def test_files_follow_the_proof_though_no_pack_has_changed(tmp_path, monkeypatch
     assert all((folder / n).read_bytes() != content for n, content in sound.items())
     run_family(asked)
     assert {n: (folder / n).read_bytes() for n in sound} == sound
+
+
+def test_files_follow_what_lies_beside_the_packs(tmp_path):
+    path = write_family(tmp_path, "ranges: {plot: {first: 1, last: 2}}\n")
+    asked = Asked(str(path), out=str(tmp_path / "out"), jobs=2, limits=Limits(seconds=120))
+    stranger = tmp_path / "out" / "tags" / "packs" / "tag-9"
+    others = []
+    for is_there in (False, True, False):
+        if is_there:
+            stranger.mkdir()
+        elif stranger.exists():
+            stranger.rmdir()
+        run_family(asked)
+        others.append(json.loads((tmp_path / "out" / "tags" / "family.json").read_bytes())["others"])
+    assert others == [[], ["tag-9"], []]
