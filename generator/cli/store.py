@@ -6,6 +6,7 @@ import argparse
 from collections import Counter
 
 from generator.base.errors import Mistake, RecipeError
+from generator.base.many import many
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.family.store import clean, entries
@@ -20,7 +21,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
         gone, freed = clean(options.store, keep_bytes=int((options.keep or 0.0) * 1e6))
         if console.json:
             console.document({"store": options.store, "removed": gone, "bytes": freed})
-        console.say(f"{options.store}: {gone} entries removed, {told_size(freed)}")
+        console.say(f"{options.store}: {many(gone, 'entry', 'entries')} removed, {told_size(freed)}")
         return codes.FINE
     counts: Counter[str] = Counter()
     sizes: Counter[str] = Counter()
@@ -31,8 +32,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         kinds = {kind: {"entries": counts[kind], "bytes": sizes[kind]} for kind in sorted(counts)}
         console.document({"store": options.store, "entries": counts.total(), "bytes": sizes.total(), "kinds": kinds})
     for kind in sorted(counts):
-        console.say(f"    {kind}: {counts[kind]} entries, {told_size(sizes[kind])}")
-    console.say(f"{options.store}: {counts.total()} entries, {told_size(sizes.total())}")
+        console.say(f"    {kind}: {many(counts[kind], 'entry', 'entries')}, {told_size(sizes[kind])}")
+    console.say(f"{options.store}: {many(counts.total(), 'entry', 'entries')}, {told_size(sizes.total())}")
     return codes.FINE
 
 
