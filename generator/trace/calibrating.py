@@ -23,6 +23,8 @@ PRICE: Final = 25.0
 DECIDED: Final = 16.0
 """Chi-square by which one way to give readings up must be better than another: less than one reading more or less,
 more than what the file of a scan says of its scale (known to 0.6 % at best) can be trusted with."""
+FIRM: Final = 0.001
+"""A scale that is known better, as a reference in a photo tells it, gives way to no readings."""
 DOUBTFUL: Final = 2.0
 """Normalised residual beyond which a reading is given up in favour of another that is held to be right."""
 
@@ -59,7 +61,8 @@ def calibrated(layout: Layout, free: Fit, readings: Readings, known: Known) -> t
     """
     trial = _Trial(layout, free, list(readings(layout, free.x)), known)
     first = {s.name: s for s in gross(trial.measured, free)}
-    if len(first) > max(1, len(trial.measured) // 2):  # the picture's scale is wrong, not the readings
+    # the picture's scale is wrong, not the readings
+    if known.scale > FIRM and len(first) > max(1, len(trial.measured) // 2):
         first = {}
     likely = trial.likeliest(first)
     if len(likely) == 1:

@@ -24,6 +24,7 @@ from generator.trace.edge_points import Ground
 from generator.trace.found_reference import LEAST_SIGMA_PX, reference_in
 from generator.trace.naming import Framing, measured_by
 from generator.trace.notes import Notes
+from generator.trace.other_height import height_words, not_blamed, other_height
 from generator.trace.picture import Picture
 from generator.trace.planes import Flags, faces_of
 from generator.trace.readings import Caliper
@@ -244,6 +245,10 @@ def trace_photo(
     solved = solve([seen.rows()], readings, KNOWN, wishes)
     wide = widened(solved.layout, solved.found, [Bias(EVEN_PX * size, 0.0, 0.0)])
     solved, disputes = settled(solved, KNOWN, readings, wide)
+    lifted = other_height(solved, readings(solved.layout, solved.found.x), KNOWN, float(camera.centre[2]) - t)
+    if lifted is not None:
+        notes.warn(picture.name, height_words(lifted, shape.name, shape.height_mm, t))
+        solved = not_blamed(solved, shape.name)
     return Traced((seen,), solved, caliper, tuple(notes.remarks), tuple(notes.warnings), disputes)
 
 
@@ -304,8 +309,9 @@ def _told(picture: Picture, stand: Stand, shape: Shape, t: float) -> list[str]:
     tilt = float(np.degrees(np.arccos(np.clip(-camera.turn[2, 2], -1.0, 1.0))))
     if rise > 0.1:
         out.append(
-            f"the part's top lies {rise:.2f} mm off the plane of the {shape.name}: taken to be in one "
-            f"plane, it would be wrong by {100.0 * rise / camera.centre[2]:.2f} % (height / distance of the camera, "
+            f"the {shape.name} is taken to lie on the table beside the part, its face {shape.height_mm:.2f} mm above "
+            f"it: the part's top lies {rise:.2f} mm off the plane of the {shape.name}. Taken to be in one plane, it "
+            f"would be wrong by {100.0 * rise / camera.centre[2]:.2f} % (height / distance of the camera, "
             f"{camera.centre[2]:.0f} mm); both planes are reckoned with"
         )
     h, w = picture.light.shape
