@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from generator.base.frozen_record import frozen_record
 from generator.trace.advice import Wanted, advice
@@ -12,6 +13,7 @@ from generator.trace.distances import Distance, distances
 from generator.trace.footprint import Footprint, footprint_of
 from generator.trace.lost_edges import Lost, lost_edges
 from generator.trace.naming import measured_by
+from generator.trace.other_shape import other_shape
 from generator.trace.tracing import Traced
 from generator.trace.unknowns import Measured
 from generator.trace.untold import uncontrolled, untold
@@ -68,21 +70,29 @@ def account_of(
     alone = uncontrolled(traced, measured)
     # what is doubtful may well be read again
     sound = [m for m in measured if m.name not in alone and m.name not in traced.solved.slips]
+    hurt = damages(traced, footprint)
     return Account(
         name,
         tuple(images),
         reference,
         tuple(options),
-        traced,
+        _doubted(traced, other_shape(hurt, footprint)),
         footprint,
         tuple(measured),
         tuple(distances(traced.solved, footprint)),
         *advice(traced, footprint, taken=sound),
         tuple(untold(traced, footprint, measured)),
         tuple(alone),
-        tuple(damages(traced, footprint)),
+        tuple(hurt),
         tuple(lost_edges(traced, footprint)),
     )
+
+
+def _doubted(traced: Traced, sentence: str) -> Traced:
+    """Return what was traced with one more warning, if there is a sentence."""
+    if not sentence:
+        return traced
+    return replace(traced, remarks=(*traced.remarks, sentence), warnings=(*traced.warnings, sentence))
 
 
 def readings_of(traced: Traced) -> list[Measured]:
