@@ -15,9 +15,10 @@ from generator.build.judge import check
 from generator.outline.measure import signed_area
 from generator.outputs.footprint.dxf import dxf_bytes
 from generator.outputs.footprint.figures import figures, figures_text
-from generator.outputs.footprint.fragment import fragment
+from generator.outputs.footprint.fragment import dropped_lines, fragment
 from generator.outputs.footprint.overlay import overlay
 from generator.outputs.footprint.report import report
+from generator.outputs.footprint.told import reading_lines
 from tests.scans.scorer import read_dxf, score
 from tests.trace.traced_cases import KEEPER, LEAF, SLOTTED, account
 
@@ -124,6 +125,24 @@ def test_slips_are_told_and_not_hidden():
     told = account(LEAF)
     for text in (fragment(told), report(told), figures_text(told, {})):
         assert "two digits changed places" in text
+
+
+def test_a_mended_slip_is_told_as_it_was_read_and_as_it_was_used():
+    """The corpus has 83.00 typed for a width of 38 mm."""
+    (line,) = (one for one in reading_lines(account(LEAF)) if one.startswith("m3"))
+    assert line.startswith("m3: 83.000 read, 38.000 used, 37.9")
+    others = [one for one in reading_lines(account(LEAF)) if not one.startswith("m3")]
+    assert others
+    assert not any("used" in one for one in others)
+
+
+def test_a_relation_given_up_that_others_bring_about_is_not_told_as_broken():
+    """Two corners that the free fit has with unlike radii have one in the end: others hold them alike."""
+    told = account(SLOTTED)
+    one, other = (told.traced.solved.primitives[i].values[2] for i in (5, 7))
+    assert one == pytest.approx(other, abs=1e-6)
+    assert "equal radius 6 8" in {r.name for r, _ in told.traced.solved.dropped}
+    assert any("6 8" in line and "holds by others" in line for line in dropped_lines(told))
 
 
 def test_chips_of_the_truth_are_listed_where_they_are(tmp_path):

@@ -5,8 +5,10 @@ It can be pasted into a recipe, or the recipe can be `based_on` it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from typing import Final
+
+import numpy as np
 
 from generator.base.units import decimal
 from generator.outputs.dxf_document import one_line
@@ -25,10 +27,12 @@ from generator.outputs.footprint.told import (
 from generator.trace.damage import damage_words
 from generator.trace.disputes import dispute_words
 from generator.trace.doubts import COVERAGE
+from generator.trace.equations import linearised
 from generator.trace.footprint import Feature, Footprint
 from generator.trace.lost_edges import lost_words
 from generator.trace.primitives import LINE
 from generator.trace.relations import Relation
+from generator.trace.unknowns import HOLDS
 
 __all__ = ["bolt_holes", "distance_lines", "dropped_lines", "fragment", "relation_lines"]
 
@@ -188,19 +192,24 @@ def relation_lines(account: Account) -> list[str]:
 
 
 def dropped_lines(account: Account) -> list[str]:
-    """Return the relations that were given up with their costs, a kind at a time."""
+    """Return the relations that were given up with their costs, a kind at a time; what others bring about is told."""
     solved = account.traced.solved
-    return _by_kind(solved.dropped, solved.layout.model.axes)
+    x = solved.found.x
+    held = {(r.name, r.axis) for r, _ in solved.dropped if np.abs(linearised(r.equations, x)[0]).max() < HOLDS}
+    return _by_kind(solved.dropped, solved.layout.model.axes, held)
 
 
-def _by_kind(relations: Iterable[tuple[Relation, float]], axes: int) -> list[str]:
+def _by_kind(
+    relations: Iterable[tuple[Relation, float]], axes: int, held: Container[tuple[str, int]] = ()
+) -> list[str]:
     kinds: dict[str, list[str]] = {}
     for r, cost in relations:
         title = f"{r.kind}, axis {r.axis + 1}" if r.axis >= 0 and axes > 1 else r.kind
-        kinds.setdefault(title, []).append(f"{r.name.removeprefix(r.kind).strip()} ({cost_words(cost)})")
+        told = f"{cost_words(cost)}{', holds by others' if (r.name, r.axis) in held else ''}"
+        kinds.setdefault(title, []).append(f"{r.name.removeprefix(r.kind).strip()} ({told})")
     lines = []
-    for title, told in kinds.items():
-        first, *others = wrapped_list(told, WIDTH - len(title) - 4)
+    for title, names in kinds.items():
+        first, *others = wrapped_list(names, WIDTH - len(title) - 4)
         lines += [f"{title}: {first}", *(f"    {line}" for line in others)]
     return lines
 

@@ -119,9 +119,13 @@ def reading_lines(account: Account) -> list[str]:
     """Return one line for each reading that counts: what was read, and by how much the footprint is off it."""
     lines = []
     found = account.traced.solved.found
+    slips = account.traced.solved.slips
     for m, rest in zip(account.measured, found.readings, strict=True):
         alone = "; nothing else covers it" if m.name in account.uncontrolled else ""
-        lines.append(f"{m.name}: {m.value:.3f} read, {m.value + float(rest):.3f} traced ({float(rest):+.3f}){alone}")
+        # a plain slip counts as what was meant
+        read = slips[m.name].value if m.name in slips else m.value
+        said = f"{read:.3f} read" + (f", {m.value:.3f} used" if abs(m.value - read) > 1e-9 else "")
+        lines.append(f"{m.name}: {said}, {m.value + float(rest):.3f} traced ({float(rest):+.3f}){alone}")
     return lines
 
 
