@@ -20,7 +20,7 @@ from generator.trace.proposals import IN_ORDER, Proposals
 from generator.trace.reading_equations import Joint
 from generator.trace.relations import EQUAL, MIRROR, Relation, surprise
 from generator.trace.slips import Slip
-from generator.trace.symmetry import symmetry_axes
+from generator.trace.symmetry import symmetry_axes, without_pairs
 from generator.trace.unknowns import Fit, Known, Measured, Model
 from generator.trace.wishes import NO_WISHES, Wishes
 
@@ -131,6 +131,9 @@ def relate(
             del kept[dearest]
             if not kept:
                 break
+    outline = {i for i, p in enumerate(model.primitives) if p.loop == 0}
+    unfounded = [r for r in without_pairs(kept, outline) if not wishes.demands(r)]
+    kept = [r for r in kept if r not in unfounded]
     wishes.demand_kept(dropped)
     return _solved(layout, found, kept, dropped, readings, known, slips)
 

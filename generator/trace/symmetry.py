@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from math import pi
 from typing import Final
 
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from generator.trace.layout import Layout
 from generator.trace.nearest import nearest
 from generator.trace.primitives import Primitive
-from generator.trace.relations import partner
+from generator.trace.relations import MIRROR, Relation, partner
 from generator.trace.unknowns import Fit, straightened
 
 Floats = NDArray[np.float64]
@@ -62,6 +63,24 @@ def symmetry_axes(layout: Layout, found: Fit) -> list[tuple[float, float]]:
             out.append((best, float(n @ middle)))
     primitives = layout.model.with_values(found.x)
     return [a for a in out if _covers(primitives, layout.middles, a)]
+
+
+def without_pairs(relations: Sequence[Relation], outline: Collection[int]) -> list[Relation]:
+    """Return the images in axes that nothing but features on the axis speaks for: many an edge is its own image.
+
+    An axis holds where two features are each other's image in it, or the whole outline its own.
+
+    Args:
+        relations: those that hold.
+        outline: numbers of the outline's features.
+    """
+    out: list[Relation] = []
+    for axis in sorted({r.axis for r in relations if r.kind == MIRROR}):
+        images = [r for r in relations if r.kind == MIRROR and r.axis == axis]
+        mapped = {i for r in images for i in r.of}
+        if all(len(set(r.of)) == 1 for r in images) and not set(outline) <= mapped:
+            out += images
+    return out
 
 
 def _at_least(sub: Floats, points: Floats, angles: Floats) -> Floats:

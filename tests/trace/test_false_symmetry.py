@@ -6,7 +6,7 @@ The plates are rendered by the simulator from exact geometry; their truth comes 
 from __future__ import annotations
 
 from itertools import combinations
-from math import hypot
+from math import acos, hypot, pi, sqrt, tan
 
 import numpy as np
 import pytest
@@ -14,11 +14,15 @@ import pytest
 from generator.trace.damage import damages
 from generator.trace.footprint import footprint_of
 from generator.trace.picture import load
+from generator.trace.primitives import LINE, Primitive
 from generator.trace.readings_file import read_caliper
+from generator.trace.relations import mirrored
+from generator.trace.symmetry import without_pairs
 from generator.trace.tracing import Traced, trace_scans
+from generator.trace.unknowns import Model
 from tests.scans.scan_conditions import usual
 from tests.scans.scan_parts import Hole, box, part
-from tests.scans.scan_shape import corners
+from tests.scans.scan_shape import Part, corners
 from tests.scans.simulate import render, save
 
 CENTRE_MM = 0.02
@@ -32,6 +36,11 @@ def plate(off: float) -> list[Hole]:
 def traced(off: float, folder) -> Traced:
     made = part("plate", corners(box(48.0, 32.0, 5.0)), plate(off))
     picture = save(render(made, usual(300, 81, readings=6), 81), folder)
+    return trace_scans([load(picture.read_bytes(), picture.name)], read_caliper(str(folder / "caliper.yaml")))
+
+
+def traced_part(made: Part, folder) -> Traced:
+    picture = save(render(made, usual(300, 83, readings=4), 83), folder)
     return trace_scans([load(picture.read_bytes(), picture.name)], read_caliper(str(folder / "caliper.yaml")))
 
 
@@ -65,3 +74,30 @@ def test_a_hole_off_its_place_stays_there(off, tmp_path):
     assert all(c > 100.0 for _, c in given_up)
     # the radius is the same wherever the hole is
     assert sum(r.kind == "equal radius" and set(r.of) <= set(circles) for r in found.solved.relations) == 3
+
+
+def test_an_edge_and_a_hole_alone_make_no_axis_of_symmetry(tmp_path):
+    """Upright through the hole in the middle the part is nearly its own image: one end leans, one hole lies off."""
+    points = [(-30, -15, 0), (30, -15, 0), (30.15, 15, 0), (5, 15.4, 0), (-30, 15, 0)]
+    made = part("nearly_even", corners(points), [(-22, 0, 6.0), (22, 0.25, 6.08), (0, 3, 10)])
+    found = traced_part(made, tmp_path)
+    assert images(found) == []
+    assert "symmetry" not in footprint_of(found.solved).placement.rule
+
+
+def test_an_outline_without_pairs_is_symmetric_as_a_whole(tmp_path):
+    """A disc with a flat: arc, edge and hole are each their own image."""
+    reach = sqrt(22.0**2 - 14.0**2)
+    bulge = tan((2.0 * pi - 2.0 * acos(14.0 / 22.0)) / 4.0)
+    disc = Part("flat_on_disc", [(-14.0, -reach, bulge), (-14.0, reach, 0.0)], [], [("A", 0.0, 0.0, 14.0)], [], [])
+    found = traced_part(disc, tmp_path)
+    assert sorted(len(i) for i in images(found)) == [1, 1, 1]
+    assert "axis of symmetry" in footprint_of(found.solved).placement.rule
+
+
+def test_images_on_an_axis_need_a_pair_or_the_whole_outline():
+    model = Model(tuple(Primitive(LINE, 1, (0.3 * i, 20.0), 0) for i in range(4)), axes=2)
+    alone, other, pair = mirrored(model, 0, 0, 0), mirrored(model, 1, 1, 1), mirrored(model, 2, 3, 1)
+    assert without_pairs([alone], range(4)) == [alone]
+    assert without_pairs([alone, other, pair], range(4)) == [alone]
+    assert without_pairs([alone], [0]) == []

@@ -195,7 +195,13 @@ def dropped_lines(account: Account) -> list[str]:
     """Return the relations that were given up with their costs, a kind at a time; what others bring about is told."""
     solved = account.traced.solved
     x = solved.found.x
-    held = {(r.name, r.axis) for r, _ in solved.dropped if np.abs(linearised(r.equations, x)[0]).max() < HOLDS}
+    # an axis that no relation holds goes anywhere
+    axes = {-1, *(r.axis for r in solved.relations)}
+    held = {
+        (r.name, r.axis)
+        for r, _ in solved.dropped
+        if r.axis in axes and np.abs(linearised(r.equations, x)[0]).max() < HOLDS
+    }
     return _by_kind(solved.dropped, solved.layout.model.axes, held)
 
 
