@@ -29,6 +29,7 @@ from generator.trace.picture import Picture
 from generator.trace.planes import Flags, faces_of
 from generator.trace.readings import Caliper
 from generator.trace.reference import A4, SHAPES, Quad, Shape, closer, things_on
+from generator.trace.relating import Readings, Solved
 from generator.trace.runs import Row
 from generator.trace.solving import solve
 from generator.trace.surround import Coarse, shoelace
@@ -245,11 +246,18 @@ def trace_photo(
     solved = solve([seen.rows()], readings, KNOWN, wishes)
     wide = widened(solved.layout, solved.found, [Bias(EVEN_PX * size, 0.0, 0.0)])
     solved, disputes = settled(solved, KNOWN, readings, wide)
-    lifted = other_height(solved, readings(solved.layout, solved.found.x), KNOWN, float(camera.centre[2]) - t)
-    if lifted is not None:
-        notes.warn(picture.name, height_words(lifted, shape.name, shape.height_mm, t))
-        solved = not_blamed(solved, shape.name)
+    solved = _by_height(seen, solved, readings, notes)
     return Traced((seen,), solved, caliper, tuple(notes.remarks), tuple(notes.warnings), disputes)
+
+
+def _by_height(seen: SeenByCamera, solved: Solved, readings: Readings, notes: Notes) -> Solved:
+    """Return the part with its readings not blamed where all of them ask for another height of the reference."""
+    away = float(seen.camera.centre[2]) - seen.thickness
+    lifted = other_height(solved, readings(solved.layout, solved.found.x), KNOWN, away)
+    if lifted is None:
+        return solved
+    notes.warn(seen.picture.name, height_words(lifted, seen.shape.name, seen.shape.height_mm, seen.thickness))
+    return not_blamed(solved, seen.shape.name)
 
 
 def _edges(

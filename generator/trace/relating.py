@@ -131,11 +131,16 @@ def relate(
             del kept[dearest]
             if not kept:
                 break
-    outline = {i for i, p in enumerate(model.primitives) if p.loop == 0}
-    unfounded = [r for r in without_pairs(kept, outline) if not wishes.demands(r)]
-    kept = [r for r in kept if r not in unfounded]
+    kept = _founded(kept, model, wishes)
     wishes.demand_kept(dropped)
     return _solved(layout, found, kept, dropped, readings, known, slips)
+
+
+def _founded(kept: Sequence[Relation], model: Model, wishes: Wishes) -> list[Relation]:
+    """Return the relations without images in an axis that too little speaks for; those demanded stay."""
+    outline = [i for i, p in enumerate(model.primitives) if p.loop == 0]
+    unfounded = without_pairs(kept, outline)
+    return [r for r in kept if r not in unfounded or wishes.demands(r)]
 
 
 def _solved(
