@@ -15,6 +15,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 OUTPUTS = "step,layers-dxf"
+FINE, FINER = "fine: {kind: end mill, diameter: 0.8, ", "fine: {kind: end mill, diameter: 0.5, "
+"""Numbers of three digits are too small for the demo's cutter."""
 
 
 def timed(*words: str) -> tuple[float, float]:
@@ -29,8 +31,9 @@ def timed(*words: str) -> tuple[float, float]:
 
 def family(folder: Path, count: int, *, changed: bool = False) -> Path:
     """Write a family of numbers over the demo's recipe, which lies beside it."""
-    recipe = ROOT / "recipes" / "gate-latch.yaml"
-    (folder / "gate-latch.yaml").write_bytes(recipe.read_bytes())
+    recipe = (ROOT / "recipes" / "gate-latch.yaml").read_text(encoding="utf-8")
+    assert FINE in recipe
+    (folder / "gate-latch.yaml").write_text(recipe.replace(FINE, FINER), encoding="utf-8")
     path = folder / "plots.yaml"
     more = "overrides: [{where: {plot: 21}, set: {cover.edge_break: 0.5}}]\n" if changed else ""
     text = "family: plots\nrecipe: gate-latch.yaml\nnames: plot-{plot}\n"
