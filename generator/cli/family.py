@@ -11,7 +11,7 @@ from generator.cli import codes
 from generator.cli.progress_bar import ProgressBar
 from generator.cli.tell import Console
 from generator.family.crew import Limits
-from generator.family.run import Asked, Ran, Row, plan_family, run_family, store_trouble
+from generator.family.run import Asked, Ran, Row, plan_family, run_family
 from generator.family.task import FORBIDDEN, WRONG, Done
 
 _CODES = {FORBIDDEN: codes.FORBIDDEN, WRONG: codes.WRONG}
@@ -37,8 +37,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         ran = run_family(asked, watch)
     finally:
         bar.end()
-    if told := store_trouble(asked):
-        console.problem(told)
+    if ran.store_trouble:
+        console.problem(ran.store_trouble)
     if console.json:
         console.document(_document(ran))
     else:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from generator.base.practice import STANDARD_END_MILLS_MM
-from generator.estimate.clears import clears
+from generator.estimate.clears import largest_that_clears
 from generator.outline.measure import bounds, length
 from generator.part.part import Plan
 from generator.part.reach import Cut, cuts
@@ -45,7 +45,7 @@ def rough_mill(cut: Cut, corner_mm: float) -> float:
         return MILLS[0] if cut.part == "cover" else corner_mm
     box = bounds(cut.region)
     room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
-    return next((d for d in MILLS if corner_mm < d <= room and clears(cut.region, d)), corner_mm)
+    return largest_that_clears(cut.region, (d for d in MILLS if corner_mm < d <= room)) or corner_mm
 
 
 def corners_mm(cut: Cut, rough_mm: float) -> float:

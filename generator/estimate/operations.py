@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import takewhile
 from math import pi
 from typing import Final
 
@@ -27,7 +26,7 @@ from generator.estimate.assumed_mills import (
     corners_mm,
     rough_mill,
 )
-from generator.estimate.clears import clears
+from generator.estimate.clears import largest_that_clears
 from generator.estimate.cutters import DRILL_POINT, below_face_mm, net_depth_mm, reaches
 from generator.estimate.dowel_holes import is_reamed, predrill_mm
 from generator.outline.measure import area, bounds, length
@@ -262,8 +261,8 @@ def _pocket(recipe: Recipe, part: Part, f: Feature, cut: Cut) -> Iterator[Operat
         box = bounds(f.region)
         room = ROUGH_SHARE * min(box.width_mm, box.height_mm)
         larger = [m for m in mills if finer.diameter_mm < m.diameter_mm <= room and not m.is_short]
-        # the largest that clears it; where one does not, no larger one does
-        rough = [finer, *takewhile(lambda m: clears(f.region, m.diameter_mm), reversed(larger))][-1]
+        found_mm = largest_that_clears(f.region, (m.diameter_mm for m in larger))
+        rough = next((m for m in larger if m.diameter_mm == found_mm), finer)
     yield replace(_operation(part, f.name, CLEARED, rough, size, 0.0, depth), features=(f.name,))
     for tool, travel in [(finer, rim)] if mills or finer == rough else [(rough, rim), (finer, _left(cut, rough))]:
         yield replace(_finish(part, f.name, tool, travel, depth), features=(f.name,))

@@ -22,7 +22,7 @@ from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_file import write_whole
 from generator.family.plain_data import record_of
-from generator.family.task import STATUSES, Done, Made
+from generator.family.task import Done, Made, with_status
 from generator.outputs.pack_disk import reason
 
 __all__ = ["NAME", "Index", "Known", "Stamp", "stamps_of"]
@@ -76,9 +76,7 @@ class Index:
         Raises: ValueError, KeyError: it is no record of a variant, or a shape that it names is not there.
         """
         read = record_of(Known, json.loads(text))
-        done = read.done
-        if done.status not in STATUSES:
-            raise ValueError(done.status)
+        done = with_status(read.done)
         self._shapes |= done.shapes
         named = {s for _, s in done.picture} | {s for p in done.pieces for s in (p.outline, p.cuts) if s}
         whole = dataclasses.replace(done, shapes={s: self._shapes[s] for s in named})

@@ -68,7 +68,7 @@ def _made(task: Task) -> Done:
     except Exception as error:  # one variant that fails must not take the others with it
         return Done(task.name, FAILED, why=f"internal failure: {type(error).__name__}: {error}")
     if built.checked.plan.name != task.name:
-        return Done(task.name, FAILED, why=f"its pack would be called {built.checked.plan.name}; this is our fault")
+        return Done(task.name, FAILED, why=f"its pack is called {built.checked.plan.name}; a fault of coverplate")
     return _summed_up(task, built)
 
 

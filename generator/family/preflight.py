@@ -65,7 +65,7 @@ def demand_sets(family: Family, variants: tuple[Variant, ...]) -> None:
 
     Raises: RecipeError: with every mistake of that sort in the first variant.
     """
-    alike = set.intersection(*(set(v.sets) for v in variants)) if variants else set()
+    alike = set(variants[0].sets).intersection(*(v.sets for v in variants))
     ours = [path for path in family.file.sets if any(text.startswith(f"{path}=") for text in alike)]
     if not ours:
         return

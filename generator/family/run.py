@@ -30,7 +30,7 @@ from generator.family.unused import unused_values
 from generator.family.variants import Variant, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
 
-__all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family", "store_trouble"]
+__all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family"]
 
 PACKS: Final = "packs"
 """Folder of the packs in that of the family."""
@@ -113,6 +113,7 @@ class Ran:
         stopped: whether a failure ended the run.
         proof: what holds between variants.
         files: of the family beside the packs, by name.
+        store_trouble: why variants that were made shared nothing although they were to; empty if they did.
     """
 
     family: Family
@@ -123,6 +124,7 @@ class Ran:
     stopped: bool = False
     proof: FamilyProof = FamilyProof(0, 0, 0, ())
     files: tuple[str, ...] = ()
+    store_trouble: str = ""
 
 
 Watch = Callable[[Done, int, int], None]
@@ -233,7 +235,7 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
     if not proof.holds:
         there = f"the packs are in {found.folder / PACKS}, and {found.folder / files[0]} lists them"
         raise ProofError(f"{proof.sentence()}; {there}; {proof.remedy(str(found.folder / PACKS), _store_of(asked))}")
-    return replace(ran, files=files)
+    return replace(ran, files=files, store_trouble=_store_trouble(asked) if due else "")
 
 
 def _whoever_made_them(ran: Ran) -> Ran:
@@ -259,7 +261,7 @@ def _store_of(asked: Asked) -> str:
     return str(Path(asked.out) / STORE) if asked.store is None else asked.store
 
 
-def store_trouble(asked: Asked) -> str:
+def _store_trouble(asked: Asked) -> str:
     """Return why variants share nothing although they are to, as a sentence; empty if they do."""
     store = _store_of(asked)
     return trouble(store) if store and not asked.scheduler else ""

@@ -19,6 +19,7 @@ from generator.outputs.colour import shaded
 from generator.outputs.manifest import MANIFEST, read_manifest
 from generator.outputs.report import REPORT_JSON
 from generator.outputs.svg_pen import path_data
+from generator.part.describe import is_through
 from generator.part.mass import mass_g
 from generator.part.part import Feature, Part, Plan
 from generator.recipe.parameters import plain_number
@@ -97,7 +98,7 @@ def pieces(checked: Checked, shapes: Shapes) -> tuple[Piece, ...]:
 def _insert(part: Part, shapes: Shapes) -> Piece:
     box = bounds(part.profile)
     outline = shapes.add(loops_text(part.profile))
-    through = [f.region for f in part.features if f.z_from_mm <= 1e-9 and f.z_to_mm >= part.thickness_mm - 1e-9]
+    through = [f.region for f in part.features if is_through(part, f)]
     cuts = shapes.add(loops_text(Region(tuple(c for r in through for c in r.contours)))) if through else ""
     return Piece(part.name, part.material.name, part.thickness_mm, box.width_mm, box.height_mm, outline, cuts)
 

@@ -169,7 +169,14 @@ def done_of(data: object) -> Done:
 
     Raises: ValueError: it is not that.
     """
-    done = record_of(Done, data)
+    return with_status(record_of(Done, data))
+
+
+def with_status(done: Done) -> Done:
+    """Return what became of a variant, as it is.
+
+    Raises: ValueError: its status is none that there is.
+    """
     if done.status not in STATUSES:
         raise ValueError(f"no status: {done.status}")
     return done

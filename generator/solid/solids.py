@@ -74,10 +74,12 @@ class StepSolids:
         return part_solid(_on_the_bench(part), self._slabs_of, self._tol)
 
     def facts(self, part: Part) -> SolidFacts:
-        """Return the facts of a part's solid."""
+        """Return the facts of a part's solid; faults are looked for in the file that is made of it."""
         if part.name not in self._facts:
             key = digest_of(_on_the_bench(part), self._tol)
-            made = self._sharing.get("solid-facts", key, lambda: facts_bytes((_facts(self.shape(part)),)))
+            made = self._sharing.get(
+                "solid-facts", key, lambda: facts_bytes((solid_facts("", self.shape(part), judged=False),))
+            )
             (facts,) = facts_of(made)
             self._facts[part.name] = replace(facts, product=product_name(self._plan.name, part.name))
         return self._facts[part.name]
@@ -160,11 +162,6 @@ class StepSolids:
 
     def _header(self, name: str, description: str) -> Header:
         return Header(name, description, preprocessor=f"OCCT {_version('cadquery-ocp')}", origin=_origin())
-
-
-def _facts(shape: TopoDS_Shape) -> SolidFacts:
-    """Return the facts of a solid; faults are looked for in the file that is made of it."""
-    return solid_facts("", shape, judged=False)
 
 
 def _on_the_bench(part: Part) -> Part:
