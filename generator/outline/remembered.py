@@ -16,7 +16,11 @@ R = TypeVar("R")
 
 
 def remembered(function: Callable[P, R]) -> Callable[P, R]:
-    """Return a function that keeps its last results; its arguments are frozen values, and so is what it returns."""
+    """Return a function that keeps its last results; its arguments are frozen values, and so is what it returns.
+
+    Not for functions that tell by giving back an argument itself that nothing has changed (``cut_by``, ``mated``): an
+    equal one from an earlier call would say the contrary.
+    """
     kept = lru_cache(maxsize=REMEMBERED)(function)
     return cast("Callable[P, R]", update_wrapper(kept, function))
 
