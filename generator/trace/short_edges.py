@@ -72,7 +72,7 @@ def line_between(
         p = fit(kept_before)
         for kept_after, q in zip(afters, fits, strict=True):
             line = every[len(kept_before) : len(every) - len(kept_after)]
-            if len(line) < 2 or len(kept_before) + len(line) + len(kept_after) != len(every):
+            if len(line) < 2:
                 continue
             touching = _touching(p, q, normals[line].mean(axis=0))
             if touching is None or _length(p, q, touching) > LONGEST_MM:
