@@ -14,20 +14,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, distance, fitted
-from generator.trace.runs import Loop, Row
-from generator.trace.segmenting import ARC_PRICE, DAMAGE_POINT, DAMAGE_PRICE, LINE_PRICE
+from generator.trace.misfits import SLACK, deviations, robust_fit
+from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, distance, touching_radius
+from generator.trace.runs import LEAST_RADIUS_MM, Loop, Row
+from generator.trace.runs_round import runs_round
+from generator.trace.segmenting import DAMAGE_POINT, DAMAGE_PRICE, PRICES
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-SLACK: Final = 1.5
-"""Neighbouring points err alike: their noise counts this much more."""
 LONGEST_MM: Final = 3.0
 """Damage is shorter (chosen; chips and burrs of simulated parts are up to 2.8 mm long)."""
 SOUND: Final = 0.7
 """Of either outer piece so many points lie on the one feature: no piece is all damage."""
-ROUNDS: Final = 4
 CORNER_MM: Final = 8.0
 """A round corner between two lines is no longer, and its radius no larger (six is usual, chosen)."""
 LEAST_ON: Final = 4
@@ -85,10 +84,10 @@ def _circle(row: Row, loop: Loop) -> Loop | None:
     if p is None or _sound(p, row, every) < MOST:
         return None
     off = distance(p, row.points) / (SLACK * row.sigma)
-    runs = _off(off > DAMAGE_POINT**0.5) + _off(off < -(DAMAGE_POINT**0.5))
-    if any(_length(row.points[run]) > LONGEST_MM for run in runs):  # a flat or a keyway
+    runs = runs_round(off > DAMAGE_POINT**0.5) + runs_round(off < -(DAMAGE_POINT**0.5))
+    if any(row.length(run) > LONGEST_MM for run in runs):  # a flat or a keyway
         return None
-    taken = every[_ratio(p, row, every) ** 2 < DAMAGE_POINT]
+    taken = every[deviations(p, row, every) ** 2 < DAMAGE_POINT]
     return Loop((p,), (taken,), (), np.setdiff1d(every, taken))
 
 
@@ -113,17 +112,6 @@ def _least_median(points: Floats) -> Floats:
     return best
 
 
-def _off(off: NDArray[np.bool_]) -> list[Ints]:
-    """Return indices of stretches round a loop."""
-    n, at = len(off), np.flatnonzero(off)
-    if not len(at):
-        return []
-    runs = np.split(at, 1 + np.flatnonzero(np.diff(at) > 1))
-    if len(runs) > 1 and at[0] == 0 and at[-1] == n - 1:
-        runs = [np.concatenate([runs[-1], runs[0]]), *runs[1:-1]]
-    return runs
-
-
 def _round(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
     """Return the arc between line number ``i`` and the next one that most points between them lie on, or None.
 
@@ -135,7 +123,7 @@ def _round(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
     p, q = loop.primitives[i], loop.primitives[after]
     first, last = int(loop.points[i][-1]), int(loop.points[after][0])
     between = (first + 1 + np.arange((last - first - 1) % n)) % n
-    if p.kind != LINE or q.kind != LINE or len(between) < 2 * LEAST_ON or _length(row.points[between]) > CORNER_MM:
+    if p.kind != LINE or q.kind != LINE or len(between) < 2 * LEAST_ON or row.length(between) > CORNER_MM:
         return None
     d, e = distance(p, row.points[between]), distance(q, row.points[between])
     best = between[:0]
@@ -155,23 +143,14 @@ def _round(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
 def _radii(d: Floats, e: Floats, cosine: float) -> list[float]:
     """Return for each point the radius of the arc on it that touches two lines from which it is ``d`` and ``e``.
 
-    Negative for a convex corner, where its centre lies in the metal. With u and v its distances and t the angle of the
-    normals (u − r)² + (v − r)² − 2 (u − r)(v − r) cos t = r² sin² t; of both circles the larger one turns its near side
-    to the corner.
+    Negative for a convex corner, where its centre lies in the metal.
     """
     out = []
     for a, b in zip(d, e, strict=True):
         sign = -1.0 if a + b < 0.0 else 1.0  # a hollow corner has its arc outside of both
-        u, v = abs(float(a)), abs(float(b))
-        roots = np.roots(
-            [
-                2.0 - 2.0 * cosine - (1.0 - cosine**2),
-                -2.0 * (u + v) * (1.0 - cosine),
-                u**2 + v**2 - 2.0 * u * v * cosine,
-            ]
-        )
-        if np.isreal(roots).all() and 0.3 < float(roots.real.max()) < CORNER_MM:
-            out.append(sign * float(roots.real.max()))
+        radius = touching_radius(abs(float(a)), abs(float(b)), cosine)
+        if radius is not None and LEAST_RADIUS_MM < radius < CORNER_MM:
+            out.append(sign * radius)
     return out
 
 
@@ -203,22 +182,22 @@ def _one(row: Row, loop: Loop, i: int) -> tuple[Primitive, Ints] | None:
     n, m = len(row.points), len(loop.primitives)
     a, b, c = ((i + k) % m for k in range(3))
     before, short, after = (loop.points[k] for k in (a, b, c))
-    if min(map(len, (before, short, after))) < 2 or _length(row.points[short]) > LONGEST_MM:
+    if min(map(len, (before, short, after))) < 2 or row.length(short) > LONGEST_MM:
         return None
     every = (before[0] + np.arange((after[-1] - before[0]) % n + 1)) % n
-    now = sum(_cost(loop.primitives[k], row, loop.points[k]) + _price(loop.primitives[k].kind) for k in (a, b, c))
+    now = sum(_cost(loop.primitives[k], row, loop.points[k]) + PRICES[loop.primitives[k].kind] for k in (a, b, c))
     now += _between(row, loop, (a, b, c), every)
     best: tuple[float, Primitive] | None = None
     for kind in sorted({loop.primitives[a].kind, loop.primitives[c].kind}):
         p = _fit(row, kind, np.concatenate([before, after]))
         if p is None or min(_sound(p, row, before), _sound(p, row, after)) < SOUND:
             continue
-        cost = _cost(p, row, every) + _price(kind) + DAMAGE_PRICE
+        cost = _cost(p, row, every) + PRICES[kind] + DAMAGE_PRICE
         if cost < now and (best is None or cost < best[0]):
             best = (cost, p)
     if best is None:
         return None
-    return best[1], every[_ratio(best[1], row, every) ** 2 < DAMAGE_POINT]
+    return best[1], every[deviations(best[1], row, every) ** 2 < DAMAGE_POINT]
 
 
 def _between(row: Row, loop: Loop, parts: Sequence[int], every: Ints) -> float:
@@ -227,42 +206,22 @@ def _between(row: Row, loop: Loop, parts: Sequence[int], every: Ints) -> float:
     left = np.setdiff1d(every, taken)
     if not len(left):
         return 0.0
-    off = np.min([_ratio(loop.primitives[k], row, left) ** 2 for k in parts], axis=0)
+    off = np.min([deviations(loop.primitives[k], row, left) ** 2 for k in parts], axis=0)
     return float(np.minimum(off, DAMAGE_POINT).sum())
 
 
 def _fit(row: Row, kind: str, at: Ints) -> Primitive | None:
-    """Return the line or arc through most of some points: those far off count less (Tukey's biweight)."""
-    weights = 1.0 / row.sigma[at] ** 2
-    p: Primitive | None = None
-    try:
-        for _ in range(ROUNDS):
-            p = fitted(kind, row.points[at], row.normals[at], weights, row.loop, p)
-            ratio = _ratio(p, row, at)
-            weights = np.maximum(1.0 - (ratio / 6.0) ** 2, 1e-6) ** 2 / row.sigma[at] ** 2
-    except (ValueError, np.linalg.LinAlgError):
-        return None
-    return p
-
-
-def _ratio(p: Primitive, row: Row, at: Ints) -> Floats:
-    return np.abs(distance(p, row.points[at])) / (SLACK * row.sigma[at])
+    """Return the line or arc through most of some points, or None."""
+    found = robust_fit(row, kind, at)
+    return None if found is None else found[0]
 
 
 def _cost(p: Primitive, row: Row, at: Ints) -> float:
-    return float(np.minimum(_ratio(p, row, at) ** 2, DAMAGE_POINT).sum())
+    return float(np.minimum(deviations(p, row, at) ** 2, DAMAGE_POINT).sum())
 
 
 def _sound(p: Primitive, row: Row, at: Ints) -> float:
-    return float((_ratio(p, row, at) ** 2 < DAMAGE_POINT).mean())
-
-
-def _price(kind: str) -> float:
-    return LINE_PRICE if kind == LINE else ARC_PRICE
-
-
-def _length(points: Floats) -> float:
-    return float(np.hypot(*np.diff(points, axis=0).T).sum())
+    return float((deviations(p, row, at) ** 2 < DAMAGE_POINT).mean())
 
 
 def _without(loop: Loop, i: int, one: Primitive, taken: Ints, n: int) -> Loop:

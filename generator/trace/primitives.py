@@ -80,6 +80,22 @@ def distance(p: Primitive, points: Floats) -> Floats:
     return p.side * (np.hypot(points[:, 0] - x, points[:, 1] - y) - r)
 
 
+def touching_radius(d: float, e: float, cosine: float) -> float | None:
+    """Return the radius of the arc through a point that touches two lines, mm, or None where there is none.
+
+    With t the angle of the lines' normals: (d − r)² + (e − r)² − 2 (d − r)(e − r) cos t = r² sin² t; of both circles
+    the larger one turns its near side to the corner.
+
+    Args:
+        d: distance of the point from the one line, mm.
+        e: from the other.
+        cosine: of t; parallel lines have none.
+    """
+    square = 2.0 - 2.0 * cosine - (1.0 - cosine**2)
+    radii = np.roots([square, -2.0 * (d + e) * (1.0 - cosine), d**2 + e**2 - 2.0 * d * e * cosine])
+    return float(radii.real.max()) if len(radii) and np.isreal(radii).all() else None
+
+
 FARTHEST_MM: Final = 4.0
 """Neighbours that cross this far from where they were seen to meet do not meet (a chip, nearly parallel lines)."""
 

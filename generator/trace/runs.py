@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from generator.base.frozen_record import frozen_record
 from generator.trace.circles import geometric_circle
 from generator.trace.misfits import SLACK, Misfits, fitted_to
-from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted
+from generator.trace.primitives import ARC, CIRCLE, LINE, Primitive, crossing, distance, fitted, touching_radius
 from generator.trace.reading_equations import Joint
 from generator.trace.segmenting import (
     ARC_PRICE,
@@ -20,6 +20,7 @@ from generator.trace.segmenting import (
     DAMAGE_POINT,
     DAMAGE_PRICE,
     LINE_PRICE,
+    PRICES,
     Run,
     noise,
     segment,
@@ -38,6 +39,8 @@ ALIKE_MOST: Final = 24.0
 """Chi-square that likeness of neighbours counts at most: less than any price of one more (chosen)."""
 APART: Final = 2.0
 """Neighbours this many times as far apart as is usual have something hidden between them."""
+LEAST_RADIUS_MM: Final = 0.3
+"""A corner of a smaller radius is taken to be sharp (chosen)."""
 LARGEST_FILLET_MM: Final = 6.0
 FEWEST: Final = 4
 """A run of fewer points between two others is what blur left of a corner."""
@@ -75,6 +78,10 @@ class Row:
             return self
         modes = None if self.modes is None else self.modes[::-1]
         return Row(self.points[::-1], self.normals[::-1], self.sigma[::-1], self.loop, modes)
+
+    def length(self, at: Ints) -> float:
+        """Return how long the way along some of its points is, mm."""
+        return float(np.hypot(*np.diff(self.points[at], axis=0).T).sum())
 
     def weighed(self) -> Row:
         """Return the row with the noise of its own points added to what each says of itself."""
@@ -278,24 +285,13 @@ def _fillet(row: Row, between: Ints, sides: tuple[Primitive, Primitive], turn: f
 
 
 def _like_fillet(row: Row, inner: Ints, sides: tuple[Primitive, Primitive], turn: float) -> bool:
-    """Tell whether the point farthest from both sides lies on a circle of sensible size that touches both.
-
-    With distances d and e from the sides and their normals' angle t: (d − r)² + (e − r)² − 2 (d − r)(e − r) cos t =
-    r² sin² t; of its two circles the larger one turns its near side to the corner.
-    """
+    """Tell whether the point farthest from both sides lies on a circle of sensible size that touches both."""
     if any(p.kind != LINE for p in sides):
         return False
     d, e = (np.abs(distance(p, row.points[inner])) for p in sides)
     i = int(np.argmax(np.minimum(d, e)))
-    c = float(np.cos(turn))
-    radii = np.roots(
-        [
-            2.0 - 2.0 * c - np.sin(turn) ** 2,
-            -2.0 * (d[i] + e[i]) * (1.0 - c),
-            d[i] ** 2 + e[i] ** 2 - 2.0 * d[i] * e[i] * c,
-        ]
-    )
-    return bool(np.isreal(radii).all() and 0.3 < float(radii.real.max()) < LARGEST_FILLET_MM)
+    radius = touching_radius(float(d[i]), float(e[i]), float(np.cos(turn)))
+    return radius is not None and LEAST_RADIUS_MM < radius < LARGEST_FILLET_MM
 
 
 def _straightest(row: Row, at: Ints) -> Ints:
@@ -325,17 +321,16 @@ class _Part(NamedTuple):
 
 def _joined(row: Row, parts: list[_Part], misfits: Misfits) -> _Part | None:
     """Return the first and last of two or three neighbours as one, those between as damage, if that is simpler."""
-    if len(parts) > 2 and _length(row, parts[1].taken) > DAMAGE_MOST_MM:
+    if len(parts) > 2 and row.length(parts[1].taken) > DAMAGE_MOST_MM:
         return None
     a, b = parts[0], parts[-1]
-    prices = {LINE: LINE_PRICE, ARC: ARC_PRICE}
-    now = sum(misfits.of(p.kind, p.taken) + prices[p.kind] for p in parts)
+    now = sum(misfits.of(p.kind, p.taken) + PRICES[p.kind] for p in parts)
     given_up = sum(DAMAGE_PRICE + DAMAGE_POINT * len(p.taken) for p in parts[1:-1])
     both = np.concatenate([a.taken, b.taken])
     best: tuple[float, str] | None = None
     alike = _alike(misfits.fit(a.kind, a.taken), misfits.fit(b.kind, b.taken))
     for kind in sorted({a.kind, b.kind}):
-        gain = now - misfits.of(kind, both, len(a.taken)) - prices[kind] - given_up + alike
+        gain = now - misfits.of(kind, both, len(a.taken)) - PRICES[kind] - given_up + alike
         if gain > 0.0 and (best is None or gain > best[0]):
             best = (gain, kind)
     return None if best is None else _Part(best[1], a.first, b.last, both)
@@ -353,7 +348,3 @@ def _alike(p: Primitive, q: Primitive) -> float:
     else:
         shares = list(np.abs(np.subtract(p.values, q.values)) / min(p.values[2], q.values[2]))
     return min(ALIKE_MOST, -2.0 * float(np.log(np.clip(shares, 1e-6, 1.0)).sum()))
-
-
-def _length(row: Row, at: Ints) -> float:
-    return float(np.hypot(*np.diff(row.points[at], axis=0).T).sum())

@@ -18,6 +18,7 @@ LINE, ARC, DAMAGE, CORNER = KINDS = ("line", "arc", "damage", "corner")
 LINE_PRICE: Final = 26.0
 """Chi-square that a line must save (measured on scans with known outlines)."""
 ARC_PRICE: Final = 34.0
+PRICES: Final = {LINE: LINE_PRICE, ARC: ARC_PRICE}
 DAMAGE_PRICE: Final = 22.0
 DAMAGE_POINT: Final = 9.0
 """Chi-square of each point of a damaged run: three standard deviations."""

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from generator.trace.nearest import nearest
 from generator.trace.rims import Patch, Rim, smooth
+from generator.trace.runs_round import runs_round
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,7 +58,7 @@ def swells(points: Floats, off: Floats, least: Floats, rim: Rim, px_mm: float, *
     place = nearest(points, rim.at)[1]
     out = []
     for sign, floor in ((1.0, 0.0), (-1.0, DENT_PX * px_mm))[: 2 if dents else 1]:
-        for run in _runs(sign * off > 0.5 * least):
+        for run in runs_round(sign * off > 0.5 * least):
             worst = run[int(np.argmax(sign * off[run]))]
             if sign * off[worst] < max(least[worst], floor):
                 continue
@@ -100,25 +101,11 @@ def blunt(points: Floats, least: Floats, corners: Floats) -> Floats:
     return np.where(nearest(points, corners)[0] < CORNER_MM, np.maximum(least, BLUNT_MM), least)
 
 
-def _runs(chosen: NDArray[np.bool_]) -> list[Ints]:
-    """Return indices in stretches, round the loop."""
-    at = np.flatnonzero(chosen)
-    if not len(at):
-        return []
-    runs = np.split(at, 1 + np.flatnonzero(np.diff(at) > 1))
-    if len(runs) > 1 and at[0] == 0 and at[-1] == len(chosen) - 1:
-        runs = [np.concatenate([runs[-1], runs[0]]), *runs[1:-1]]
-    return runs
-
-
 def _swelling(rim: Rim, patch: Patch) -> Patch | None:
     """Return a burr with its length at half its height as light tells it, or None where it is a grain of dust."""
     usual = rim.usual * rim.metal[:, None]
-    share = np.clip(
-        (usual - rim.light) / np.where(np.abs(usual - rim.metal[:, None]) < 1e-3, 1e-3, usual - rim.metal[:, None]),
-        0.0,
-        1.0,
-    )
+    darker = usual - rim.metal[:, None]
+    share = np.clip((usual - rim.light) / np.where(np.abs(darker) < 1e-3, 1e-3, darker), 0.0, 1.0)
     near = (rim.across > 0.0) & (rim.across < NEAR_MM)
     height = smooth(rim, share[:, near].sum(axis=1)) * float(np.diff(rim.across).mean())
     n = len(rim.at)
