@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.trace.equations import constrained_step, linearised, quadratic
-from generator.trace.residuals import point_rows, prior_rows, reading_rows
+from generator.trace.residuals import point_rows, prior_rows, reading_rows, robust_weights
 from generator.trace.unknowns import Equation, Fit, Ints, Known, Measured, Model, Points
 
 Floats = NDArray[np.float64]
@@ -45,10 +45,7 @@ def fit(
         rest, jacobian = point_rows(model, points, x)
         scaled = rest / points.sigma
         noise = max(1.4826 * float(np.median(np.abs(scaled))), 0.3) * alike(scaled, points.of) ** 0.5
-        ratio = np.abs(scaled) / noise
-        weight = (
-            np.minimum(1.0, 2.0 / np.maximum(ratio, 1e-9)) if i < 4 else np.maximum(1.0 - (ratio / 6.0) ** 2, 0.0) ** 2
-        )
+        weight = robust_weights(np.abs(scaled) / noise, i)
         root = np.sqrt(weight) / (points.sigma * noise)
         rows = [rest * root]
         blocks = [jacobian * root[:, None]]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from generator.base.frozen_record import frozen_record
 from generator.trace.equations import linearised
 from generator.trace.relations import MIRROR, Relation
-from generator.trace.residuals import point_rows
+from generator.trace.residuals import point_rows, robust_weights
 from generator.trace.unknowns import Fit, Known, Model, Points
 
 Floats = NDArray[np.float64]
@@ -71,8 +71,7 @@ def by_itself(model: Model, points: Points, related: Fit, noise: float, known: K
             scaled = np.abs(rest[own]) / (points.sigma[own] * noise)
             # a feature that is far off is found from its middle residual, not from the related fit's deviations
             ratio = scaled / max(1.0, 1.4826 * float(np.median(scaled)))
-            weight = 1.0 / np.maximum(1.0, ratio / 2.0) if n < 4 else np.maximum(1.0 - (ratio / 6.0) ** 2, 0.0) ** 2
-            root = np.sqrt(weight) / (points.sigma[own] * noise)
+            root = np.sqrt(robust_weights(ratio, n)) / (points.sigma[own] * noise)
             j = jacobian[own, at] * root[:, None]
             normals[i] = j.T @ j
             x[at] -= np.linalg.lstsq(j, rest[own] * root, rcond=1e-9)[0]

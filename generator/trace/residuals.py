@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,9 @@ from generator.trace.unknowns import (
 )
 
 Floats = NDArray[np.float64]
+
+HUBERS: Final = 4
+"""So many steps of a fit leave every point some weight: none is lost for a poor start."""
 
 
 def point_rows(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]:
@@ -62,6 +66,18 @@ def point_rows(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]
     jacobian[:, SCALE_U] -= 0.5 * rest / whole
     jacobian[:, SCALE_V] -= 0.5 * rest / whole
     return rest, jacobian
+
+
+def robust_weights(ratio: Floats, step: int) -> Floats:
+    """Return the weights of points: Huber's (1964) in the first steps of a fit, then Tukey's biweight.
+
+    Args:
+        ratio: how far each point is off, in standard deviations.
+        step: of the fit, from 0.
+    """
+    if step < HUBERS:
+        return np.asarray(1.0 / np.maximum(1.0, ratio / 2.0), dtype=np.float64)
+    return np.asarray(np.maximum(1.0 - (ratio / 6.0) ** 2, 0.0) ** 2, dtype=np.float64)
 
 
 def _placed(model: Model, points: Points, x: Floats) -> tuple[Floats, Floats]:
