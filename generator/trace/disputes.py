@@ -52,13 +52,10 @@ def settled(solved: Solved, known: Known, readings: Readings, widened: Fit) -> t
         widened: its fit with all other doubts in its covariance; what either side implies is added to that.
     """
     measured = list(readings(solved.layout, solved.found.x))
-    slips = judged_again(solved.slips, measured, solved.found)
+    judged = judged_again(solved.slips, measured, solved.found)
     # what was used, or not, stays as it was
     slips = {
-        n: replace(
-            solved.slips[n] if solved.slips[n].plain else s, plain=solved.slips[n].plain, sides=solved.slips[n].sides
-        )
-        for n, s in slips.items()
+        n: was if was.plain else replace(judged[n], plain=False, sides=was.sides) for n, was in solved.slips.items()
     }
     disputes, covariance = [], widened.covariance
     sound = mended(readings, slips)(solved.layout, solved.found.x)
