@@ -99,13 +99,13 @@ def trace_files(
     account = account_of(traced, name, images, reference, options)
     with ThreadPoolExecutor(1) as beside:
         drawn = beside.submit(overlay, account)  # a library draws it, on a core of its own
-        files = {
-            f"{name}.footprint.yaml": fragment(account).encode(),
-            f"{name}.footprint.dxf": dxf_bytes(account.footprint, name),
-            f"{name}.overlay.png": b"",
-            f"{name}.trace.md": report(account).encode(),
-        }
-        files[f"{name}.overlay.png"] = drawn.result()
+        lines, drawing, told = fragment(account), dxf_bytes(account.footprint, name), report(account)
+    files = {
+        f"{name}.footprint.yaml": lines.encode(),
+        f"{name}.footprint.dxf": drawing,
+        f"{name}.overlay.png": drawn.result(),
+        f"{name}.trace.md": told.encode(),
+    }
     sums = {path: sha256(content).hexdigest() for path, content in files.items()}
     files[f"{name}.trace.json"] = figures_text(account, sums).encode()
     try:
