@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import count
 from math import cos, hypot, pi, sin
 from pathlib import Path
 from shlex import quote
@@ -178,22 +180,17 @@ def _traced(data: dict[str, Any]) -> _Subject:
     caliper = data["caliper"]
     ids = {r["id"] for r in caliper["readings"]}
     doubtful = [r for r in caliper["readings"] if r.get("doubtful")]
-    again = [_taken(r, shown, level) for level, r in enumerate(doubtful, 1)]
-    done = [_taken(r, shown, 0) for r in caliper["readings"] if r not in doubtful]
-    count = 0
+    again = [_taken_again(r, shown, level) for level, r in enumerate(doubtful, 1)]
+    done = [_done(r) for r in caliper["readings"] if r not in doubtful]
+    fresh = (f"r{n}" for n in count(1) if f"r{n}" not in ids)
     more: list[_Wanted] = []
     for w in data["to_measure"]:
         if any(w["kind"] == r["kind"] and set(w["numbers"]) == set(r.get("numbers", ())) for r in doubtful):
             continue  # it is among those to be read again
-        count += 1
-        while f"r{count}" in ids:
-            count += 1
-        more.append(_to_take(f"r{count}", w, shown, len(again) + len(more) + 1))
+        more.append(_to_take(next(fresh), w, shown, len(again) + len(more) + 1))
     holes = [s for s in shown if s.radius_mm and s.is_open]
     if holes and not any(w.kind == DIAMETER for w in (*again, *more, *done)):
-        while f"r{count + 1}" in ids:
-            count += 1
-        more.append(_diameter(f"r{count + 1}", max(holes, key=lambda s: s.radius_mm), shown))
+        more.append(_diameter(next(fresh), max(holes, key=lambda s: s.radius_mm), shown))
     if data["reference"] in LYING_UNDER and not any(w.kind == THICKNESS for w in (*again, *done)):
         more.append(_Wanted("t1", THICKNESS, "the thickness of the plate"))
     images = " ".join(quote(one_line(i)) for i in data["images"])
@@ -214,16 +211,27 @@ def _shown(f: dict[str, Any]) -> Shown:
     return Shown(f["number"], tuple(f["start"]), tuple(f["end"]), f["bulge"], 0.0, is_open)
 
 
-def _taken(r: dict[str, Any], shown: Sequence[Shown], level: int) -> _Wanted:
-    """Return a reading that was taken: as it is, or to be taken again if it is doubtful (then ``level`` is not 0)."""
+def _as_taken(r: dict[str, Any]) -> _Wanted:
+    """Return what a reading was taken of, without its value."""
     what = r.get("what") or r["kind"].replace("_", " ")
-    numbers = tuple(r.get("numbers", ()))
     holes = tuple(tuple(p) for p in r["holes"])
-    if not r.get("doubtful"):
-        return _Wanted(r["id"], r["kind"], f"{what}; read already", numbers, holes, r["direction_px_deg"], r["value"])
-    again = f"{_plain(r['value'])} was read, but {r['doubtful']}"
-    ends = () if r["kind"] in (RADIUS, THICKNESS) else _ends(r["kind"], numbers, r["direction_rad"], shown, level)
-    return _Wanted(r["id"], r["kind"], f"again: {what}", numbers, holes, r["direction_px_deg"], None, "", again, *ends)
+    return _Wanted(r["id"], r["kind"], what, tuple(r.get("numbers", ())), holes, r["direction_px_deg"])
+
+
+def _done(r: dict[str, Any]) -> _Wanted:
+    """Return a reading that stands as it was taken."""
+    w = _as_taken(r)
+    return replace(w, what=f"{w.what}; read already", value=r["value"])
+
+
+def _taken_again(r: dict[str, Any], shown: Sequence[Shown], level: int) -> _Wanted:
+    """Return a doubtful reading as one to be taken again; a width is drawn beside the part at a level, from 1."""
+    w = _as_taken(r)
+    along, touched = None, None
+    if w.kind not in (RADIUS, THICKNESS):
+        along, touched = _ends(w.kind, w.numbers, r["direction_rad"], shown, level)
+    why = f"{_plain(r['value'])} was read, but {r['doubtful']}"
+    return replace(w, what=f"again: {w.what}", again=why, along=along, touched=touched)
 
 
 def _diameter(name: str, hole: Shown, shown: Sequence[Shown]) -> _Wanted:
