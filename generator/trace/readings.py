@@ -29,7 +29,9 @@ __all__ = [
     "WIDTH",
     "Caliper",
     "Reading",
-    "px_per_mm",
+    "agreed",
+    "rivals",
+    "scales",
 ]
 
 Floats = NDArray[np.float64]
@@ -87,19 +89,13 @@ AGREE: Final = 0.03
 """Scales that differ by more than this share contradict each other."""
 
 
-def px_per_mm(caliper: Caliper, loops: Sequence[Floats], told: float | None = None) -> float | None:
-    """Return the scale that most readings give to coarse outlines, or None if no reading tells.
+def agreed(by_each: Sequence[tuple[str, float]], told: float | None = None) -> float | None:
+    """Return the scale that most readings agree on, px in a mm, or None without any.
 
     Args:
-        caliper: the readings.
-        loops: outlines to the pixel, the part's first, shape (n, 2) each.
+        by_each: what each reading gives, by its name.
         told: what the file or the person says; it decides between as many readings on either side.
     """
-    return agreed(scales(caliper, loops), told)
-
-
-def agreed(by_each: Sequence[tuple[str, float]], told: float | None = None) -> float | None:
-    """Return the scale that most readings agree on, px in a mm, or None without any; ``told`` decides between them."""
     ratios = [ratio for _, ratio in by_each]
     if not ratios:
         return None
@@ -110,7 +106,12 @@ def agreed(by_each: Sequence[tuple[str, float]], told: float | None = None) -> f
 
 
 def scales(caliper: Caliper, loops: Sequence[Floats]) -> list[tuple[str, float]]:
-    """Return the scale, px in a mm, that each reading gives to coarse outlines, by its name; those that give one."""
+    """Return the scale, px in a mm, that each reading gives to coarse outlines, by its name; those that give one.
+
+    Args:
+        caliper: the readings.
+        loops: outlines to the pixel, the part's first, shape (n, 2) each.
+    """
     out = []
     for r in caliper.readings:
         size = _size_px(r, loops)

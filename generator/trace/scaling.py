@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import atan2, cos, degrees, radians, sin
 from typing import Final
@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.errors import GeometryError
+from generator.base.units import MM_PER_INCH
 from generator.trace.notes import Notes
 from generator.trace.picture import Picture, sensible_dpi
 from generator.trace.readings import Caliper, Reading, agreed, rivals, scales
@@ -21,7 +22,6 @@ Pair = tuple[float, float]
 
 USUAL_DPI: Final = (75, 100, 120, 150, 200, 240, 300, 400, 600, 800, 1200, 2400)
 """Resolutions that scanners offer (common practice, no source)."""
-MM_PER_INCH: Final = 25.4
 LEAST_DPI, MOST_DPI = 15.0, 10_000.0
 APART: Final = 0.03
 """Scales that differ by less than this share are the same but for a scanner's error and what a coarse outline tells."""
@@ -51,9 +51,9 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
     if mean is not None and len(by_each) > 2 and len(rivals(by_each)) == len(by_each):
         by_each = []  # no two agree, nor with what is stated: the outline is at fault, which what follows will tell
     _demand_agreement(picture.name, by_each, mean, why)
-    by_readings = agreed(by_each, None if mean is None else mean / 25.4)
+    by_readings = agreed(by_each, None if mean is None else mean / MM_PER_INCH)
     if by_readings is not None:
-        found = 25.4 * by_readings
+        found = MM_PER_INCH * by_readings
         _demand_unit(picture.name, found, mean)
         usual = _usual(found)
         near = abs(usual - found) < APART * usual and grain == (1.0, 1.0)
@@ -63,7 +63,7 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
                 picture.name,
                 f"{why or 'the file tells no resolution'}; by the readings it is {round(nominal, 1):g} dpi",
             )
-            return 25.4 / nominal, 25.4 / nominal
+            return MM_PER_INCH / nominal, MM_PER_INCH / nominal
         lone = len(by_each) == 1 and not near and abs(_usual(mean) - mean) < SQUARE * mean
         if abs(mean / found - 1.0) > APART and not lone:  # one odd reading against a usual resolution is a slip
             who = "the file says" if dpi is None else "--dpi says"
@@ -72,12 +72,12 @@ def scale_of(picture: Picture, part: Coarse, caliper: Caliper, dpi: float | None
                 f"{who} {_dpi_words(told)} dpi, but the reading{'s say' if len(by_each) > 1 else ' says'} "
                 f"{_dpi_words((found * grain[0], found * grain[1]))}; {round(nominal, 1):g} is taken",
             )
-            return 25.4 / (nominal * grain[0]), 25.4 / (nominal * grain[1])
+            return MM_PER_INCH / (nominal * grain[0]), MM_PER_INCH / (nominal * grain[1])
     if told is None:
         raise GeometryError(
             f"{picture.name}: {why or 'the file tells no resolution'}; give it as --dpi, or a reading of the part"
         )
-    return 25.4 / told[0], 25.4 / told[1]
+    return MM_PER_INCH / told[0], MM_PER_INCH / told[1]
 
 
 def scale_by_readings(picture: Picture, part: Coarse, caliper: Caliper) -> float:
@@ -94,10 +94,7 @@ def scale_by_readings(picture: Picture, part: Coarse, caliper: Caliper) -> float
         )
     sides = rivals(by_each)
     if sides:
-        told = " against ".join(
-            f"{' and '.join(n for n, _ in side)} ({float(np.median([1.0 / r for _, r in side])):.4f} mm a pixel)"
-            for side in sides
-        )
+        told = _against(sides, lambda r: 1.0 / r, "{:.4f} mm a pixel")
         raise GeometryError(
             f"{picture.name}: readings contradict each other, and nothing decides between them: {told}. Read "
             f"{sides[0][0][0]} and {sides[1][0][0]} again"
@@ -130,16 +127,22 @@ def _demand_agreement(name: str, by_each: Sequence[tuple[str, float]], mean: flo
     Raises: GeometryError: says who contradicts whom, and what each would make of the picture.
     """
     sides = rivals(by_each)
-    if not sides or (mean is not None and any(abs(25.4 * r / mean - 1.0) <= APART for side in sides for _, r in side)):
+    if not sides or (
+        mean is not None and any(abs(MM_PER_INCH * r / mean - 1.0) <= APART for side in sides for _, r in side)
+    ):
         return
-    told = " against ".join(
-        f"{' and '.join(n for n, _ in side)} ({25.4 * float(np.median([r for _, r in side])):.0f} dpi)"
-        for side in sides
-    )
+    told = _against(sides, lambda r: MM_PER_INCH * r, "{:.0f} dpi")
     file = why or ("the file tells no resolution" if mean is None else f"{mean:.0f} dpi, as stated, fits none of them")
     raise GeometryError(
         f"{name}: readings contradict each other, and nothing decides between them: {told}; {file}. Read "
         f"{sides[0][0][0]} and {sides[1][0][0]} again, or give the resolution as --dpi"
+    )
+
+
+def _against(sides: Sequence[Sequence[tuple[str, float]]], size: Callable[[float], float], words: str) -> str:
+    """Return who contradicts whom, and what each side makes of the scale (px in a mm) as a size in words."""
+    return " against ".join(
+        f"{' and '.join(n for n, _ in side)} ({words.format(np.median([size(r) for _, r in side]))})" for side in sides
     )
 
 
@@ -160,12 +163,12 @@ def scale_beside(
     area = abs(shoelace(part.outer))
     size = (abs(shoelace(first_part.outer)) * first_scale[0] * first_scale[1] / area) ** 0.5
     here, there = sensible_dpi(picture.dpi)[0], sensible_dpi(first.dpi)[0]
-    own = 25.4 / first_scale[0], 25.4 / first_scale[1]
+    own = MM_PER_INCH / first_scale[0], MM_PER_INCH / first_scale[1]
     if here is not None and there is not None:
         stated = first_scale[0] * there[0] / here[0], first_scale[1] * there[1] / here[1]
         if _alike(stated, size):
             if not _alike(stated, (first_scale[0] * first_scale[1]) ** 0.5) or _aspect(stated) != _aspect(first_scale):
-                _other_resolution(picture, (25.4 / stated[0], 25.4 / stated[1]), first, own, notes)
+                _other_resolution(picture, (MM_PER_INCH / stated[0], MM_PER_INCH / stated[1]), first, own, notes)
             return stated
     if _alike(first_scale, size):
         if here is not None and there is not None:
@@ -175,7 +178,7 @@ def scale_beside(
                 f"{_dpi_words(own)} dpi is taken",
             )
         return first_scale
-    found = 25.4 / size
+    found = MM_PER_INCH / size
     usual = _usual(found)
     if abs(usual / found - 1.0) > APART:
         ratio = (size / (first_scale[0] * first_scale[1]) ** 0.5) ** -1.0
@@ -185,8 +188,8 @@ def scale_beside(
         )
     # the first scan's nominal scale may be off its own usual one
     k = _usual(own[0]) / own[0]
-    taken = 25.4 / usual * k if abs(k - 1.0) < APART else 25.4 / usual
-    _other_resolution(picture, (25.4 / taken, 25.4 / taken), first, own, notes)
+    taken = MM_PER_INCH / usual * k if abs(k - 1.0) < APART else MM_PER_INCH / usual
+    _other_resolution(picture, (MM_PER_INCH / taken, MM_PER_INCH / taken), first, own, notes)
     return taken, taken
 
 

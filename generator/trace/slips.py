@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.frozen_record import frozen_record
+from generator.base.units import MM_PER_INCH
 from generator.trace.doubts import COVERAGE
 from generator.trace.unknowns import Fit, Instead, Measured
 
@@ -169,8 +170,8 @@ def _meant(value: float) -> list[tuple[float, str]]:
             swapped = list(text)
             swapped[i], swapped[k] = text[k], text[i]
             out.append((float("".join(swapped)), "two digits changed places"))
-    out.append((value * 25.4, "read in inches"))
-    out.append((value / 25.4, "inches taken for millimetres"))
+    out.append((value * MM_PER_INCH, "read in inches"))
+    out.append((value / MM_PER_INCH, "inches taken for millimetres"))
     out.append((value * 10.0, "the decimal point is one place off"))
     out.append((value / 10.0, "the decimal point is one place off"))
     for i in digits:

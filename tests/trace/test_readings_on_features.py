@@ -10,7 +10,7 @@ import pytest
 from generator.base.errors import GeometryError
 from generator.trace.naming import Frame, measured_by
 from generator.trace.picture import load
-from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, Caliper, Reading, px_per_mm
+from generator.trace.readings import BETWEEN_HOLES, CENTRES, DIAMETER, OVER_HOLES, Caliper, Reading, agreed, scales
 from generator.trace.readings_file import read_caliper
 from generator.trace.tracing import trace_scans
 from tests.trace.traced_cases import CORPUS, KEEPER, account, image_of
@@ -28,10 +28,10 @@ def test_a_distance_within_one_opening_tells_no_scale():
     loops = [ring(200.0, 200.0, 180.0), ring(100.0, 200.0, 20.0), ring(300.0, 200.0, 20.0)]
     slot = Reading("a", CENTRES, 3.0, ((95.0, 200.0), (105.0, 200.0)))
     hole = Reading("b", DIAMETER, 4.0, ((300.0, 200.0),))
-    assert px_per_mm(Caliper((slot,)), loops) is None
-    assert px_per_mm(Caliper((slot, hole)), loops) == pytest.approx(10.0, rel=1e-3)
+    assert agreed(scales(Caliper((slot,)), loops)) is None
+    assert agreed(scales(Caliper((slot, hole)), loops)) == pytest.approx(10.0, rel=1e-3)
     apart = Reading("c", CENTRES, 20.0, ((100.0, 200.0), (300.0, 200.0)))
-    assert px_per_mm(Caliper((apart,)), loops) == pytest.approx(10.0, rel=1e-3)
+    assert agreed(scales(Caliper((apart,)), loops)) == pytest.approx(10.0, rel=1e-3)
 
 
 @pytest.mark.parametrize("kind", [CENTRES, OVER_HOLES, BETWEEN_HOLES])
