@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cached_property
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -99,41 +100,52 @@ def relate(
         wishes.demand_near(likely, found.x)
         kept += likely
         measured = readings(layout, found.x)
-        while True:
+        while kept:
             equations = [e for r in kept for e in r.equations]
             tried = fit(model, layout.points, found.x, known=known, readings=measured, equations=equations)
-            groups = [r.equations for r in kept]
-            prices = costs(model, layout.points, tried, groups, known=known, readings=measured)
-            dear = [-1.0 if wishes.demands(r) else p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
-            dearest = int(np.argmax(dear))
-            last = max(r.axis for r in kept)
-            if not tried.holds and last >= 0:
-                dropped += [(r, float("inf")) for r in kept if r.axis == last]
-                kept = [r for r in kept if r.axis != last]
-                if not kept:
-                    break
-                continue
-            if dear[dearest] <= DEAREST and tried.holds:
-                own = by_itself(model, layout.points, tried, free.noise, known)
-                false = to_give_up([r for r in likely if r in kept and not wishes.demands(r)], own)
-                if not false:
-                    found = tried
-                    break
-                dropped += [(r, own.misfit(r)) for r in false]
-                kept = [r for r in kept if r not in false]
-                if not kept:
-                    break
-                continue
-            if dear[dearest] < 0.0:
-                told = ", ".join(f"`{r.name}`" for r in kept)
-                raise GeometryError(f"what is demanded cannot hold together: {told}")
-            dropped.append((kept[dearest], prices[dearest]))
-            del kept[dearest]
-            if not kept:
+            given_up = _too_dear(layout, tried, kept, measured, known, wishes)
+            if not given_up:
+                new = [r for r in likely if r in kept and not wishes.demands(r)]
+                given_up = _displacing(layout, tried, free.noise, known, new)
+            if not given_up:
+                found = tried
                 break
+            dropped += given_up
+            gone = [r for r, _ in given_up]
+            kept = [r for r in kept if r not in gone]
     kept = _founded(kept, model, wishes)
     wishes.demand_kept(dropped)
     return _solved(layout, found, kept, dropped, readings, known, slips)
+
+
+def _too_dear(
+    layout: Layout, tried: Fit, kept: Sequence[Relation], measured: Sequence[Measured], known: Known, wishes: Wishes
+) -> list[tuple[Relation, float]]:
+    """Return the relations that go next since they cost too much, with what they cost; none where all can hold.
+
+    Raises: GeometryError: what is demanded cannot hold.
+    """
+    last = max(r.axis for r in kept)
+    if not tried.holds and last >= 0:
+        return [(r, inf) for r in kept if r.axis == last]
+    groups = [r.equations for r in kept]
+    prices = costs(layout.model, layout.points, tried, groups, known=known, readings=measured)
+    dear = [-1.0 if wishes.demands(r) else p / len(r.equations) for p, r in zip(prices, kept, strict=True)]
+    dearest = int(np.argmax(dear))
+    if dear[dearest] <= DEAREST and tried.holds:
+        return []
+    if dear[dearest] < 0.0:
+        told = ", ".join(f"`{r.name}`" for r in kept)
+        raise GeometryError(f"what is demanded cannot hold together: {told}")
+    return [(kept[dearest], prices[dearest])]
+
+
+def _displacing(
+    layout: Layout, tried: Fit, noise: float, known: Known, relations: Sequence[Relation]
+) -> list[tuple[Relation, float]]:
+    """Return those of some relations that hold a whole feature away from its points, with what that costs."""
+    own = by_itself(layout.model, layout.points, tried, noise, known)
+    return [(r, own.misfit(r)) for r in to_give_up(relations, own)]
 
 
 def _founded(kept: Sequence[Relation], model: Model, wishes: Wishes) -> list[Relation]:
