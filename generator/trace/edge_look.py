@@ -199,7 +199,7 @@ class _Trial:
         """Return the score (less is better) and the best look that can be reached by changing the unknowns.
 
         Steps are damped (Marquardt 1963), places and levels follow them (Kaufman 1975), what is far off counts less
-        (``soft``: linearly beyond ``_SOFT``).
+        (linearly beyond ``_SOFT``).
         """
         names = [u[0] for u in unknowns]
         least, top, scale = (np.array([u[i] for u in unknowns]) for i in (1, 2, 3))

@@ -141,6 +141,11 @@ def shadow_at(look: Look, angle: Floats) -> tuple[Floats, Floats]:
     return look.shadow_px * face, look.depth * face**look.fade
 
 
+def tilt_at(look: Look, angle: Floats) -> Floats:
+    """Return how bright the bevel is at edges whose normals point to the given angles, against the metal."""
+    return look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle)
+
+
 def facing(look: Look, angle: Floats) -> Floats:
     """Return how far edges face the way the shadow falls: 1 straight, 0 from where on none is seen."""
     face: Floats = np.maximum((np.cos(angle - look.away_rad) + look.spread) / (1.0 + look.spread), 1e-9)
@@ -236,7 +241,7 @@ def _columns(x: Floats, look: Look, angle: Floats) -> tuple[Floats, Floats, Floa
         ground = ground - look.halo * strayed
         ground_slope = ground_slope - look.halo * (impulse - strayed / look.halo_px)
     if look.bevel_px > 0.0:
-        tilt = (look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle))[:, None]
+        tilt = tilt_at(look, angle)[:, None]
         start, start_ramp, _ = blurred(x + look.bevel_px, s)
         metal = metal + tilt * ((start_ramp - ramp) / look.bevel_px - beyond)
         metal_slope = metal_slope + tilt * ((start - beyond) / look.bevel_px - impulse)

@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from generator.trace.edge_model import NO_WIDTH_PX, Look, blurred, facing, fading, shadow_at
+from generator.trace.edge_model import NO_WIDTH_PX, Look, blurred, facing, fading, shadow_at, tilt_at
 
 Floats = NDArray[np.float64]
 
@@ -40,7 +40,7 @@ class Slopes:
         if look.bevel_px > 0.0:
             self._start, start_ramp, self._start_impulse = blurred(x + look.bevel_px, s)
             self._rise = (start_ramp - self._ramp) / look.bevel_px
-            self._tilt = (look.bevel[0] + look.bevel[1] * np.cos(angle) + look.bevel[2] * np.sin(angle))[:, None]
+            self._tilt = tilt_at(look, angle)[:, None]
 
     def _shadow(self) -> None:
         look, s = self._look, self._look.blur_px
