@@ -90,21 +90,24 @@ def _best_vertex(a: Floats, b: Floats, trust: float) -> tuple[float, float, floa
     The last two planes only offer vertices and bound nothing. Of points with the same first coordinate the one that
     moves least is taken.
     """
-    (i, j), threes, twos = _triples(len(b))
-    (x, y, z), r = a.T, -b
-    cross = np.stack([y[i] * z[j] - z[i] * y[j], z[i] * x[j] - x[i] * z[j], x[i] * y[j] - y[i] * x[j]], axis=1)
-    det = (a[threes[0]] * cross[twos[0]]).sum(axis=1)
-    ok = np.abs(det) > 1e-9
-    first, second, third = threes[:, ok]
-    beside, across, along = (cross[row] for row in twos[:, ok])
+    (i, j), (first, second, third), (beside, across, along) = _triples(len(b))
+    (x, y, z), r = np.ascontiguousarray(a.T), -b
+    cross = (y[i] * z[j] - z[i] * y[j], z[i] * x[j] - x[i] * z[j], x[i] * y[j] - y[i] * x[j])
+    (cx, cy, cz), farthest = (c[beside] for c in cross), trust * (1.0 + _ALLOWED)
+    det = x[first] * cx + y[first] * cy + z[first] * cz
     # planes taken in turn have the normals second x third, third x first, first x second
-    turned = r[first, None] * beside - r[second, None] * across + r[third, None] * along
-    v = turned / det[ok, None]
-    inside = np.abs(v).max(axis=1) <= trust * (1.0 + _ALLOWED)
-    v = v[inside]
-    miss = np.minimum((v @ a[:-2].T + b[:-2]).min(axis=1), 0.0)
+    growth = r[first] * cx - r[second] * cross[0][across] + r[third] * cross[0][along]
+    size = np.abs(det)
+    near = np.flatnonzero((size > 1e-9) & (np.abs(growth) <= 1.01 * farthest * size))
+    det, limits, others = det[near], (r[first[near]], r[second[near]], r[third[near]]), (across[near], along[near])
+    found = [growth[near] / det]
+    for c, own in ((cross[1], cy[near]), (cross[2], cz[near])):
+        found.append((limits[0] * own - limits[1] * c[others[0]] + limits[2] * c[others[1]]) / det)
+    kept = np.flatnonzero(np.maximum(np.maximum(*np.abs(found[:2])), np.abs(found[2])) <= farthest)
+    v = np.stack([f[kept] for f in found])
+    miss = np.minimum((a[:-2] @ v + b[:-2, None]).min(axis=0), 0.0)
     worst = max(float(miss.max()), -_ALLOWED * trust) if (miss < -_ALLOWED * trust).all() else -_ALLOWED * trust
-    growth = np.where(miss >= worst, v[:, 0], -np.inf)
+    growth = np.where(miss >= worst, v[0], -np.inf)
     alike = growth >= growth.max() - _ALLOWED * trust
-    k = int(np.where(alike, np.abs(v[:, 1]) + np.abs(v[:, 2]), np.inf).argmin())
-    return float(v[k, 0]), float(v[k, 1]), float(v[k, 2])
+    k = int(np.where(alike, np.abs(v[1]) + np.abs(v[2]), np.inf).argmin())
+    return float(v[0, k]), float(v[1, k]), float(v[2, k])
