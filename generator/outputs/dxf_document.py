@@ -14,10 +14,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from generator.base.frozen_record import frozen_record
-from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.outline.measure import Bounds
 from generator.outputs.dxf_frame import ROOM, filled
-from generator.outputs.dxf_pen import Entity
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -44,14 +42,14 @@ class DxfLayer:
         description: what the layer list shows beside it.
         colour: number of the colour, as the DXF reference has them.
         lineweight: hundredths of a millimetre, one of the values that DXF knows.
-        entities: what is drawn on it.
+        drawn: what is drawn on it, by ``dxf_frame.drawn_text``.
     """
 
     name: str
     description: str
     colour: int
     lineweight: int
-    entities: tuple[Entity, ...]
+    drawn: str
 
 
 def write_dxf(
@@ -60,7 +58,6 @@ def write_dxf(
     comments: Sequence[str],
     properties: Mapping[str, str],
     extent: Bounds,
-    sharing: Sharing = NOTHING_SHARED,
 ) -> bytes:
     """Return the bytes of a DXF file: the same for the same arguments.
 
@@ -69,29 +66,16 @@ def write_dxf(
         comments: lines that stand at the head of the file (group 999), for whoever opens it as text.
         properties: custom properties by name, which drawing programs show as the drawing's properties.
         extent: box of all that is drawn, mm.
-        sharing: keeps what files that differ in comments and in what properties say have in common.
     """
-
-    def make() -> bytes:
-        lines = [replace(layer, description=one_line(layer.description)[:LAYER_TEXT_MAX]) for layer in layers]
-        return filled(lines, {one_line(name): _stand_in(i) for i, name in enumerate(properties)}, extent).encode()
-
-    body = sharing.get("dxf", digest_of(tuple(layers), tuple(properties), extent), make)
-    for i, value in enumerate(properties.values()):
-        said = one_line(value).encode()
-        body = body.replace(b"\n%s\n" % _stand_in(i).encode(), b"\n%s\n" % said, 1)
-    return _head(comments) + body
+    lines = [replace(layer, description=one_line(layer.description)[:LAYER_TEXT_MAX]) for layer in layers]
+    said = {one_line(name): one_line(value) for name, value in properties.items()}
+    return _head(comments) + filled(lines, said, extent).encode()
 
 
 def without_texts(data: bytes) -> bytes:
     """Return a file of ``write_dxf`` without comments and values of its properties: the rest is what is drawn."""
     start = data.index(_BEGINNING) if _BEGINNING in data else 0
     return _PROPERTY.sub(rb"\1", data[start:])
-
-
-def _stand_in(number: int) -> str:
-    """Return what stands for the value of a property until it is known."""
-    return f"@value-{number}@"
 
 
 def new_document(properties: Mapping[str, str]) -> Drawing:
@@ -142,4 +126,5 @@ def fixed_metadata() -> Iterator[None]:
 
 def one_line(text: str) -> str:
     """Return the text without anything that would end a line and be taken for a group code."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    plain = text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(plain.split())

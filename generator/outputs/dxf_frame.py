@@ -8,7 +8,7 @@ remakes the frame.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -19,7 +19,7 @@ from generator.outputs.dxf_pen import DxfCircle, Entity
 if TYPE_CHECKING:
     from generator.outputs.dxf_document import DxfLayer
 
-__all__ = ["FIRST_HANDLE", "FRAME", "ROOM", "filled"]
+__all__ = ["FIRST_HANDLE", "FRAME", "ROOM", "drawn_text", "filled"]
 
 FRAME: Final = Path(__file__).with_name("frame_r2010.dxf")
 FIRST_HANDLE: Final = 0x2F
@@ -32,6 +32,8 @@ LAYER_TEXT: Final = "AcAecLayerStandard"
 ROOM: Final = 1.1
 """The view is so much higher than what is drawn."""
 _MARK: Final = re.compile(r"@(\w+)@\n")
+_HANDLE: Final = "\0"
+"""Stands for the handle of an entity until it is known; no line of a file has it."""
 
 
 def filled(layers: Sequence[DxfLayer], properties: Mapping[str, str], extent: Bounds) -> str:
@@ -48,26 +50,26 @@ def filled(layers: Sequence[DxfLayer], properties: Mapping[str, str], extent: Bo
     for i, layer in enumerate(layers):
         records += _layer(layer, handle)
         handle += 1 if i else 2
-        for entity in layer.entities:
-            drawn += _entity(entity, layer.name, handle)
+        first, *others = layer.drawn.split(_HANDLE)
+        drawn.append(first)
+        for text in others:
+            drawn += (f"{handle:X}", text)
             handle += 1
     box = {"xmin": extent.xmin, "ymin": extent.ymin, "xmax": extent.xmax, "ymax": extent.ymax}
     view = {"x": extent.centre.x, "y": extent.centre.y, "high": ROOM * max(extent.width_mm, extent.height_mm, 1.0)}
     said = {key: str(float(value)) for key, value in (box | view).items()}
     said |= {f"handle{i}": f"{handle + i:X}" for i in range(5)}
     said |= {"layers": str(LAYERS_OF_FRAME + len(layers))}
-    blocks = {"properties": list(_properties(properties)), "records": records, "drawn": drawn}
-
-    def instead(mark: re.Match[str]) -> str:
-        name = mark.group(1)
-        return said[name] + "\n" if name in said else "".join(blocks[name])
-
-    return _MARK.sub(instead, _frame())
+    pieces = {name: f"{text}\n" for name, text in said.items()}
+    pieces |= {"properties": "".join(_properties(properties)), "records": "".join(records), "drawn": "".join(drawn)}
+    return "".join(pieces[part] if is_mark else part for is_mark, part in _frame())
 
 
 @cache
-def _frame() -> str:
-    return FRAME.read_text(encoding="utf-8")
+def _frame() -> tuple[tuple[bool, str], ...]:
+    """Return the frame in pieces: whether it is the name of a mark, and the text."""
+    parts = _MARK.split(FRAME.read_text(encoding="utf-8"))
+    return tuple((i % 2 == 1, part) for i, part in enumerate(parts))
 
 
 def _tags(*pairs: tuple[int, str | float]) -> Iterator[str]:
@@ -87,16 +89,21 @@ def _layer(layer: DxfLayer, handle: int) -> Iterator[str]:
     yield from _tags((1001, LAYER_TEXT), (1000, ""), (1000, layer.description))
 
 
-def _entity(entity: Entity, layer: str, handle: int) -> Iterator[str]:
+def drawn_text(entities: Iterable[Entity], layer: str) -> str:
+    """Return entities of a layer as they stand in a file, without handles: those depend on what is before them."""
+    return "".join(line for entity in entities for line in _entity(entity, layer))
+
+
+def _entity(entity: Entity, layer: str) -> Iterator[str]:
     """Return the tags of a circle or polyline, as the DXF reference has them (CIRCLE, LWPOLYLINE)."""
     kind, group = ("CIRCLE", "AcDbCircle") if isinstance(entity, DxfCircle) else ("LWPOLYLINE", "AcDbPolyline")
-    yield from _tags((0, kind), (5, f"{handle:X}"), (330, MODEL_SPACE), (100, "AcDbEntity"), (8, layer), (100, group))
+    yield from _tags((0, kind), (5, _HANDLE), (330, MODEL_SPACE), (100, "AcDbEntity"), (8, layer), (100, group))
     if isinstance(entity, DxfCircle):
         x, y = float(entity.centre.x), float(entity.centre.y)
         yield from _tags((10, x), (20, y), (30, 0.0), (40, float(entity.radius_mm)))
         return
     yield from _tags((90, len(entity.vertices)), (70, 1))
     for v in entity.vertices:
-        yield from _tags((10, float(v.x)), (20, float(v.y)))
+        yield f" 10\n{float(v.x)}\n 20\n{float(v.y)}\n"
         if v.bulge:
-            yield from _tags((42, float(v.bulge)))
+            yield f" 42\n{float(v.bulge)}\n"

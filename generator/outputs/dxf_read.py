@@ -1,34 +1,24 @@
-"""A DXF file read back and held against the regions that it was written from.
-
-Nothing of the writer is used: entities are taken as ezdxf's strict reader gives them and compared with the
-contours point by point, so a fault in the writer's own idea of a circle or a bulge shows.
-"""
+"""What a DXF file says, by a reader that has nothing of the writer's: ezdxf's, the strict one."""
 
 from __future__ import annotations
 
 import io
 from collections import defaultdict
 from collections.abc import Mapping
-from math import hypot, inf, pi
 from typing import TYPE_CHECKING, Any
 
 from generator.base.frozen_record import frozen_record
-from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
-from generator.base.units import Tolerance
 from generator.outline.contour import Contour, Point, Segment
-from generator.outline.measure import signed_area
-from generator.outline.region import Region
-from generator.outputs.dxf_document import without_texts
-from generator.outputs.output import Proof
-from generator.outputs.proofs import count_proof, proofs_bytes, proofs_of
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
-__all__ = ["ReadEntity", "ReadFile", "prove_dxf", "read_dxf"]
+__all__ = ["ReadEntity", "ReadFile", "middle", "read_dxf", "read_entities"]
 
 OLDEST = "AC1015"
-MAX_FAULTS_TOLD = 3
+_BEFORE = "  0\nSECTION\n  2\nHEADER\n  9\n$ACADVER\n  1\nAC1024\n  0\nENDSEC\n  0\nSECTION\n  2\nENTITIES\n"
+_AFTER = "  0\nENDSEC\n  0\nEOF\n"
+"""The least that makes a file of entities alone."""
 
 
 @frozen_record
@@ -43,38 +33,17 @@ class ReadEntity:
 
 @frozen_record
 class ReadFile:
-    """What a DXF file says: entities by layer, and everything about it that a shop would stumble over."""
+    """What a DXF file says.
+
+    Attributes:
+        layers: entities by layer.
+        faults: everything about it that a shop would stumble over.
+        declared: the layers that it lists, used or not.
+    """
 
     layers: Mapping[str, tuple[ReadEntity, ...]]
     faults: tuple[str, ...]
-
-
-def prove_dxf(
-    name: str, data: bytes, expected: Mapping[str, Region], tol: Tolerance, sharing: Sharing = NOTHING_SHARED
-) -> tuple[Proof, ...]:
-    """Return the proofs that the file called ``name`` holds exactly the regions ``expected``, by DXF layer.
-
-    A file that differs from one proven before in comments and in what its properties say need not be read again.
-    """
-    key = digest_of(name, without_texts(data), tuple(expected.items()), tol)
-    made = sharing.get("dxf-proofs", key, lambda: proofs_bytes(_proven(name, data, expected, tol)))
-    return proofs_of(made)
-
-
-def _proven(name: str, data: bytes, expected: Mapping[str, Region], tol: Tolerance) -> tuple[Proof, ...]:
-    read = read_dxf(data)
-    faults = [*read.faults, *(f"layer {n} is not of this file" for n in read.layers if n not in expected)]
-    told = "; ".join(faults[:MAX_FAULTS_TOLD])
-    proofs = [count_proof("only closed LWPOLYLINEs and CIRCLEs in mm at z = 0, none twice", name, len(faults))]
-    if told:
-        proofs = [
-            count_proof(f"only closed LWPOLYLINEs and CIRCLEs in mm at z = 0, none twice: {told}", name, len(faults))
-        ]
-    for layer, region in expected.items():
-        gap = _region_gap(region, read.layers.get(layer, ()))
-        feature = layer if len(expected) == 1 else f"{layer} in {name}"
-        proofs.append(Proof("contours: DXF read back against region", feature, gap, tol.model_mm, "mm"))
-    return tuple(proofs)
+    declared: tuple[str, ...] = ()
 
 
 def read_dxf(data: bytes) -> ReadFile:
@@ -86,8 +55,32 @@ def read_dxf(data: bytes) -> ReadFile:
         doc = read(io.StringIO(data.decode("utf-8", errors="surrogateescape")))
     except (DXFError, OSError, ValueError) as error:
         return ReadFile({}, (f"not readable: {error}",))
+    layers, faults = _drawn(doc)
+    faults = [
+        *_header_faults(doc),
+        *faults,
+        *(f"layer {n} is used but not declared" for n in layers if n not in doc.layers),
+    ]
+    return ReadFile(layers, tuple(faults), tuple(layer.dxf.name for layer in doc.layers))
+
+
+def read_entities(lines: bytes) -> ReadFile:
+    """Return what lines from a section of entities say, by the same reader; nothing else of the file is known."""
+    from ezdxf.filemanagement import read
+    from ezdxf.lldxf.const import DXFError
+
+    text = f"{_BEFORE}{lines.decode('utf-8', errors='surrogateescape')}{_AFTER}"
+    try:
+        layers, faults = _drawn(read(io.StringIO(text)))
+    except (DXFError, OSError, ValueError) as error:
+        return ReadFile({}, (f"not readable: {error}",))
+    return ReadFile(layers, tuple(faults))
+
+
+def _drawn(doc: Drawing) -> tuple[dict[str, tuple[ReadEntity, ...]], list[str]]:
+    """Return the entities of every layer, and what is wrong with them."""
     by_layer: dict[str, list[ReadEntity]] = defaultdict(list)
-    faults = _header_faults(doc)
+    faults = []
     for item in doc.modelspace():
         entity, wrong = _entity(item)
         faults += [f"{item.dxftype()} {item.dxf.handle}: {w}" for w in wrong]
@@ -95,9 +88,7 @@ def read_dxf(data: bytes) -> ReadFile:
             by_layer[item.dxf.layer].append(entity)
     for layer, entities in by_layer.items():
         faults += [f"an entity stands twice on layer {layer}"] * (len(entities) - len(set(map(_likeness, entities))))
-        if layer not in doc.layers:
-            faults.append(f"layer {layer} is used but not declared")
-    return ReadFile({k: tuple(v) for k, v in by_layer.items()}, tuple(faults))
+    return {k: tuple(v) for k, v in by_layer.items()}, faults
 
 
 def _header_faults(doc: Drawing) -> list[str]:
@@ -150,52 +141,14 @@ def _likeness(entity: ReadEntity) -> object:
 
 
 def _middle6(segment: Segment) -> tuple[float, float]:
-    m = _middle(segment)
+    m = middle(segment)
     return round(m.x, 6), round(m.y, 6)
 
 
-def _middle(segment: Segment) -> Point:
+def middle(segment: Segment) -> Point:
     """Return the point half-way along a segment: the chord's middle moved by the sagitta ``b c / 2`` to the right."""
     dx, dy = segment.end.x - segment.start.x, segment.end.y - segment.start.y
     return Point(
         (segment.start.x + segment.end.x + segment.bulge * dy) / 2.0,
         (segment.start.y + segment.end.y - segment.bulge * dx) / 2.0,
     )
-
-
-def _region_gap(region: Region, entities: tuple[ReadEntity, ...]) -> float:
-    """Return the largest distance in mm between the contours and the entities, which stand in the same order."""
-    if len(region) != len(entities):
-        return inf
-    return max((_gap(c, e) for c, e in zip(region, entities, strict=True)), default=0.0)
-
-
-def _gap(contour: Contour, entity: ReadEntity) -> float:
-    if entity.kind == "CIRCLE":
-        return _circle_gap(contour, entity.centre, entity.radius_mm)
-    other = Contour.of(entity.vertices)
-    if len(other) != len(contour):
-        return inf
-    return max(
-        (
-            max(_apart(a.start, b.start), _apart(_middle(a), _middle(b)), _apart(a.end, b.end))
-            for a, b in zip(contour.segments(), other.segments(), strict=True)
-        ),
-        default=inf,
-    )
-
-
-def _circle_gap(contour: Contour, centre: Point, radius: float) -> float:
-    """Return how far the contour strays from the circle, by the ends and middles of its arcs and by its area.
-
-    The area (over the circumference, mm) makes sure that the contour goes round once and not, say, there and back.
-    """
-    points = [p for s in contour.segments() for p in (s.start, _middle(s))]
-    stray = max((abs(_apart(p, centre) - radius) for p in points), default=inf)
-    around = 2.0 * pi * radius
-    by_area = abs(abs(signed_area(contour)) - pi * radius * radius) / around if around > 0.0 else inf
-    return max(stray, by_area)
-
-
-def _apart(a: Point, b: Point) -> float:
-    return hypot(a.x - b.x, a.y - b.y)

@@ -16,9 +16,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from generator.outline.measure import Bounds, bounds
+from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outputs.dxf_document import DxfLayer, write_dxf
+from generator.outputs.dxf_frame import drawn_text
 from generator.outputs.dxf_pen import entities_of
-from generator.outputs.dxf_read import prove_dxf
+from generator.outputs.dxf_proof import prove_dxf
 from generator.outputs.output import Files, Output, Proof, Work
 from generator.outputs.proofs import count_proof
 from generator.part.part import Face, Layer, Plan
@@ -74,10 +77,11 @@ def face_sentence(face: Face) -> str:
 def write(work: Work) -> Iterator[tuple[str, bytes]]:
     """Yield one file a layer and one with all layers."""
     drawn = drawn_layers(work.layers)
+    lines = {dxf_name: _dxf_layer(dxf_name, layer) for _, dxf_name, layer in drawn}
     for name, dxf_name, layer in drawn:
-        yield name, _file(work, [(dxf_name, layer)])
+        yield name, _file(work, [(lines[dxf_name], layer)])
     if drawn:
-        yield ALL_LAYERS, _file(work, [(dxf_name, layer) for _, dxf_name, layer in drawn])
+        yield ALL_LAYERS, _file(work, [(lines[dxf_name], layer) for _, dxf_name, layer in drawn])
 
 
 def prove(work: Work, files: Files) -> Iterator[Proof]:
@@ -92,21 +96,25 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
             yield from prove_dxf(name, files[name], regions, work.tol, work.sharing)
 
 
-def _file(work: Work, layers: Sequence[tuple[str, Layer]]) -> bytes:
-    extent = _around([bounds(layer.region) for _, layer in layers])
+def _file(work: Work, layers: Sequence[tuple[DxfLayer, Layer]]) -> bytes:
+    named = [(line.name, layer) for line, layer in layers]
     return write_dxf(
-        [_dxf_layer(name, layer) for name, layer in layers],
-        comments=_comments(work.plan, layers),
-        properties=_properties(work.plan, layers),
-        extent=extent,
-        sharing=work.sharing,
+        [line for line, _ in layers],
+        comments=_comments(work.plan, named),
+        properties=_properties(work.plan, named),
+        extent=_around([bounds(layer.region) for _, layer in layers]),
     )
 
 
 def _dxf_layer(name: str, layer: Layer) -> DxfLayer:
     colour = STEEL_BLUE if layer.face is Face.BOTTOM else GREY if layer.part == "blank" else INK
     weight = 35 if layer.name.endswith("profile") or "-profile-" in layer.name else 25
-    return DxfLayer(name, _description(layer), colour, weight, entities_of(layer.region))
+    return DxfLayer(name, _description(layer), colour, weight, _drawn(name, layer.region))
+
+
+@remembered
+def _drawn(name: str, region: Region) -> str:
+    return drawn_text(entities_of(region), name)
 
 
 def _description(layer: Layer) -> str:

@@ -51,7 +51,8 @@ def test_a_pack_is_the_same_whoever_made_its_parts(tmp_path):
     assert digests(tmp_path / "shared") == digests(tmp_path / "alone")
     assert kept.made["solid-facts"] == 2 + 1 + 0 + 1, "covers of two thicknesses, inserts of two numbers"
     assert kept.made["step-text"] < 3 * len(VARIANTS)
-    assert kept.made["dxf-proofs"] < 11 * len(VARIANTS) / 2
+    assert kept.made["dxf-entities"] < 10 * len(VARIANTS) / 2
+    assert kept.made["dxf-frame"] < 11 * len(VARIANTS) / 2
 
 
 @pytest.mark.parametrize("text", ["plain", "Tür 'A' \\ 7", "日本 𝄞", "''", "\\X2\\", ""])

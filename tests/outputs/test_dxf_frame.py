@@ -15,17 +15,23 @@ import pytest
 from generator.outline.contour import Point, Vertex
 from generator.outline.measure import Bounds
 from generator.outputs.dxf_document import DxfLayer, document_bytes, fixed_metadata, new_document, write_dxf
-from generator.outputs.dxf_frame import FIRST_HANDLE, FRAME, ROOM
+from generator.outputs.dxf_frame import FIRST_HANDLE, FRAME, ROOM, drawn_text
 from generator.outputs.dxf_pen import DxfCircle, DxfPolyline
 
 MADE_WITH = "1.4.5"
 """The ezdxf whose frame it is; another may write other things that mean the same."""
 
 POLYLINE = DxfPolyline((Vertex(0.1 + 0.2, -1e-9, 0.5), Vertex(1e17, 0, -0.25), Vertex(1 / 3, 100.0, 0.0)))
+ENTITIES = {
+    "outline": (DxfCircle(Point(1.0, 0.25), 1.5), POLYLINE),
+    "openings": (),
+    "holes": tuple(DxfCircle(Point(float(i), -i / 7), 1 / (1 + i)) for i in range(40)),
+}
+DRAWN = {name: drawn_text(entities, name) for name, entities in ENTITIES.items()}
 LAYERS = [
-    DxfLayer("outline", "außen", 7, 35, (DxfCircle(Point(1.0, 0.25), 1.5), POLYLINE)),
-    DxfLayer("openings", "", 8, 25, ()),
-    DxfLayer("holes", "holes", 152, 13, tuple(DxfCircle(Point(float(i), -i / 7), 1 / (1 + i)) for i in range(40))),
+    DxfLayer("outline", "außen", 7, 35, DRAWN["outline"]),
+    DxfLayer("openings", "", 8, 25, DRAWN["openings"]),
+    DxfLayer("holes", "holes", 152, 13, DRAWN["holes"]),
 ]
 EXTENT = Bounds(-40.00506756071333, -3.0, 40.5, 1e3 / 7)
 
@@ -38,7 +44,7 @@ def by_ezdxf(layers, properties, extent):
         for layer in layers:
             row = doc.layers.add(layer.name, color=layer.colour, lineweight=layer.lineweight)
             row.description = layer.description
-            for entity in layer.entities:
+            for entity in ENTITIES.get(layer.name, ()):
                 if isinstance(entity, DxfCircle):
                     space.add_circle(entity.centre, entity.radius_mm, dxfattribs={"layer": layer.name})
                 else:
@@ -55,7 +61,7 @@ def remade() -> str:
     """Return the frame: ezdxf's document with marks where a file differs from it."""
     extent = Bounds(-7771.5, -7772.5, 7783.5, 7794.5)
     name = "@layer@"
-    text = by_ezdxf([DxfLayer(name, "-", 7, 35, ())], {"@property@": "-"}, extent).decode()
+    text = by_ezdxf([DxfLayer(name, "-", 7, 35, "")], {"@property@": "-"}, extent).decode()
     text = re.sub(r"  9\n\$CUSTOMPROPERTYTAG\n  1\n@property@\n  9\n\$CUSTOMPROPERTY\n  1\n-\n", "@properties@\n", text)
     text = re.sub(r"  0\nLAYER\n(?:(?!  0\n).*\n.*\n)*?  2\n@layer@\n(?:(?!  0\n).*\n.*\n)*", "@records@\n", text)
     text = re.sub(r"(  2\nLAYER\n(?:(?! 70\n).*\n.*\n)* 70\n)3\n", r"\1@layers@\n", text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import replace
 from math import cos, hypot, pi, sin
 
@@ -16,7 +17,7 @@ from hypothesis import strategies as st
 from generator.outline.contour import Contour, Vertex
 from generator.outline.measure import area, bounds, signed_area
 from generator.outline.region import Region
-from generator.outputs import layers_dxf
+from generator.outputs import dxf_proof, layers_dxf
 from generator.outputs.dxf_pen import DxfCircle, DxfPolyline, entities_of
 from generator.outputs.layers_dxf import ALL_LAYERS, drawn_layers
 from generator.part.part import Face, Layer
@@ -28,8 +29,27 @@ POCKET = "layers/cover_bottom-face_bottom-pocket.dxf"
 HOLES = "layers/cover_top-face_bolt-holes.dxf"
 
 
+class Kept:
+    """Keeps what is made, as a family's store does."""
+
+    def __init__(self):
+        self.held = {}
+
+    def get(self, kind, key, make):
+        if (kind, key) not in self.held:
+            self.held[kind, key] = make()
+        return self.held[kind, key]
+
+
+KEPT = Kept()
+tuple(layers_dxf.prove(replace(WORK, sharing=KEPT), FILES))
+
+
 def proofs(work=WORK, files=FILES):
-    return tuple(layers_dxf.prove(work, files))
+    """Return the proofs: the same whether whole files are read, or the parts of them that were never read."""
+    whole = tuple(layers_dxf.prove(work, files))
+    assert whole == tuple(layers_dxf.prove(replace(work, sharing=KEPT), files))
+    return whole
 
 
 def failed(work=WORK, files=FILES):
@@ -426,3 +446,68 @@ def test_reading_for_the_proof_changes_no_setting():
     assert before is False
     dict(layers_dxf.write(WORK))
     assert ezdxf.options.write_fixed_meta_data_for_testing is before
+
+
+# ------------------------------------------------------------------ what variants share is read once
+@pytest.fixture
+def reads(monkeypatch):
+    """Return what the reader is given from here on, and let nothing that was read before be known."""
+    given = []
+    for name in ("read_dxf", "read_entities"):
+        read = getattr(dxf_proof, name)
+        monkeypatch.setattr(dxf_proof, name, lambda data, name=name, read=read: (given.append(name), read(data))[1])
+    return given
+
+
+def test_frames_and_layers_are_read_once_and_new_ones_again(reads):
+    work = replace(WORK, sharing=Kept())
+    assert all(p.holds for p in layers_dxf.prove(work, FILES))
+    layers = len(DRAWN)
+    assert reads == ["read_dxf", "read_entities"] * layers + ["read_dxf"]
+    reads.clear()
+    assert all(p.holds for p in layers_dxf.prove(work, FILES))
+    assert reads == []
+    other = replace(work.layers[-1], region=Region((Contour.of([(1, 1), (3, 1.5), (2, 4)]),)))
+    work = replace(work, layers=(*work.layers[:-1], other))
+    assert all(p.holds for p in layers_dxf.prove(work, dict(layers_dxf.write(work))))
+    assert reads == ["read_entities"]
+
+
+def edited(name, old, new):
+    assert FILES[name].count(old) == 1
+    return {**FILES, name: FILES[name].replace(old, new)}
+
+
+HANDLES = re.findall(rb"  0\nCIRCLE\n  5\n([0-9A-F]+)\n", FILES[HOLES])
+
+
+@pytest.mark.parametrize(
+    "files",
+    [
+        edited(HOLES, b"\n  5\n%s\n" % HANDLES[1], b"\n  5\n%s\n" % HANDLES[0]),
+        edited(HOLES, b"  0\nCIRCLE\n  5\n%s\n" % HANDLES[0], b"999\n  0\n  0\nCIRCLE\n  5\n%s\n" % HANDLES[0]),
+        edited(HOLES, b"\n  2\nENTITIES\n", b"\n  2\nENTITIES\n999\nENTITIES\n"),
+        edited(HOLES, b"\n  2\nbolt-holes\n", b"\n  2\nbolt-hole\n"),
+    ],
+    ids=["one handle twice", "a value like a beginning", "a comment before the entities", "a layer that is not listed"],
+)
+def test_a_file_that_is_not_put_together_as_written_is_read_as_a_whole(files, reads):
+    read = tuple(layers_dxf.prove(replace(WORK, sharing=KEPT), files))
+    assert reads[0] == "read_dxf"
+    assert read == tuple(layers_dxf.prove(WORK, files))
+
+
+def test_every_byte_that_draws_is_read_anew(reads):
+    """A digit that is another, wherever among the entities it stands, is not taken for what was read before."""
+    data = FILES[POCKET]
+    start = data.index(b"ENTITIES")
+    digits = [
+        m.start() for m in re.finditer(rb"(?<=[0-9.])[0-9](?=[0-9.])", data[start : data.index(b"ENDSEC", start)])
+    ]
+    for at in digits[:: max(1, len(digits) // 40)]:
+        here = start + at
+        changed = data[:here] + (b"5" if data[here : here + 1] != b"5" else b"6") + data[here + 1 :]
+        proofs(files={**FILES, POCKET: changed})
+        if re.search(rb"\n  5\n[0-9A-F]*$", data[: here + 1]) is None:
+            assert reads, data[here - 20 : here + 20]
+        reads.clear()

@@ -5,9 +5,12 @@ Layers ``outline``, ``openings`` and ``holes``. Origin and orientation are those
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from generator.outline.contour import Point, Vertex
 from generator.outline.measure import bounds
 from generator.outputs.dxf_document import DxfLayer, write_dxf
+from generator.outputs.dxf_frame import drawn_text
 from generator.outputs.dxf_pen import DxfCircle, DxfPolyline, Entity
 from generator.trace.footprint import Footprint
 
@@ -20,23 +23,22 @@ INK, STEEL_BLUE, GREY = 7, 152, 8
 
 def dxf_bytes(footprint: Footprint, name: str) -> bytes:
     """Return the file: the same bytes for the same footprint."""
+    openings = "openings that are no circles"
     layers = [
-        DxfLayer(OUTLINE, "outline of the original", INK, 35, (_entity(footprint, footprint.outline),)),
-        DxfLayer(
-            OPENINGS,
-            "openings that are no circles",
-            GREY,
-            25,
-            tuple(_entity(footprint, loop) for loop in footprint.openings),
-        ),
-        DxfLayer(HOLES, "holes", STEEL_BLUE, 25, tuple(_entity(footprint, (n,)) for n in footprint.holes)),
+        DxfLayer(OUTLINE, "outline of the original", INK, 35, _drawn(footprint, OUTLINE, [footprint.outline])),
+        DxfLayer(OPENINGS, openings, GREY, 25, _drawn(footprint, OPENINGS, footprint.openings)),
+        DxfLayer(HOLES, "holes", STEEL_BLUE, 25, _drawn(footprint, HOLES, [(n,) for n in footprint.holes])),
     ]
     return write_dxf(
-        [layer for layer in layers if layer.entities],
+        [layer for layer in layers if layer.drawn],
         comments=[f"{name}: footprint traced from a picture, mm, y up", footprint.placement.rule],
         properties={"name": name, "unit": "mm", "frame": footprint.placement.rule},
         extent=bounds(footprint.contour(footprint.outline)),
     )
+
+
+def _drawn(footprint: Footprint, layer: str, loops: Iterable[tuple[int, ...]]) -> str:
+    return drawn_text((_entity(footprint, loop) for loop in loops), layer)
 
 
 def _entity(footprint: Footprint, loop: tuple[int, ...]) -> Entity:
