@@ -122,11 +122,12 @@ def _write(root: Path, name: str, files: Files, stop_if_signalled: Callable[[], 
             _refuse_what_is_not_ours(root / name)
             os.mkdir(staged)
             lock = try_lock(staged)
+        for folder in {os.path.dirname(path) for path in files} - {""}:
+            (staged / folder).mkdir(parents=True, exist_ok=True)
         for path in sorted(files):
             stop_if_signalled()
-            (staged / path).parent.mkdir(parents=True, exist_ok=True)
-            write_file(staged / path, files[path])
-        sync_all(staged / path for path in files)
+            write_file(f"{staged}/{path}", files[path])
+        sync_all(f"{staged}/{path}" for path in files)
         stop_if_signalled()
         with locked_folder(root):
             _replace(root, name, staged)
@@ -205,7 +206,7 @@ def _sweep(root: Path) -> None:
 
     The caller holds the lock of ``root``, so no living build is between two renames.
     """
-    for entry in list(os.scandir(root)):
+    for entry in [e for e in os.scandir(root) if e.name.startswith((STAGED, ASIDE))]:
         path = Path(entry.path)
         if not entry.is_dir(follow_symlinks=False):
             continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 
 import pytest
 from pack_tools import NAME, pack_as_picture, picture, small_pack
@@ -276,3 +277,17 @@ def test_file_and_folder_of_one_name_are_refused(tmp_path):
     with pytest.raises(OutputError, match="a file and a folder at once"):
         write_pack(tmp_path, NAME, {**NEW, "a": b"x", "A/b": b"y"})
     assert picture(tmp_path) == {}
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="a system without fork")
+def test_a_child_of_a_process_that_has_written_writes_too(tmp_path):
+    write_pack(tmp_path, NAME, OLD)
+    child = os.fork()
+    if child == 0:
+        try:
+            signal.alarm(20)  # threads of its parent that it waited for would never answer
+            write_pack(tmp_path, NAME, NEW)
+        finally:
+            os._exit(0)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+    assert picture(tmp_path / NAME) == pack_as_picture(NEW)
