@@ -93,12 +93,21 @@ def _line_keys(pieces: Pieces, origin: Floats) -> tuple[Ints, Floats]:
 
 def _cluster(keys: Floats) -> Ints:
     """Return group numbers from 0: rows whose keys chain together with steps of at most 1 in every column."""
-    group = np.zeros(len(keys), dtype=np.int64)
-    for column in [*range(keys.shape[1])] * 2:
-        order = np.lexsort((keys[:, column], group))
-        value, old = keys[order, column], group[order]
-        new = np.ones(len(keys), dtype=np.int64)
-        new[0] = 0
-        new[1:] = (np.diff(value) > 1.0) | (np.diff(old) != 0)
-        group[order] = np.cumsum(new)
+    group = _split(keys, np.zeros(len(keys), dtype=np.int64))
+    several = np.flatnonzero(np.bincount(group)[group] > 1)
+    # a row that is alone stays alone, and where no group falls apart the numbers stay
+    if len(several) and _split(keys[several], group[several]).max() + 1 > len(np.unique(group[several])):
+        group = _split(keys, group)
+    return group
+
+
+def _split(keys: Floats, group: Ints) -> Ints:
+    """Return the numbers of groups parted wherever one column has a gap of more than 1."""
+    group = group.copy()
+    for column in keys.T:
+        order = np.lexsort((column, group))
+        value, old = column[order], group[order]
+        parted = (value[1:] - value[:-1] > 1.0) | (old[1:] != old[:-1])
+        group[order[0]] = 0
+        group[order[1:]] = np.cumsum(parted)
     return group

@@ -106,11 +106,11 @@ def recognise(polygons: list[Floats], facets: Facets) -> Clipped:
     following = cyclic_next(first)
     best = _Best(points, points[following])
     table = _Table(facets.points)
-    for ends, forward, backward in (
-        (best.p, lambda v: v, lambda v: facets.before[v]),
-        (best.q, lambda v: facets.before[v], lambda v: v),
+    found = table.find(points)
+    for (low, high), forward, backward in (
+        (found, lambda v: v, lambda v: facets.before[v]),
+        ((found[0][following], found[1][following]), lambda v: facets.before[v], lambda v: v),
     ):
-        low, high = table.find(ends)
         for turn in range(int((high - low).max(initial=0))):
             rows = np.flatnonzero((low + turn < high) & (best.error > 0.0))
             vertex = table.order[low[rows] + turn]
@@ -151,11 +151,14 @@ class _Best:
         self.with_us = np.ones(len(p), dtype=bool)
 
     def offer(self, rows: Ints, edges: Ints, with_us: bool, facets: Facets) -> None:
+        fresh = np.flatnonzero((self.edge[rows] != edges) | (self.with_us[rows] != with_us))
+        rows, edges = rows[fresh], edges[fresh]
         error = misfit(self.p[rows], self.q[rows], edges, with_us, facets)
-        better = error < self.error[rows]
-        self.error[rows[better]] = error[better]
-        self.edge[rows[better]] = edges[better]
-        self.with_us[rows[better]] = with_us
+        better = np.flatnonzero(error < self.error[rows])
+        rows = rows[better]
+        self.error[rows] = error[better]
+        self.edge[rows] = edges[better]
+        self.with_us[rows] = with_us
 
     def offer_many(self, rows: Ints, edges: Ints, with_us: bool, facets: Facets) -> None:
         """Offer several edges for each of some rows, which stand in order; of equal ones the first is taken."""
@@ -173,20 +176,28 @@ def misfit(p: Floats, q: Floats, edges: Ints, with_us: bool, facets: Facets) -> 
 
     An edge of a construction piece counts as one unit worse, so that a real one on the same line is preferred.
     """
-    a, b = facets.points[edges], facets.points[facets.following[edges]]
+    found = np.full(len(p), np.inf)
+    rows = np.flatnonzero(_leads_on(p, q, edges, with_us, facets))
+    p, q, edges = p[rows], q[rows], edges[rows]
+    (x, y), (ux, uy), size = facets.points[edges].T, facets.unit[edges].T, facets.size[edges]
     if not with_us:
-        a, b = b, a
-    step = b - a
-    size = np.hypot(step[:, 0], step[:, 1])
-    unit = step / np.where(size > 0.0, size, 1.0)[:, None]
-    error = np.zeros(len(p))
+        (x, y), ux, uy = facets.points[facets.following[edges]].T, -ux, -uy
+    error = np.zeros(len(rows))
     for end in (p, q):
-        away = end - a
-        along = (away * unit).sum(axis=1)
+        dx, dy = end[:, 0] - x, end[:, 1] - y
+        along = dx * ux + dy * uy
         beyond = np.maximum(np.maximum(-along, along - size), 0.0)
-        error = np.maximum(error, np.hypot(away[:, 0] * unit[:, 1] - away[:, 1] * unit[:, 0], beyond))
-    good = (size > 0.0) & (((q - p) * unit).sum(axis=1) > 0.0)
-    return np.where(good, error + ~facets.real[edges], np.inf)
+        error = np.maximum(error, np.hypot(dx * uy - dy * ux, beyond))
+    found[rows] = error + ~facets.real[edges]
+    return found
+
+
+def _leads_on(p: Floats, q: Floats, edges: Ints, with_us: bool, facets: Facets) -> Bools:
+    """Return whether the edges p-q lead the same way as ``edges``; an edge without length leads nowhere."""
+    step, unit = q - p, facets.unit[edges]
+    along = step[:, 0] * unit[:, 0] + step[:, 1] * unit[:, 1]
+    ahead: Bools = (along > 0.0) if with_us else (along < 0.0)
+    return ahead
 
 
 def _search(best: _Best, lost: Ints, facets: Facets) -> None:

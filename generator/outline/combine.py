@@ -89,14 +89,15 @@ def _combine(
     subjects, clips = computable(subjects), computable(clips)
     if not subjects:
         return EMPTY
-    source = Nearness([*subjects, *clips])
+    both = [*subjects, *clips]
+    source = Nearness(both)
     task = Task(
-        subjects=[pieces_of(c) for c in subjects],
-        clips=[pieces_of(c) for c in clips],
+        pieces=pieces_of(*both),
+        subjects=len(subjects),
         operation=operation,
         fill=fill,
         side=side,
-        sources=[*subjects, *clips],
+        sources=both,
         deviation=lambda result: source.off_distance(result, 0.0, 2.0 * tol.model_mm),
     )
     return resolve(task, tol)

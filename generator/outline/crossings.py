@@ -14,6 +14,7 @@ from generator.outline.contour import Contour
 from generator.outline.facets import Grid, facet, grid_of
 from generator.outline.pieces import Floats, pieces_of
 from generator.outline.refit import polygon_area, polygon_length
+from generator.outline.remembered import remembered
 
 
 def refuse_crossings(contours: Sequence[Contour], tol: Tolerance) -> None:
@@ -25,6 +26,12 @@ def refuse_crossings(contours: Sequence[Contour], tol: Tolerance) -> None:
     Raises:
         OffsetError: says which, and where.
     """
+    _refuse(tuple(contours), tol)
+
+
+@remembered
+def _refuse(contours: tuple[Contour, ...], tol: Tolerance) -> None:
+    """Do so; what has passed once is not looked at again, however far it is offset."""
     pieces = pieces_of(*contours)
     grid = grid_of(pieces)
     facets = facet(pieces, find_carriers(pieces, grid.origin), grid, tol.facet_mm)

@@ -83,6 +83,21 @@ class Facets:
         before[self.following] = np.arange(len(before))
         return before
 
+    @cached_property
+    def size(self) -> Floats:
+        """Return the length of each edge, grid units."""
+        step = self._step
+        return np.asarray(np.hypot(step[:, 0], step[:, 1]))
+
+    @cached_property
+    def unit(self) -> Floats:
+        """Return the direction of each edge; 0 for one without length."""
+        return self._step / np.where(self.size > 0.0, self.size, 1.0)[:, None]
+
+    @cached_property
+    def _step(self) -> Floats:
+        return np.asarray(self.points[self.following] - self.points)
+
     def polygons(self) -> list[Floats]:
         """Return the polygons."""
         return [self.points[a:b] for a, b in zip(self.first[:-1], self.first[1:], strict=True)]

@@ -46,11 +46,11 @@ def offset_region(region: Region, distance_mm: float, *, tol: Tolerance = MODEL)
     if not contours:
         return EMPTY
     refuse_crossings(contours, tol)
-    chains = [raw_offset(contours, distance_mm)]
+    chains = raw_offset(contours, distance_mm)
     side = -1 if distance_mm > 0.0 else 1
     source = Nearness(contours)
 
     def deviation(result: list[Contour]) -> float:
         return source.off_distance(result, abs(distance_mm), 2.0 * tol.model_mm)
 
-    return resolve(Task(subjects=chains, side=side, deviation=deviation), tol)
+    return resolve(Task(chains, len(contours), side=side, deviation=deviation), tol)

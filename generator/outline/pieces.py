@@ -8,7 +8,7 @@ of a result are *construction* pieces. A *joint* is the point where a piece star
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TypeAlias
 
 import numpy as np
@@ -24,6 +24,7 @@ Bools: TypeAlias = NDArray[np.bool_]
 
 _STRAIGHT_SAGITTA_MM = 1e-9  # an arc that leaves its chord by less is computed as a line
 FARTHEST_MM = 1e5  # beyond, coordinates cannot be told apart to a micrometre on the clipper's grid
+_KEPT = 8  # outlines whose frames are at hand; those of a drawing from a picture are large
 _NOTHING_MM = 1e-10  # a segment shorter than this has no direction
 
 
@@ -72,23 +73,6 @@ def cyclic_next(first: Ints) -> Ints:
     filled = first[1:] > first[:-1]
     following[first[1:][filled] - 1] = first[:-1][filled]
     return following
-
-
-def join(parts: Iterable[Pieces]) -> Pieces:
-    """Return the chains of all ``parts`` together."""
-    ps = list(parts)
-    shift = np.cumsum([0, *(len(p) for p in ps)])
-    first = np.concatenate([np.zeros(1, np.int64), *(p.first[1:] + s for p, s in zip(ps, shift, strict=False))])
-    return Pieces(
-        start=np.concatenate([p.start for p in ps]),
-        first=first,
-        real=np.concatenate([p.real for p in ps]),
-        circle=np.concatenate([p.circle for p in ps]),
-        base=np.concatenate([p.base for p in ps]),
-        radius=np.concatenate([p.radius for p in ps]),
-        unit=np.concatenate([p.unit for p in ps]),
-        sweep=np.concatenate([p.sweep for p in ps]),
-    )
 
 
 def clean(contour: Contour) -> Floats:
@@ -144,6 +128,12 @@ def frames(contours: Sequence[Contour]) -> tuple[Frames, Ints]:
 
     Segments without length are left out.
     """
+    return _frames_of(tuple(contours))
+
+
+@lru_cache(maxsize=_KEPT)
+def _frames_of(contours: tuple[Contour, ...]) -> tuple[Frames, Ints]:
+    """Return the same; an operation asks for its pieces, for what refuses them and for what measures the result."""
     arrays = [clean(c) for c in contours]
     first = np.cumsum([0, *(len(a) for a in arrays)])
     a = np.concatenate(arrays) if arrays else np.zeros((0, 3))

@@ -19,7 +19,7 @@ from generator.outline.clip import Clipped, FillRule, Operation, clip, recognise
 from generator.outline.contour import Contour
 from generator.outline.facets import Facets, Grid, facet, grid_of
 from generator.outline.measure import signed_area
-from generator.outline.pieces import Pieces, join
+from generator.outline.pieces import Pieces
 from generator.outline.refit import Refit, UnfitError, polygon_area, polygon_length
 from generator.outline.region import EMPTY, Region
 
@@ -33,8 +33,8 @@ class Task:
     """What the engine is asked to do.
 
     Attributes:
-        subjects: chains the operation is about.
-        clips: chains it is done with; empty for offsets and unions.
+        pieces: the chains the operation is about, and behind them those it is done with.
+        subjects: how many chains it is about: all of them for offsets and unions.
         operation: union, difference or intersection.
         fill: which winding numbers are inside.
         side: to which side the result turns where it changes chains: +1 left, -1 right, 0 unknown.
@@ -42,8 +42,8 @@ class Task:
         deviation: measures how far (mm) finished contours lie from where they should.
     """
 
-    subjects: Sequence[Pieces]
-    clips: Sequence[Pieces] = ()
+    pieces: Pieces
+    subjects: int
     operation: Operation = Operation.UNION
     fill: FillRule = FillRule.POSITIVE
     side: int = 0
@@ -57,10 +57,9 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     Raises:
         OffsetError: no facet size led to a result that passes its checks.
     """
-    chains = [*task.subjects, *task.clips]
-    if not chains:
+    pieces = task.pieces
+    if not len(pieces):
         return EMPTY
-    pieces = join(chains)
     grid = grid_of(pieces)
     carriers = find_carriers(pieces, grid.origin)
     reasons: list[str] = []
@@ -69,7 +68,7 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     enough = tol.same_mm if len(pieces) < _MANY else 1.5 * tol.facet_mm
     for finer in _FINER:
         try:
-            contours = _attempt(task, pieces, carriers, grid, tol.facet_mm * finer)
+            contours = _attempt(task, carriers, grid, tol.facet_mm * finer)
         except UnfitError as unfit:
             reasons.append(str(unfit))
             continue
@@ -84,10 +83,10 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     return Region.of(best)
 
 
-def _attempt(task: Task, pieces: Pieces, carriers: Carriers, grid: Grid, facet_mm: float) -> list[Contour]:
+def _attempt(task: Task, carriers: Carriers, grid: Grid, facet_mm: float) -> list[Contour]:
+    pieces = task.pieces
     facets = facet(pieces, carriers, grid, facet_mm)
-    subjects = sum(len(c.first) - 1 for c in task.subjects)
-    polygons = clip(facets, subjects, task.operation, task.fill)
+    polygons = clip(facets, task.subjects, task.operation, task.fill)
     # facets of straight lines are the lines themselves: only rounding to the grid makes slivers of them
     error_mm = facet_mm if pieces.circle.any() else _STRAIGHT_MM
     kept = [p for p in polygons if _is_area(p / grid.per_mm, error_mm)]

@@ -1,0 +1,38 @@
+"""What is kept at hand must be the answer to what was asked: other arguments get their own."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from generator.base.errors import OffsetError
+from generator.base.units import MODEL
+from generator.outline.contour import Contour
+from generator.outline.create import circle, rectangle
+from generator.outline.crossings import refuse_crossings
+from generator.outline.pieces import frames
+
+BOX = rectangle(0.0, 0.0, 10.0, 6.0)
+TWISTED = Contour.of([(0.0, 0.0), (10.0, 6.0), (10.0, 0.0), (0.0, 6.0)])
+"""A bow tie: two of its sides cross."""
+
+
+def test_what_crosses_is_refused_after_what_does_not():
+    for _ in range(2):
+        refuse_crossings([BOX], MODEL)
+        with pytest.raises(OffsetError, match="wrong way round"):
+            refuse_crossings([TWISTED], MODEL)
+        with pytest.raises(OffsetError, match="overlaps itself"):
+            refuse_crossings([BOX, circle((5.0, 3.0), 1.0)], MODEL)
+
+
+def test_frames_are_those_of_the_contours_asked_for():
+    outlines = [[BOX], [BOX, circle((20.0, 0.0), 2.0)], [circle((20.0, 0.0), 2.0), BOX], [circle((20.0, 0.0), 2.5)]]
+    for contours in [*outlines, *outlines]:
+        f, first = frames(contours)
+        assert first.tolist() == np.cumsum([0, *map(len, contours)]).tolist()
+        assert np.array_equal(f.start, np.concatenate([c.array[:, :2] for c in contours]))
+        radii = [
+            r for c in contours for r in ([0.0] * 4 if c == BOX else [abs(c.vertices[0].x - c.vertices[1].x) / 2] * 2)
+        ]
+        assert f.radius == pytest.approx(radii, abs=1e-12)
