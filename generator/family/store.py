@@ -65,23 +65,24 @@ class Store:
     def __init__(self, folder: str | Path, program: str) -> None:
         self._folder = Path(folder)
         self._program = program
-        self._held: OrderedDict[Path, bytes] = OrderedDict()
+        self._held: OrderedDict[tuple[str, str], bytes] = OrderedDict()
         self._held_bytes = 0
         self._marked = False
 
     def get(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
         """Return what is kept of ``kind`` under ``key``; it is made, and kept if that can be, if it is not there."""
+        name = kind, key
+        if name in self._held:
+            self._held.move_to_end(name)
+            return self._held[name]
         path = self._path(kind, key)
-        if path in self._held:
-            self._held.move_to_end(path)
-            return self._held[path]
         found = _read(path)
         if found is None:
             found = make()
             with suppress(OSError):  # a full disk, no right to write: it is made again next time
                 self.begin()
                 _write(path, found)
-        self._hold(path, found)
+        self._hold(name, found)
         return found
 
     def _path(self, kind: str, key: str) -> Path:
@@ -103,8 +104,8 @@ class Store:
         _put(mark, MARK)
         self._marked = True
 
-    def _hold(self, path: Path, data: bytes) -> None:
-        self._held[path] = data
+    def _hold(self, name: tuple[str, str], data: bytes) -> None:
+        self._held[name] = data
         self._held_bytes += len(data)
         while self._held_bytes > HELD_MB * 1e6 and len(self._held) > 1:
             _, old = self._held.popitem(last=False)

@@ -15,6 +15,7 @@ from generator.build.pack_up import Built
 from generator.family.task import Piece, Said
 from generator.outline.measure import bounds
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outputs.colour import shaded
 from generator.outputs.manifest import MANIFEST, read_manifest
 from generator.outputs.report import REPORT_JSON
@@ -69,7 +70,12 @@ def picture(plan: Plan, shapes: Shapes) -> tuple[tuple[str, str], ...]:
     drawn = [(plan.cover.material.colour, plan.cover.profile), *_recesses(plan.cover)]
     for insert in plan.inserts:
         drawn += [(insert.material.colour, insert.profile), *_recesses(insert)]
-    return tuple((c, shapes.add(path_data(r, digits=DIGITS))) for c, r in drawn if r.contours)
+    return tuple((c, shapes.add(_path(r))) for c, r in drawn if r.contours)
+
+
+@remembered
+def _path(region: Region) -> str:
+    return path_data(region, digits=DIGITS)
 
 
 def _recesses(part: Part) -> Iterator[tuple[str, Region]]:

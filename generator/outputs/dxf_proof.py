@@ -24,6 +24,7 @@ from generator.base.units import Tolerance
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import signed_area
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outputs.dxf_document import without_texts
 from generator.outputs.dxf_read import ReadEntity, middle, read_dxf, read_entities
 from generator.outputs.output import Proof
@@ -117,9 +118,14 @@ def _is_sound(frame: bytes, expected: Mapping[str, Region], sharing: Sharing) ->
         found = read_dxf(frame)
         return json.dumps([len(found.faults), found.declared]).encode()
 
-    alike = _DECIMAL.sub(b"\n0.0", without_texts(frame))
-    faults, declared = json.loads(sharing.get("dxf-frame", hashlib.sha256(alike).hexdigest(), read))
+    faults, declared = json.loads(sharing.get("dxf-frame", _without_decimals(without_texts(frame)), read))
     return not faults and all(layer in declared for layer in expected)
+
+
+@remembered
+def _without_decimals(frame: bytes) -> str:
+    """Return a digest of a frame that is the same whatever its decimals are."""
+    return hashlib.sha256(_DECIMAL.sub(b"\n0.0", frame)).hexdigest()
 
 
 def _layer_gap(layer: str, region: Region, lines: bytes, sharing: Sharing) -> float:
