@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import product
 from math import atan2, hypot, inf, pi
 
@@ -50,7 +51,7 @@ class _Choice:
     ways: tuple[Crossing, ...]
     share: float = 1.0
 
-    @property
+    @cached_property
     def estimate(self) -> float:
         """Return the least it can cost, mm."""
         return self.share * sum(w.length_mm for w in self.ways)
@@ -117,36 +118,44 @@ class Chooser:
     # -- what there is to choose from
     def _together(self, ways: Sequence[Crossing]) -> list[_Choice]:
         """Return the ways, each with its mirror images; without axes, upright and level ones count as shorter."""
-        out = [_Choice(orbit, self._share(way)) for way in ways if (orbit := self._orbit(way)) is not None]
+        orbits = zip(ways, self._orbits(ways), strict=True)
+        out = [_Choice(orbit, self._share(way)) for way, orbit in orbits if orbit is not None]
         if self._count > 1 and not self._axes:
             out += [_Choice(pair, THROUGH) for k in self._mine for pair in self._in_line(ways, k)]
         return sorted(out, key=lambda c: (round(c.estimate, 6), self._taste(c)))
 
-    def _orbit(self, way: Crossing) -> tuple[Crossing, ...] | None:
-        """Return a way with its mirror images; None if two of them are neither one nor clear of each other."""
-        found = [way]
+    def _orbits(self, ways: Sequence[Crossing]) -> list[tuple[Crossing, ...] | None]:
+        """Return every way with its mirror images; None where two of them are neither one nor clear of each other."""
+        orbits: list[tuple[Crossing, ...] | None] = [(way,) for way in ways]
         for axis in self._axes:
-            for w in list(found):
-                other = self._mirrored(w, axis)
-                if other is None:
-                    return None
-                apart = [_apart(other.middle, f.middle) for f in found]
-                if min(apart) > SAME_MM:
-                    if min(apart) < 2.0 * self._width:
-                        return None
-                    found.append(other)
-        return tuple(found)
+            asked = [(k, way) for k, orbit in enumerate(orbits) if orbit is not None for way in orbit]
+            images = self._mirrored([way for _, way in asked], axis)
+            for (k, _), other in zip(asked, images, strict=True):
+                orbits[k] = self._joined(orbits[k], other)
+        return orbits
 
-    def _mirrored(self, way: Crossing, axis: Axis) -> Crossing | None:
-        """Return the way's mirror image, with the pieces that are there."""
-        a, b = image(way.start, axis), image(way.end, axis)
-        d = way.length_mm
-        u = Point((b.x - a.x) / d, (b.y - a.y) / d)
-        middle = Point((a.x + b.x) / 2.0, (a.y + b.y) / 2.0)
-        for other in self._sheet.crossings(middle, u):
-            if max(_apart(other.start, a), _apart(other.end, b)) < SAME_MM:
-                return Crossing(a, b, other.pieces, other.depths)
-        return None
+    def _joined(self, orbit: tuple[Crossing, ...] | None, other: Crossing | None) -> tuple[Crossing, ...] | None:
+        if orbit is None or other is None:
+            return None
+        apart = min(_apart(other.middle, f.middle) for f in orbit)
+        if apart <= SAME_MM:
+            return orbit
+        return None if apart < 2.0 * self._width else (*orbit, other)
+
+    def _mirrored(self, ways: Sequence[Crossing], axis: Axis) -> list[Crossing | None]:
+        """Return the ways' mirror images, with the pieces that are there; None where there is none."""
+        ends, lines = [], []
+        for way in ways:
+            a, b = image(way.start, axis), image(way.end, axis)
+            d = way.length_mm
+            ends.append((a, b))
+            lines.append((Point((a.x + b.x) / 2.0, (a.y + b.y) / 2.0), Point((b.x - a.x) / d, (b.y - a.y) / d)))
+        found: list[Crossing | None] = []
+        for (a, b), others in zip(ends, self._sheet.crossings(lines), strict=True):
+            near = (o for o in others if max(_apart(o.start, a), _apart(o.end, b)) < SAME_MM)
+            other = next(near, None)
+            found.append(other and Crossing(a, b, other.pieces, other.depths))
+        return found
 
     def _share(self, way: Crossing) -> float:
         """Return as what share of its length a way counts: less where it looks as if the letter were symmetric."""
@@ -208,11 +217,13 @@ class Chooser:
     def _best(self, chosen: Sequence[_Choice], spread: float) -> _Choice | None:
         """Return the choice that costs least for every bridge wanted that it adds; None if none adds any."""
         lack, best, least = self._lack(chosen), None, inf
+        gains: dict[tuple[tuple[int, int], ...], int] = {}
         for choice in self._choices if lack else ():
-            if choice in chosen or not self._is_clear(choice, chosen, spread):
-                continue
-            gain = lack - self._lack([*chosen, choice])
+            joins = tuple(w.pieces for w in choice.ways)
+            gain = gains[joins] if joins in gains else gains.setdefault(joins, lack - self._lack([*chosen, choice]))
             if gain <= 0 or choice.estimate / gain >= ALIKE * least:
+                continue
+            if choice in chosen or not self._is_clear(choice, chosen, spread):
                 continue
             cost = self._cost(choice) / gain
             if cost < ALIKE * least:
@@ -267,7 +278,7 @@ def _turn(a: float, b: float) -> float:
 def _strip_of(sheet: Sheet, way: Crossing, width_mm: float) -> Strip | None:
     """Return the bridge along a way; None if its sides do not run from the one piece straight to the other."""
     half = width_mm / 2.0
-    beside = [sheet.across(way, share * half) for share in (-1.0, -0.5, 0.0, 0.5, 1.0)]
+    beside = sheet.across(way, [share * half for share in (-1.0, -0.5, 0.0, 0.5, 1.0)])
     found = [b for b in beside if b is not None]
     if len(found) < len(beside):
         return None

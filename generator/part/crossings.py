@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
 import numpy as np
 
 from generator.base.frozen_record import frozen_record
-from generator.outline.chords import Chord, chords
+from generator.outline.chords import Chord, Line, chords_of_lines
 from generator.outline.contour import Contour, Point
 from generator.outline.distance import boundary_points, points_distance
 from generator.outline.intersect import direction_at, point_at
@@ -46,17 +47,17 @@ class Crossing:
     pieces: tuple[int, int]
     depths: tuple[float, float]
 
-    @property
+    @cached_property
     def length_mm(self) -> float:
         """Return how long it is, mm."""
         return hypot(self.end.x - self.start.x, self.end.y - self.start.y)
 
-    @property
+    @cached_property
     def middle(self) -> Point:
         """Return its middle."""
         return Point((self.start.x + self.end.x) / 2.0, (self.start.y + self.end.y) / 2.0)
 
-    @property
+    @cached_property
     def direction(self) -> Point:
         """Return the unit vector from start to end."""
         d = self.length_mm
@@ -72,29 +73,42 @@ class Sheet:
         owner = {c: k for k, piece in enumerate(left.pieces) for c in piece}
         self._owner = [owner[c] for c in left.material]
 
-    def crossings(self, point: tuple[float, float], direction: tuple[float, float]) -> Iterator[Crossing]:
-        """Yield the ways along a line from one piece to a different one, in order."""
-        (px, py), (ux, uy) = point, direction
-        found = chords(self.spans, point, direction)
-        for one, two in pairwise(found):
+    def crossings(self, lines: Sequence[Line]) -> list[tuple[Crossing, ...]]:
+        """Return for every line, a point and a direction, the ways along it from one piece to a different one."""
+        found = chords_of_lines(self.spans, lines)
+        return [tuple(self._ways(line, on)) for line, on in zip(lines, found, strict=True)]
+
+    def _ways(self, line: Line, on: Sequence[Chord]) -> Iterator[Crossing]:
+        """Yield the ways between the chords of a line, in order."""
+        (px, py), (ux, uy) = line
+        for one, two in pairwise(on):
             pieces = (self._piece(one), self._piece(two))
             if pieces[0] != pieces[1] and two.start - one.end > SAME_MM:
                 start, end = (Point(px + s * ux, py + s * uy) for s in (one.end, two.start))
                 yield Crossing(start, end, pieces, (one.length_mm, two.length_mm))
 
-    def across(self, way: Crossing, aside_mm: float) -> Crossing | None:
-        """Return the way beside ``way``, ``aside_mm`` to its left, between the same pieces; None if there is none."""
+    def across(self, way: Crossing, asides_mm: Sequence[float]) -> list[Crossing | None]:
+        """Return the ways beside ``way``, so far to its left, between the same pieces; None where there is none."""
         (ux, uy), (mx, my) = way.direction, way.middle
-        at = (mx - aside_mm * uy, my + aside_mm * ux)
-        for other in self.crossings(at, (ux, uy)):
-            a = (other.start.x - at[0]) * ux + (other.start.y - at[1]) * uy
-            b = (other.end.x - at[0]) * ux + (other.end.y - at[1]) * uy
-            if a < 0.0 < b and other.pieces == way.pieces:
-                return other
-        return None
+        places = [(mx - aside * uy, my + aside * ux) for aside in asides_mm]
+        found = self.crossings([(at, (ux, uy)) for at in places])
+        return [_round(at, (ux, uy), way, others) for at, others in zip(places, found, strict=True)]
 
     def _piece(self, chord: Chord) -> int:
         return self._owner[chord.start_contour]
+
+
+def _round(
+    at: tuple[float, float], direction: tuple[float, float], way: Crossing, others: Iterable[Crossing]
+) -> Crossing | None:
+    """Return the first way on either side of a point that joins the same pieces as ``way``; None if there is none."""
+    ux, uy = direction
+    for other in others:
+        a = (other.start.x - at[0]) * ux + (other.start.y - at[1]) * uy
+        b = (other.end.x - at[0]) * ux + (other.end.y - at[1]) * uy
+        if a < 0.0 < b and other.pieces == way.pieces:
+            return other
+    return None
 
 
 def crossings_of(sheet: Sheet, cut: Region, islands: Iterable[int], axes: Iterable[Axis]) -> list[Crossing]:
@@ -104,7 +118,7 @@ def crossings_of(sheet: Sheet, cut: Region, islands: Iterable[int], axes: Iterab
     cut, and square from points all round every island.
     """
     numbers = set(islands)
-    lines: list[tuple[Point, Point]] = [(a.point, Point(cos(a.angle_rad), sin(a.angle_rad))) for a in axes]
+    lines: list[Line] = [(a.point, Point(cos(a.angle_rad), sin(a.angle_rad))) for a in axes]
     for k in sorted(numbers):
         outline = outer_contour(sheet.left.pieces[k])
         middle = bounds(Region((outline,))).centre
@@ -113,8 +127,8 @@ def crossings_of(sheet: Sheet, cut: Region, islands: Iterable[int], axes: Iterab
         d = neck.width_mm
         lines.append((neck.at, Point((neck.on_b.x - neck.on_a.x) / d, (neck.on_b.y - neck.on_a.y) / d)))
     found: dict[tuple[float, ...], Crossing] = {}
-    for point, direction in lines:
-        for way in sheet.crossings(point, direction):
+    for ways in sheet.crossings(lines):
+        for way in ways:
             if numbers.intersection(way.pieces):
                 found.setdefault(_key(way), way)
     return list(found.values())

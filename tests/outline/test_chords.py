@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.outline.chords import chords, inner_point
+from generator.outline.chords import chords, chords_of_lines, inner_point
 from generator.outline.create import circle, rectangle, ring
 from generator.outline.measure import bounds
 from generator.outline.predicates import Side, contains_point
@@ -81,3 +81,26 @@ def test_of_many_pieces_only_those_near_the_line_are_looked_at(monkeypatch: pyte
     spots = [6.0 * sqrt(2.0) * k for k in range(20)]
     assert [(c.start, c.end) for c in slant] == [pytest.approx((s - 2.0, s + 2.0)) for s in spots]
     assert max(looked_at) <= 2 * 3 * 20
+
+
+def test_many_lines_at_once_are_the_same_as_one_by_one() -> None:
+    """Also of so many segments that those far from a line are left out."""
+    dial = circle((0.0, 0.0), 20.0)
+    few = Region((dial, *(circle((6.0 * cos(a), 6.0 * sin(a)), 1.0).reversed() for a in (0.1, 1.4, 2.9, 4.4))))
+    turns = [2.0 * pi * k / 150 for k in range(150)]
+    many = Region((dial, *(circle((15.0 * cos(a), 15.0 * sin(a)), 0.2).reversed() for a in turns)))
+    lines = [((k - 10.0, 0.3 * k), (cos(0.7 * k), sin(0.7 * k))) for k in range(21)]
+    for region in (few, many):
+        found = chords_of_lines(region, lines)
+        assert found == [chords(region, *line) for line in lines]
+        assert len({len(f) for f in found}) > 1
+    assert chords_of_lines(EMPTY, lines) == [()] * len(lines)
+    assert chords_of_lines(few, []) == []
+
+
+def test_inner_points_are_those_of_the_region_asked_for() -> None:
+    regions_ = [Region((rectangle(x, 0.0, x + 1.0, 4.0),)) for x in (0.0, 10.0, 20.0)]
+    for region in (*regions_, *regions_):
+        at = inner_point(region)
+        assert at is not None
+        assert contains_point(region, at) is Side.INSIDE
