@@ -35,8 +35,8 @@ T = TypeVar("T")
 class Solids(Protocol):
     """The solid side as the outputs see it; handed in by the build, made in ``solid/``."""
 
-    def facts(self, part: Part) -> SolidFacts:
-        """Return the facts of a part's solid."""
+    def facts(self, part: Part) -> SolidFacts | None:
+        """Return the facts of a part's solid; None if its file is written from its faces, without one."""
 
     def part_step(self, part: Part) -> bytes:
         """Return the STEP file of one part."""

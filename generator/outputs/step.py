@@ -11,18 +11,23 @@ from math import hypot, inf, isfinite
 
 from generator.base.errors import ProofError
 from generator.base.frozen_record import frozen_record
+from generator.outline.distance import points_distance
 from generator.outline.measure import bounds, signed_area
+from generator.outline.nearness import boundary_points
 from generator.outline.predicates import is_circle
+from generator.outline.region import Region
 from generator.outputs.output import Files, Hole, Output, Proof, ReadSize, SolidFacts, Solids, Toleranced, Work
 from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
 from generator.part.slabs import slabs
-from generator.part.solid_facts import product_name
+from generator.part.solid_facts import WallRing, product_name
 
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 
 ASSEMBLY = "assembly.step"
+SECTION_MM = 1e-5
+"""Corners of outlines nearer than a tenth of this are taken for one."""
 SIZE_MM = 1e-6
 """Nominals and limits are written with more digits than this."""
 
@@ -46,7 +51,9 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
     parts = work.plan.parts
     expected = {part.name: Expected(part, volume_mm3(part), _visible_bolts(work, part)) for part in parts}
     for part in parts:
-        yield from _prove_part(work, expected[part.name], "", solids.facts(part), seat=0.0)
+        made = solids.facts(part)
+        if made is not None:
+            yield from _prove_part(work, expected[part.name], "", made, seat=0.0)
     for part in parts:
         file = part_file_name(part)
         yield from _prove_file(work, file, solids.read_step(files[file]), (expected[part.name],), assembled=False)
@@ -141,9 +148,30 @@ def _prove_part(work: Work, e: Expected, file: str, facts: SolidFacts, *, seat: 
     else:
         yield count_proof(f"valid and closed: {found}", name, (not facts.is_valid) + (not facts.is_closed))
     yield Proof(f"place and size: {found} against plan", name, _box_gap(part, facts, seat), work.tol.model_mm, "mm")
+    if facts.walls:
+        gap = _wall_gap(part, facts.walls, seat)
+        yield Proof(f"sections: {found} against regions", name, gap, SECTION_MM, "mm")
     for bolt in e.bolts:
         gap = _hole_gap(bolt, facts.holes)
         yield Proof(f"bolt hole: {found} against plan", f"{bolt.name}{place}", gap, work.tol.model_mm, "mm")
+
+
+def _wall_gap(part: Part, walls: Sequence[WallRing], seat: float) -> float:
+    """Return how far the walls that were read lie from the part's regions at every height between its levels, mm.
+
+    Infinite if there are more or fewer contours than there should be at any height.
+    """
+    gap = 0.0
+    for slab in slabs(part):
+        middle = seat + (slab.z_from_mm + slab.z_to_mm) / 2.0
+        found = Region(tuple(w.contour for w in walls if w.z_from_mm < middle < w.z_to_mm))
+        planned = Region(tuple(w.lower for w in slab.walls))
+        if len(found) != len(planned):
+            return inf
+        there = points_distance(planned, boundary_points(found.contours)).max()
+        back = points_distance(found, boundary_points(planned.contours)).max()
+        gap = max(gap, float(there), float(back))
+    return gap
 
 
 def has_taper(part: Part) -> bool:

@@ -127,6 +127,8 @@ class Loop:
 class Plane:
     """The tables of one part: its corners, the middles of its arcs, its loops.
 
+    ``splits`` has, by the keys of loops, their runs as they split each other, and where.
+
     ``reach`` says of corners where outlines touch how far the contact reaches, ``off`` of corners that split a
     run how far they lie off it, mm.
     """
@@ -136,6 +138,7 @@ class Plane:
     loops: dict[tuple[RunKey, ...], int] = field(default_factory=dict)
     reach: dict[int, float] = field(default_factory=dict)
     off: dict[int, float] = field(default_factory=dict)
+    splits: dict[tuple[int, ...], dict[tuple[int, int], tuple[Run, ...]]] = field(default_factory=dict)
 
     @classmethod
     def empty(cls, tol: Tolerance = MODEL) -> Plane:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import nan
 
 from generator.base.frozen_record import frozen_record
-from generator.outline.contour import Point
+from generator.outline.contour import Contour, Point
 
 
 def product_name(plan: str, part: str) -> str:
@@ -28,12 +28,22 @@ class Hole:
 
 
 @frozen_record
+class WallRing:
+    """A closed ring of upright walls: the contour that it stands on, material to the left, and its heights, mm."""
+
+    z_from_mm: float
+    z_to_mm: float
+    contour: Contour
+
+
+@frozen_record
 class SolidFacts:
     """What a solid says of itself: volume in mm³, validity, closedness, counts, its holes and where it lies.
 
     ``is_valid``: whether the kernel finds no fault; None where it was not asked.
     ``box_mm``: smallest upright box, xmin, ymin, zmin, xmax, ymax, zmax; of a product in an assembly, where it stands
     in the assembly. Not a number where it is not known, which proves nothing.
+    ``walls``: all its walls, where all are upright and were read face by face; empty where they were not.
     """
 
     product: str
@@ -43,6 +53,7 @@ class SolidFacts:
     faces: int
     holes: tuple[Hole, ...]
     box_mm: tuple[float, float, float, float, float, float] = UNKNOWN_BOX
+    walls: tuple[WallRing, ...] = ()
 
 
 @frozen_record

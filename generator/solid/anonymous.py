@@ -18,7 +18,7 @@ from generator.base.errors import ProofError
 from generator.outline.contour import Point
 from generator.part.solid_facts import Hole, ReadSize, SolidFacts
 from generator.solid.blocks import Apart, taken_apart
-from generator.solid.step_text import decode_text
+from generator.solid.step_encoding import decode_text
 
 __all__ = ["Anonymous", "anonymous_of", "facts_bytes", "facts_of", "sizes_bytes", "sizes_of"]
 
@@ -73,8 +73,8 @@ def anonymous_of(data: bytes) -> Anonymous:
 
 
 def facts_bytes(facts: Sequence[SolidFacts]) -> bytes:
-    """Return facts as JSON; ``facts_of`` reads them back to the last bit."""
-    return json.dumps([asdict(fact) for fact in facts]).encode()
+    """Return facts that the kernel has read as JSON; ``facts_of`` reads them back to the last bit."""
+    return json.dumps([{k: v for k, v in asdict(fact).items() if k != "walls"} for fact in facts]).encode()
 
 
 def facts_of(data: bytes) -> tuple[SolidFacts, ...]:

@@ -2,36 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Sequence
 
 from OCP.TopoDS import TopoDS_Shape
 
 from generator.base.errors import GeometryError
-from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL, Tolerance
-from generator.outline.contour import Contour
 from generator.part.part import Slab
-from generator.part.runs import Loop, Plane, loop_of
+from generator.part.runs import Plane
 from generator.solid.brep import Patch, Shop, is_kernel_error
 from generator.solid.faces import flat_face, wall_face
-from generator.solid.level import Level, make_level
+from generator.solid.level import Level
 from generator.solid.shells import solid_of_faces, without_seams
+from generator.solid.sides import Side, levels_of, sides_of, upright_sides
 from generator.solid.taper import taper_faces
-
-
-@frozen_record
-class Side:
-    """A wall between two heights; ``upper`` differs from ``lower`` if it tapers."""
-
-    z_from_mm: float
-    z_to_mm: float
-    lower: Loop
-    upper: Loop
-
-    @property
-    def is_straight(self) -> bool:
-        """Return True if the wall is upright."""
-        return self.lower.key == self.upper.key
 
 
 def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance = MODEL) -> TopoDS_Shape:
@@ -47,11 +31,11 @@ def make_solid(slabs: Sequence[Slab], *, feature: str = "part", tol: Tolerance =
     """
     plane = Plane.empty(tol)
     try:
-        sides = _sides_of(slabs, plane)
-        levels = _levels(slabs, sides, plane)
+        sides = sides_of(slabs, plane)
+        levels = levels_of(slabs, sides, plane)
         shop = Shop(plane)
         faces = [flat_face(face, level.z_mm, shop) for level in levels for face in level.faces]
-        faces += [face for side in _upright(sides) for face in _side_faces(side, levels, shop)]
+        faces += [face for side in upright_sides(sides) for face in _side_faces(side, levels, shop)]
         if not faces:
             raise GeometryError("the slabs leave no material")
         solid = solid_of_faces(faces, shop.builder)
@@ -71,60 +55,6 @@ def _tapers_keep_shape(slabs: Sequence[Slab]) -> bool:
 
 def _heights(slabs: Sequence[Slab]) -> str:
     return ", ".join(f"{len(s.walls)} walls from {s.z_from_mm:g} to {s.z_to_mm:g} mm" for s in slabs) or "no slabs"
-
-
-def _sides_of(slabs: Sequence[Slab], plane: Plane) -> list[list[Side]]:
-    """Return the walls of every slab as loops; a contour that many slabs share is read once."""
-    known: dict[Contour, Loop | None] = {}
-
-    def loop(contour: Contour) -> Loop | None:
-        if contour not in known:
-            known[contour] = loop_of(contour, plane)
-        return known[contour]
-
-    return [_sides(slab, loop) for slab in slabs]
-
-
-def _sides(slab: Slab, loop: Callable[[Contour], Loop | None]) -> list[Side]:
-    sides = []
-    for wall in slab.walls:
-        lower = loop(wall.lower)
-        upper = lower if wall.is_straight else loop(wall.upper)
-        if lower is not None and upper is not None:
-            sides.append(Side(slab.z_from_mm, slab.z_to_mm, lower, upper))
-        elif (lower is None) != (upper is None):
-            raise GeometryError(f"a wall from {slab.z_from_mm:g} to {slab.z_to_mm:g} mm tapers to nothing")
-    return sides
-
-
-def _levels(slabs: Sequence[Slab], sides: Sequence[Sequence[Side]], plane: Plane) -> list[Level]:
-    """Return the levels at every height, lowest first; between slabs that do not meet lies air."""
-    levels = []
-    for z in sorted({s.z_from_mm for s in slabs} | {s.z_to_mm for s in slabs}):
-        below = [side.upper for group in sides for side in group if side.z_to_mm == z]
-        above = [side.lower for group in sides for side in group if side.z_from_mm == z]
-        levels.append(make_level(z, below, above, plane))
-    return levels
-
-
-def _upright(sides: Iterable[Iterable[Side]]) -> Iterator[Side]:
-    """Yield the walls; straight ones that go on with the same contour are one."""
-    open_: dict[object, Side] = {}
-    for group in sides:
-        still: dict[object, Side] = {}
-        for side in group:
-            if not side.is_straight:
-                yield side
-                continue
-            before = open_.pop(side.lower.key, None)
-            if before is not None and before.z_to_mm == side.z_from_mm:
-                side = Side(before.z_from_mm, side.z_to_mm, side.lower, side.upper)
-            elif before is not None:
-                yield before
-            still[side.lower.key] = side
-        yield from open_.values()
-        open_ = still
-    yield from open_.values()
 
 
 def _side_faces(side: Side, levels: Sequence[Level], shop: Shop) -> list[Patch]:

@@ -16,7 +16,7 @@ from functools import lru_cache
 
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["Apart", "Span", "outside_of", "renumbered", "spans_of", "taken_apart"]
+__all__ = ["Apart", "BlockText", "Span", "outside_of", "renumbered", "spans_of", "taken_apart"]
 
 _SOLIDS = (b" = MANIFOLD_SOLID_BREP(", b" = BREP_WITH_VOIDS(")
 _UNITS = b" = ( GEOMETRIC_REPRESENTATION_CONTEXT(3)"
@@ -26,16 +26,34 @@ _BLANKS = b" \r\n"
 
 
 @frozen_record
+class BlockText:
+    """The entities of a part without names of its solids, and the number of the first of them."""
+
+    text: bytes
+    first: int
+
+    def is_same(self, other: BlockText) -> bool:
+        """Return True if both hold the same, whatever their entities are numbered."""
+        alike = other.text.count(b";") == self.text.count(b";")  # cheaper than numbering anew
+        return alike and other.text == renumbered(self.text, other.first - self.first)
+
+    @property
+    def digest(self) -> str:
+        """Return the digest of text and numbers."""
+        return hashlib.sha256(self.text).hexdigest()
+
+
+@frozen_record
 class Apart:
     """A file taken apart.
 
     Attributes:
         frame: digest of what is round the solids, whatever their entities are numbered.
-        blocks: digest of every part, in the order of the file.
+        blocks: every part, in the order of the file.
     """
 
     frame: str
-    blocks: tuple[str, ...]
+    blocks: tuple[BlockText, ...]
 
 
 @frozen_record
@@ -58,7 +76,7 @@ def taken_apart(text: bytes) -> Apart | None:
     spans = spans_of(text)
     if not spans:
         return None
-    blocks = tuple(_block(text[s.start : s.end], s.first) for s in spans)
+    blocks = tuple(BlockText(_NAMED.sub(rb"\1''", text[s.start : s.end]), s.first) for s in spans)
     return Apart(_frame(text, spans), blocks)
 
 
@@ -95,16 +113,11 @@ def outside_of(text: bytes, spans: list[Span]) -> list[bytes]:
 @lru_cache(maxsize=8)  # the part that variants share, and its place in their assemblies
 def renumbered(text: bytes, by: int) -> bytes:
     """Return a text whose entities have numbers that are greater by ``by``."""
+    if not by:
+        return text
     pieces = _NUMBER.split(text)
     pieces[1::2] = [b"#%d" % (int(number) + by) for number in pieces[1::2]]
     return b"".join(pieces)
-
-
-@lru_cache(maxsize=8)
-def _block(text: bytes, first: int) -> str:
-    """Return the digest of a block without names, its entities numbered from 0."""
-    bare = _NAMED.sub(rb"\1", renumbered(text, -first).translate(None, _BLANKS))
-    return hashlib.sha256(bare).hexdigest()
 
 
 def _frame(text: bytes, spans: list[Span]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import atan2, pi
+from math import atan2
 
 from OCP.Bnd import Bnd_Box
 from OCP.BndLib import BndLib_Add3dCurve
@@ -19,15 +19,9 @@ from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
-from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.part.solid_facts import UNKNOWN_BOX, Hole, SolidFacts
-
-FULL_TURN_TOL = 1e-6
-"""Faces about one axis make a whole hole if their angles add up to a turn within this, radians."""
-
-AXIS_TOL_MM = 1e-5
-"""Faces belong to one hole if axes and radii differ by less, mm."""
+from generator.solid.round_holes import RoundFace, whole_holes
 
 UPRIGHT_TOL = 1e-9
 """How far an axis may lean from the vertical, radians."""
@@ -115,59 +109,12 @@ def box_mm(shape: TopoDS_Shape) -> tuple[float, float, float, float, float, floa
 
 
 # ------------------------------------------------------------------ holes
-@frozen_record
-class _Round:
-    """An upright cylindrical face with material outside: axis, radius, heights, and its share of a turn."""
-
-    at: Point
-    radius_mm: float
-    z_from_mm: float
-    z_to_mm: float
-    turn: float
-
-
 def find_holes(shape: TopoDS_Shape) -> list[Hole]:
     """Return every whole upright cylinder with material outside, by position, then height."""
-    rounds = [r for face in each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face)))]
-    whole = [[r] for r in rounds if r.turn > 2.0 * pi - FULL_TURN_TOL]
-    parts = _grouped([r for r in rounds if r.turn <= 2.0 * pi - FULL_TURN_TOL])
-    holes = [_hole(g) for g in whole + parts if sum(r.turn for r in g) > 2.0 * pi - FULL_TURN_TOL]
-    return sorted(holes, key=lambda h: (h.at, h.z_from_mm, h.diameter_mm))
+    return whole_holes(r for face in each(shape, TopAbs_ShapeEnum.TopAbs_FACE) if (r := _round(TopoDS.Face_s(face))))
 
 
-def _grouped(rounds: list[_Round]) -> list[list[_Round]]:
-    """Return faces about one axis together."""
-    groups: list[list[_Round]] = []
-    by_radius: list[_Round] = sorted(rounds, key=lambda r: r.radius_mm)
-    first = 0
-    for found in by_radius:
-        while first < len(groups) and groups[first][0].radius_mm < found.radius_mm - AXIS_TOL_MM:
-            first += 1
-        group = next((g for g in groups[first:] if _belongs(g[0], found)), None)
-        if group is None:
-            groups.append([found])
-        else:
-            group.append(found)
-    return groups
-
-
-def _hole(group: list[_Round]) -> Hole:
-    first = group[0]
-    return Hole(first.at, 2.0 * first.radius_mm, first.z_from_mm, first.z_to_mm)
-
-
-def _belongs(a: _Round, b: _Round) -> bool:
-    pairs = (
-        (a.at.x, b.at.x),
-        (a.at.y, b.at.y),
-        (a.radius_mm, b.radius_mm),
-        (a.z_from_mm, b.z_from_mm),
-        (a.z_to_mm, b.z_to_mm),
-    )
-    return all(abs(p - q) <= AXIS_TOL_MM for p, q in pairs)
-
-
-def _round(face: TopoDS_Face) -> _Round | None:
+def _round(face: TopoDS_Face) -> RoundFace | None:
     surface = BRepAdaptor_Surface(face, True)
     if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Cylinder:
         return None
@@ -179,4 +126,4 @@ def _round(face: TopoDS_Face) -> _Round | None:
         return None
     u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
     z0, z1 = sorted((start.Z() + axis.Z() * v0, start.Z() + axis.Z() * v1))
-    return _Round(Point(start.X(), start.Y()), cylinder.Radius(), z0, z1, abs(u1 - u0))
+    return RoundFace(Point(start.X(), start.Y()), cylinder.Radius(), z0, z1, abs(u1 - u0))

@@ -1,44 +1,49 @@
-"""The solid side of a build: makes each part's solid once and answers what the outputs ask."""
+"""The solid side of a build: the STEP files of its parts, and what is read back from them.
+
+Parts whose walls are all upright are written from their faces and need no solid; any other is sewn and written by the
+solid kernel, which is loaded when it is first needed.
+"""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.metadata import PackageNotFoundError, version
-from typing import TYPE_CHECKING, Final
-
-from OCP.BRep import BRep_Builder
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-from OCP.gp import gp_Pnt
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from generator.base.errors import GeometryError
 from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.base.units import MODEL, Tolerance
-from generator.part.part import Part, Plan, Slab
+from generator.part.part import Part, Plan
 from generator.part.slabs import slabs
 from generator.part.solid_facts import ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
 from generator.solid.anonymous import facts_bytes, facts_of
-from generator.solid.assemble import make_solid
-from generator.solid.compose import composed
-from generator.solid.facts import solid_facts
+from generator.solid.compose import Block, block_of, composed
 from generator.solid.read_again import ReadAgain
-from generator.solid.sized_faces import SizedFaces, sized_faces
-from generator.solid.step_read import read_facts
-from generator.solid.step_read_sizes import read_sizes
 from generator.solid.step_text import Header
-from generator.solid.step_write import Label, Product, finished_step, unfinished_step
+from generator.solid.unfinished import Label, Unfinished, finished_step
+from generator.solid.upright_faces import upright_body
+from generator.solid.upright_sizes import upright_sizes
+from generator.solid.upright_text import upright_text
 
 if TYPE_CHECKING:
     from cadquery import Workplane
 
-REMEMBERED: Final = 8
-"""Solids that a process keeps at hand: those of one plan, and of the plan before it."""
+    from generator.solid.kernel_solids import SlabsOf
+    from generator.solid.step_write import Product
 
-SlabsOf = Callable[[Part], tuple[Slab, ...]]
+FIRST: Final = 15
+"""Number of the first entity of the solid in the kernel's files of one part."""
+
+
+class Written(NamedTuple):
+    """A part with upright walls as its file has it: its entities, and which of its sizes have faces there."""
+
+    block: Block
+    sizes: tuple[Toleranced, ...]
 
 
 class StepSolids:
@@ -63,34 +68,31 @@ class StepSolids:
         self._plan, self._slabs_of, self._tol, self._sizes = plan, slabs_of, tol, tuple(sizes)
         self._sharing = sharing
         self._facts: dict[str, SolidFacts] = {}
-        self._again = ReadAgain(sharing, read_facts, read_sizes)
+        self._upright: dict[str, Written | None] = {}
+        self._again = ReadAgain(sharing)
 
-    def shape(self, part: Part) -> TopoDS_Shape:
-        """Return a part's solid.
+    def facts(self, part: Part) -> SolidFacts | None:
+        """Return the facts of a part's solid, None if none was made; faults are looked for in the file made of it.
 
         Raises:
             GeometryError: it cannot be made; names part and heights.
         """
-        return part_solid(_on_the_bench(part), self._slabs_of, self._tol)
-
-    def facts(self, part: Part) -> SolidFacts:
-        """Return the facts of a part's solid; faults are looked for in the file that is made of it."""
+        if self._written(part) is not None:
+            return None
         if part.name not in self._facts:
             key = digest_of(_on_the_bench(part), self._tol)
-            made = self._sharing.get(
-                "solid-facts", key, lambda: facts_bytes((solid_facts("", self.shape(part), judged=False),))
-            )
-            (facts,) = facts_of(made)
+            (facts,) = facts_of(self._sharing.get("solid-facts", key, lambda: self._kernel_facts(part)))
             self._facts[part.name] = replace(facts, product=product_name(self._plan.name, part.name))
         return self._facts[part.name]
 
     def sizes(self, part: Part) -> tuple[Toleranced, ...]:
         """Return the sizes with limits that a part's model carries: those of which its solid has the faces."""
         own = self._own_sizes(part)
-        if not own:
-            return ()
+        written = self._written(part)
+        if written is not None or not own:
+            return written.sizes if written else ()
         key = digest_of(_on_the_bench(part), own, self._tol)
-        made = self._sharing.get("sized", key, lambda: json.dumps([f.size.number for f in self._sized(part)]).encode())
+        made = self._sharing.get("sized", key, lambda: self._kernel_sizes(part))
         numbers = set(json.loads(made))
         return tuple(size for size in own if size.number in numbers)
 
@@ -129,36 +131,71 @@ class StepSolids:
         ]
         return finished_step(made, labels, header, assembly=assembly, revision=self._plan.revision)
 
-    def _unfinished(self, part: Part) -> bytes:
-        key = digest_of(_on_the_bench(part), self._own_sizes(part), self._tol)
-        return self._sharing.get("step-text", key, lambda: unfinished_step([self._product(part)], assembly=False))
+    def _written(self, part: Part) -> Written | None:
+        """Return a part as it is written without the kernel, None if it is for the kernel to write."""
+        if part.name not in self._upright:
+            made = _written(_on_the_bench(part), self._own_sizes(part), self._slabs_of, self._tol)
+            self._upright[part.name] = made
+        return self._upright[part.name]
 
-    def _unfinished_assembly(self, parts: Sequence[Part]) -> bytes:
+    def _unfinished(self, part: Part) -> Unfinished:
+        written = self._written(part)
+        made = None if written is None else composed([written.block], lambda counts: self._stand_ins((0.0,), counts))
+        return made or self._kernel_text(part)
+
+    def _kernel_text(self, part: Part) -> Unfinished:
+        key = digest_of(_on_the_bench(part), self._own_sizes(part), self._tol)
+        made = self._sharing.get("step-text", key, lambda: _kernel_text([self._product(part)], assembly=False))
+        return Unfinished.from_bytes(made)
+
+    def _unfinished_assembly(self, parts: Sequence[Part]) -> Unfinished:
         heights = tuple(p.seat_z_mm for p in parts)
-        made = composed([self._unfinished(p) for p in parts], lambda counts: _small_ones(heights, counts))
+        blocks = [self._block(part) for part in parts]
+        known = [b for b in blocks if b is not None]
+        made = None
+        if len(known) == len(blocks):
+            made = composed(known, lambda counts: self._stand_ins(heights, counts, assembly=True))
         if made is None:  # not written as the kernel usually does
-            made = unfinished_step([self._product(p) for p in parts], assembly=True)
+            made = Unfinished.from_bytes(_kernel_text([self._product(p) for p in parts], assembly=True))
         return made
+
+    def _block(self, part: Part) -> Block | None:
+        written = self._written(part)
+        return block_of(self._kernel_text(part)) if written is None else written.block
+
+    def _stand_ins(
+        self, heights_mm: tuple[float, ...], counts: tuple[int, ...], *, assembly: bool = False
+    ) -> Unfinished:
+        key = digest_of(heights_mm, counts, assembly)
+        made = self._sharing.get("stand-ins", key, lambda: _stand_ins(heights_mm, counts, assembly))
+        return Unfinished.from_bytes(made)
 
     def _own_sizes(self, part: Part) -> tuple[Toleranced, ...]:
         return tuple(size for size in self._sizes if size.part == part.name)
 
     def _product(self, part: Part) -> Product:
+        from generator.solid.kernel_solids import sized_solid
+        from generator.solid.step_write import Product
+
         material = part.material
+        solid, sized = sized_solid(_on_the_bench(part), self._own_sizes(part), self._slabs_of, self._tol)
         return Product(
             product_name(self._plan.name, part.name),
-            self.shape(part),
+            solid,
             material.colour,
             material.name,
             material.density_kg_m3,
             part.seat_z_mm,
-            self._sized(part),
+            sized,
         )
 
-    def _sized(self, part: Part) -> tuple[SizedFaces, ...]:
-        """Return the sizes of a part with their faces."""
-        own = self._own_sizes(part)
-        return _sized_faces(_on_the_bench(part), own, self._slabs_of, self._tol) if own else ()
+    def _kernel_facts(self, part: Part) -> bytes:
+        from generator.solid.facts import solid_facts
+
+        return facts_bytes((solid_facts("", self._product(part).shape, judged=False),))
+
+    def _kernel_sizes(self, part: Part) -> bytes:
+        return json.dumps([found.size.number for found in self._product(part).sizes]).encode()
 
     def _header(self, name: str, description: str) -> Header:
         return Header(name, description, preprocessor=f"OCCT {_version('cadquery-ocp')}", origin=_origin())
@@ -180,45 +217,31 @@ def make_solids(
     return StepSolids(plan, slabs_of, tol, sizes, sharing)
 
 
-@lru_cache(maxsize=REMEMBERED)
-def _small_ones(heights_mm: tuple[float, ...], counts: tuple[int, ...]) -> bytes:
-    """Return the kernel's text of an assembly of cubes of 1 mm at these heights, in parts of so many cubes."""
-    made = [
-        Product(f"cubes-{i}", _cubes(count), "#000000", "", 0.0, z)
-        for i, (z, count) in enumerate(zip(heights_mm, counts, strict=True))
-    ]
-    return unfinished_step(made, assembly=True)
+@lru_cache(maxsize=4)  # the parts of a plan, one of which other plans share
+def _written(part: Part, sizes: tuple[Toleranced, ...], slabs_of: SlabsOf, tol: Tolerance) -> Written | None:
+    try:
+        body = upright_body(slabs_of(part), tol)
+    except GeometryError:
+        return None  # the kernel's way says it with the part's name
+    if body is None:
+        return None
+    made = upright_text(body, FIRST)
+    sized = upright_sizes(body, made.faces, sizes)
+    numbered = tuple(found for _, found in sized)
+    block = Block(made.text().encode("ascii"), FIRST, FIRST + len(made.lines), made.solids, numbered)
+    return Written(block, tuple(size for size, _ in sized))
 
 
-def _cubes(count: int) -> TopoDS_Shape:
-    cubes = [BRepPrimAPI_MakeBox(gp_Pnt(2.0 * i, 0.0, 0.0), 1.0, 1.0, 1.0).Solid() for i in range(count)]
-    if count == 1:
-        return cubes[0]
-    builder, whole = BRep_Builder(), TopoDS_Compound()
-    builder.MakeCompound(whole)
-    for cube in cubes:
-        builder.Add(whole, cube)
-    return whole
+def _kernel_text(products: Sequence[Product], *, assembly: bool) -> bytes:
+    from generator.solid.step_write import unfinished_step
+
+    return unfinished_step(products, assembly=assembly).to_bytes()
 
 
-@lru_cache(maxsize=REMEMBERED)
-def _sized_faces(
-    part: Part, sizes: tuple[Toleranced, ...], slabs_of: SlabsOf, tol: Tolerance
-) -> tuple[SizedFaces, ...]:
-    return sized_faces(part_solid(part, slabs_of, tol), sizes)
+def _stand_ins(heights_mm: tuple[float, ...], counts: tuple[int, ...], assembly: bool) -> bytes:
+    from generator.solid.kernel_solids import stand_ins
 
-
-@lru_cache(maxsize=REMEMBERED)
-def part_solid(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> TopoDS_Shape:
-    """Return a part's solid.
-
-    Raises:
-        GeometryError: it cannot be made; names part and heights.
-    """
-    stack = slabs_of(part)
-    if not stack:
-        raise GeometryError(f"{part.name}: nothing is left of it", contour=part.name)
-    return make_solid(stack, feature=part.name, tol=tol)
+    return stand_ins(heights_mm, counts, assembly=assembly).to_bytes()
 
 
 def to_cadquery(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -> Workplane:
@@ -227,15 +250,16 @@ def to_cadquery(part: Part, slabs_of: SlabsOf = slabs, tol: Tolerance = MODEL) -
     Raises:
         GeometryError: the solid cannot be made.
     """
-    from cadquery import Shape, Workplane  # heavy: only who asks for it pays for it
+    from generator.solid.kernel_solids import to_cadquery as made_by_kernel
 
-    return Workplane("XY").newObject([Shape.cast(part_solid(part, slabs_of, tol))])
+    return made_by_kernel(part, slabs_of, tol)
 
 
 def _origin() -> str:
     return f"coverplate {_version('coverplate')}".strip()
 
 
+@cache
 def _version(package: str) -> str:
     try:
         return version(package)

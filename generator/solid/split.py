@@ -16,6 +16,9 @@ from generator.part.runs import Loop, Plane, Run, turned_into
 TOUCH_MM = 5e-7
 """Outlines that overlap, or miss each other, by less touch in one point: the kernel sees that as one (measured)."""
 
+_AT_ONCE = 256
+"""So many boxes are compared with all others together."""
+
 Split = dict[tuple[int, int], tuple[Run, ...]]
 
 
@@ -25,7 +28,19 @@ def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane
     Corners are the ends of all runs and every point where two of them touch or cross, so that stretches which lie
     on each other end up with the same ends.
     """
-    places = [(loop.key, i, run) for loop in (*lower, *upper) for i, run in enumerate(loop)]
+    key = tuple(loop.key for loop in (*lower, *upper))
+    both = plane.splits.get(key)
+    if both is None:  # a stack's lowest section and its highest are often the same, each with air beside it
+        both = plane.splits[key] = _split_all((*lower, *upper), plane)
+    low, high = (
+        {(loop.key, i): both[loop.key, i] for loop in loops for i in range(len(loop))} for loops in (lower, upper)
+    )
+    return low, high
+
+
+def _split_all(loops: Sequence[Loop], plane: Plane) -> Split:
+    """Return the runs of loops, by loop key and number, split at every corner that lies on them."""
+    places = [(loop.key, i, run) for loop in loops for i, run in enumerate(loop)]
     runs = [run for _, _, run in places]
     boxes = _boxes(runs, plane)
     corners = {corner for run in runs for corner in (run.start, run.end)}
@@ -34,9 +49,7 @@ def split_at_contacts(lower: Sequence[Loop], upper: Sequence[Loop], plane: Plane
         neighbours = places[i][0] == places[j][0] and (a.start == b.end or a.end == b.start)
         if a.edge_key != b.edge_key and not neighbours:
             corners |= _contacts(a, b, plane)
-    cuts = _cuts(runs, boxes, sorted(corners), plane)
-    count = sum(len(loop) for loop in lower)
-    return _split(places[:count], cuts[:count], plane), _split(places[count:], cuts[count:], plane)
+    return _split(places, _cuts(runs, boxes, sorted(corners), plane), plane)
 
 
 def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
@@ -57,12 +70,12 @@ def _boxes(runs: Sequence[Run], plane: Plane) -> NDArray[np.float64]:
 
 def _near(boxes: NDArray[np.float64]) -> Iterator[tuple[int, int]]:
     """Yield the pairs whose boxes overlap, by rising numbers."""
-    for i in range(len(boxes) - 1):
-        x0, y0, x1, y1 = boxes[i]
-        rest = boxes[i + 1 :]
+    for first in range(0, len(boxes), _AT_ONCE):
+        x0, y0, x1, y1 = (column[:, None] for column in boxes[first : first + _AT_ONCE].T)
+        rest = boxes[first:]
         near = (rest[:, 0] <= x1) & (rest[:, 2] >= x0) & (rest[:, 1] <= y1) & (rest[:, 3] >= y0)
-        for j in np.flatnonzero(near):
-            yield i, i + 1 + int(j)
+        i, j = np.nonzero(np.triu(near, 1))
+        yield from zip((i + first).tolist(), (j + first).tolist(), strict=True)
 
 
 def _contacts(a: Run, b: Run, plane: Plane) -> set[int]:

@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from generator.base.frozen_record import frozen_record
+from generator.part.toleranced import Toleranced
+from generator.solid.step_encoding import encode_text
 from generator.solid.step_entities import Body, real
 
-__all__ = ["NumberedSize", "size_entities"]
+__all__ = ["NumberedSize", "numbered_size", "size_entities"]
 
 
 @frozen_record
@@ -30,6 +32,12 @@ class NumberedSize:
     upper_mm: float
     first: tuple[int, ...]
     second: tuple[int, ...] = ()
+
+
+def numbered_size(size: Toleranced, first: tuple[int, ...], second: tuple[int, ...]) -> NumberedSize:
+    """Return a size with the numbers of its faces."""
+    name, said = encode_text(str(size.number)), encode_text(size.what)
+    return NumberedSize(name, said, size.is_diameter, size.nominal_mm, size.lower_mm, size.upper_mm, first, second)
 
 
 def size_entities(body: Body, unit: int, size: NumberedSize) -> list[str]:

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import io
-import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import astuple
-from typing import Any
 
 from OCP.gp import gp_Trsf, gp_Vec
 from OCP.IFSelect import IFSelect_ReturnStatus
@@ -28,9 +25,9 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool
 from generator.base.errors import GeometryError
 from generator.base.frozen_record import frozen_record
 from generator.solid.sized_faces import SizedFaces
-from generator.solid.step_sizes import NumberedSize
-from generator.solid.step_style import Style
-from generator.solid.step_text import Header, encode_text, finish_text
+from generator.solid.step_sizes import NumberedSize, numbered_size
+from generator.solid.step_text import Header
+from generator.solid.unfinished import Label, Unfinished, finished_step
 
 SETTINGS: Mapping[str, str | int] = {
     "write.step.schema": "AP242DIS",
@@ -67,16 +64,6 @@ class Product:
     sizes: tuple[SizedFaces, ...] = ()
 
 
-@frozen_record
-class Label:
-    """What a product is called, looks like and is made of; as in ``Product``."""
-
-    name: str
-    colour: str
-    material: str
-    density_kg_m3: float
-
-
 def write_step(products: Sequence[Product], header: Header, *, assembly: str = "", revision: str = "") -> bytes:
     """Return the STEP file of products; same products, same bytes.
 
@@ -94,7 +81,7 @@ def write_step(products: Sequence[Product], header: Header, *, assembly: str = "
     return finished_step(unfinished, labels, header, assembly=assembly, revision=revision)
 
 
-def unfinished_step(products: Sequence[Product], *, assembly: bool) -> bytes:
+def unfinished_step(products: Sequence[Product], *, assembly: bool) -> Unfinished:
     """Return the kernel's text of products with stand-ins for names, and the sizes with the numbers of their faces.
 
     Whatever products are called and look like, the same solids with the same sizes give the same bytes.
@@ -107,44 +94,8 @@ def unfinished_step(products: Sequence[Product], *, assembly: bool) -> bytes:
         writer = _written(_document(products, assembly), names)
         text = _kernel_text(writer, names)
     faces = [int(number) for number in _FACE.findall(text)]
-    sizes = [[list(astuple(size)) for size in _numbered(writer, p.sizes, faces)] for p in products]
-    return json.dumps({"sizes": sizes, "text": text}).encode()
-
-
-def finished_step(
-    unfinished: bytes, labels: Sequence[Label], header: Header, *, assembly: str = "", revision: str = ""
-) -> bytes:
-    """Return the STEP file of what ``unfinished_step`` has made: with names, colours and materials.
-
-    Args:
-        unfinished: the kernel's text and the sizes.
-        labels: of the products, in their order, with different names.
-        header: what the header says.
-        assembly: name of the product that holds the others; empty for a file of one part.
-        revision: revision of every product.
-
-    Raises:
-        GeometryError: names are not unique.
-    """
-    names = [p.name for p in labels] + ([assembly] if assembly else [])
-    if len(set(names)) != len(names):
-        raise GeometryError(f"products of a STEP file need different names, found {', '.join(names)}")
-    stand_ins = {f"name-{i}": name for i, name in enumerate(names)}
-    stand_ins |= {f"material-{i}": p.material for i, p in enumerate(labels)}
-    made = json.loads(unfinished)
-    styles = {
-        f"name-{i}": Style(p.colour, f"material-{i}", p.density_kg_m3, tuple(map(_size, made["sizes"][i])))
-        for i, p in enumerate(labels)
-    }
-    try:
-        return finish_text(made["text"].encode("ascii"), header, stand_ins, revision, styles)
-    except ValueError as error:
-        raise GeometryError(f"STEP file of {', '.join(names)}: {error}") from error
-
-
-def _size(values: Sequence[Any]) -> NumberedSize:
-    name, description, is_diameter, nominal, lower, upper, first, second = values
-    return NumberedSize(name, description, is_diameter, nominal, lower, upper, tuple(first), tuple(second))
+    sizes = tuple(tuple(_numbered(writer, p.sizes, faces)) for p in products)
+    return Unfinished(text.encode("ascii"), sizes)
 
 
 def _document(products: Sequence[Product], is_assembly: bool) -> TDocStd_Document:
@@ -217,11 +168,7 @@ def _numbered(
         return at
 
     for each in found:
-        size = each.size
-        first, second = tuple(map(number, each.first)), tuple(map(number, each.second))
-        name, said = encode_text(str(size.number)), encode_text(size.what)
-        limits = size.lower_mm, size.upper_mm
-        yield NumberedSize(name, said, size.is_diameter, size.nominal_mm, *limits, first, second)
+        yield numbered_size(each.size, tuple(map(number, each.first)), tuple(map(number, each.second)))
 
 
 @contextmanager

@@ -99,7 +99,7 @@ def typical_part() -> Part:
 def our_model(part: Part) -> float:
     """Make and verify the solid; return its volume, mm³."""
     from generator.solid.facts import solid_facts
-    from generator.solid.solids import part_solid
+    from generator.solid.kernel_solids import part_solid
 
     facts = solid_facts(part.name, part_solid(part))
     if not (facts.is_valid and facts.is_closed):

@@ -82,7 +82,7 @@ def hidden_lines_removed(part: Part, plane: Plane) -> np.ndarray:
     from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
     from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
 
-    from generator.solid.solids import part_solid
+    from generator.solid.kernel_solids import part_solid
 
     (run,) = plane.runs
     far = 1e3
