@@ -57,7 +57,7 @@ def main() -> None:
 
 
 def _load(outputs: list[str]) -> None:
-    """Load what the outputs need once, which takes longer than a variant does; the solid kernel comes when it is needed."""
+    """Load what the outputs need once, which takes longer than a variant does; the kernel comes if it is needed."""
     import generator.build.make_pack
 
     if any(o.output.needs_solid for o in OUTPUTS if not outputs or o.name in outputs):
