@@ -56,10 +56,10 @@ class Arc:
         rise = max(0.0, self.radius**2 - half**2) ** 0.5 / half * self.turn
         cx = (self.x0 + self.x1) / 2.0 - rise * (self.y1 - self.y0) / 2.0
         cy = (self.y0 + self.y1) / 2.0 + rise * (self.x1 - self.x0) / 2.0
-        start = atan2(self.y0 - cy, self.x0 - cx)
+        start, sweep = atan2(self.y0 - cy, self.x0 - cx), self.sweep
         for quarter in range(4):
             angle = quarter * pi / 2.0
-            if ((angle - start) * self.turn) % (2.0 * pi) <= self.sweep:
+            if ((angle - start) * self.turn) % (2.0 * pi) <= sweep:
                 out.append((cx + self.radius * cos(angle), cy + self.radius * sin(angle)))
         return out
 

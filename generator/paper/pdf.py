@@ -16,6 +16,7 @@ from generator.outline.contour import Vertex
 from generator.paper.box import Box
 from generator.paper.letters import CAP_SHARE, face_word, has
 from generator.paper.lines import whole_dashes
+from generator.paper.pdf_numbers import quick_numbers
 from generator.paper.sheet import Drawn, Letters, Sheet, Track
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def pdf_bytes(sheets: Sequence[Sheet], *, title: str) -> bytes:
     Raises: ValueError: a name that PDF cannot carry.
     """
     _register_faces()
-    with _packed_only():
+    with _packed_only(), quick_numbers():
         return _written(sheets, title)
 
 

@@ -12,7 +12,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import binary_fill_holes
 
 from generator.base.frozen_record import frozen_record
 from generator.family.cut_list.laid import Item
@@ -77,6 +76,8 @@ def masks_of(item: Item, base_deg: float, spacing_mm: float, cell_mm: float) -> 
 
     Raises: OffsetError: the outline could not be grown.
     """
+    from scipy.ndimage import binary_fill_holes  # slow to load, and a family without sheets of stock needs none
+
     outer = Region.of(c for c in item.lying(base_deg) if signed_area(c) > 0.0)
     grown = offset_region(outer, grown_mm(spacing_mm, cell_mm))
     box = bounds(grown)

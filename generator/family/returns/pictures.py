@@ -70,7 +70,9 @@ def ways_of(data: str) -> Ways:
 
 @lru_cache(maxsize=4096)
 def _box(data: str) -> Box | None:
-    points = [p for contour in ways_of(data) for arc in contour for p in arc.extremes()]
+    arcs = [arc for contour in ways_of(data) for arc in contour]
+    points = [(a.x0, a.y0) for a in arcs]  # every end is the beginning of another
+    points += [p for a in arcs if a.radius for p in a.extremes()]
     if not points:
         return None
     xs, ys = zip(*points, strict=True)
