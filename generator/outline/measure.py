@@ -8,6 +8,8 @@ point near by, so that a contour far from the origin costs none either.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from itertools import accumulate, pairwise
 from math import fsum, hypot
 from typing import NamedTuple, TypeAlias
 
@@ -137,18 +139,45 @@ def signed_area(contour: Contour) -> float:
 
 def area_within(a: _Floats) -> float:
     """Return the signed area within rows ``x, y, bulge``, mm². Source: Green's theorem."""
-    if len(a) < 2:
-        return 0.0
-    x, y, b = a[:, 0] - a[0, 0], a[:, 1] - a[0, 1], a[:, 2]
-    dx, dy = next_rows(x) - x, next_rows(y) - y
+    return areas_within(a, [0, len(a)])[0] if len(a) > 1 else 0.0
+
+
+def areas_within(a: _Floats, first: Sequence[int]) -> list[float]:
+    """Return the signed areas within rings of rows, mm², which begin at the rows ``first`` and end before the next."""
+    start, after = _rings(first)
+    x, y, b = a[:, 0] - a[start, 0], a[:, 1] - a[start, 1], a[:, 2]
+    dx, dy = x[after] - x, y[after] - y
     terms = (x * dy - y * dx) / 2.0
     if b.any():
         terms = terms + (dx * dx + dy * dy) * _segment_area(b)
-    return fsum(terms.tolist())
+    told = terms.tolist()
+    return [fsum(told[low:high]) for low, high in pairwise(first)]
+
+
+def _rings(first: Sequence[int]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return for each row of rings, none of them empty, the first row of its ring, and the row after it."""
+    begins = np.asarray(first[:-1], dtype=np.int64)
+    after = np.arange(1, first[-1] + 1)
+    after[np.asarray(first[1:], dtype=np.int64) - 1] = begins
+    return np.repeat(begins, np.diff(first)), after
+
+
+def measure_together(contours: Iterable[Contour]) -> None:
+    """Reckon the areas and boxes of contours that have not been asked for them, in one go; they keep the answers."""
+    fresh = [c for c in contours if c.vertices and not ("box" in c.__dict__ and "signed_area_mm2" in c.__dict__)]
+    if len(fresh) > 1:
+        a = np.concatenate([c.array for c in fresh])
+        if not np.isfinite(a).all():
+            return  # each answers for itself
+        first = list(accumulate(map(len, fresh), initial=0))
+        for contour, area_mm2, box in zip(fresh, areas_within(a, first), boxes_of(a, first), strict=True):
+            contour.__dict__.setdefault("signed_area_mm2", area_mm2)
+            contour.__dict__.setdefault("box", box)
 
 
 def area(region: Outline) -> float:
     """Return the area in mm²; holes count against it. A contour's area is signed."""
+    measure_together(contours_of(region))
     return fsum(signed_area(c) for c in contours_of(region))
 
 
@@ -172,6 +201,7 @@ def bounds(outline: Outline) -> Bounds:
     Raises:
         GeometryError: there is no contour or no vertex.
     """
+    measure_together(contours_of(outline))
     boxes = [c.box for c in contours_of(outline) if c.vertices]
     if not boxes:
         raise GeometryError("an empty region has no bounds")
@@ -183,13 +213,21 @@ def bounds(outline: Outline) -> Bounds:
 
 def box_of(a: _Floats) -> Bounds:
     """Return the smallest upright box of rows ``x, y, bulge``, mm; there is at least one."""
-    low, high = a[:, :2].min(axis=0), a[:, :2].max(axis=0)
+    return boxes_of(a, [0, len(a)])[0]
+
+
+def boxes_of(a: _Floats, first: Sequence[int]) -> list[Bounds]:
+    """Return the boxes of rings of rows, which begin at the rows ``first`` and end before the next; none is empty."""
+    low = np.minimum.reduceat(a[:, :2], first[:-1], axis=0)
+    high = np.maximum.reduceat(a[:, :2], first[:-1], axis=0)
     arcs = np.flatnonzero(a[:, 2])
     if len(arcs):
-        reaches = arc_reaches(a[arcs], a[(arcs + 1) % len(a), :2]).max(axis=1)
-        low, high = np.minimum(low, -reaches[2:]), np.maximum(high, reaches[:2])
-    (xmin, ymin), (xmax, ymax) = low.tolist(), high.tolist()
-    return Bounds(xmin, ymin, xmax, ymax)
+        _, after = _rings(first)
+        reaches = np.full((4, len(a)), -np.inf)
+        reaches[:, arcs] = arc_reaches(a[arcs], a[after[arcs], :2])
+        farthest = np.maximum.reduceat(reaches, first[:-1], axis=1).T
+        low, high = np.minimum(low, -farthest[:, 2:]), np.maximum(high, farthest[:, :2])
+    return [Bounds(*row) for row in np.column_stack([low, high]).tolist()]
 
 
 _ALONG = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])

@@ -26,8 +26,10 @@ class Region:
     @classmethod
     def of(cls, contours: Iterable[Contour]) -> Region:
         """Return the region of the given contours in canonical order; orientation is taken as it is."""
-        from generator.outline.measure import signed_area
+        from generator.outline.measure import measure_together, signed_area
 
+        contours = tuple(contours)
+        measure_together(contours)
         keyed = sorted(contours, key=lambda c: (-abs(signed_area(c)), c.vertices[0]))
         return cls(tuple(keyed))
 

@@ -8,6 +8,7 @@ circles they lie on. If the outcome does not pass its checks the facets are made
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from generator.outline.carriers import Carriers, find_carriers
 from generator.outline.clip import Clipped, FillRule, Operation, clip, recognise
 from generator.outline.contour import Contour
 from generator.outline.facets import Facets, Grid, facet, grid_of
-from generator.outline.measure import signed_area
+from generator.outline.measure import measure_together, signed_area
 from generator.outline.pieces import Pieces
 from generator.outline.refit import Refit, UnfitError, polygon_area, polygon_length
 from generator.outline.region import EMPTY, Region
@@ -94,8 +95,27 @@ def _attempt(task: Task, carriers: Carriers, grid: Grid, facet_mm: float) -> lis
         return []
     clipped = recognise(kept, facets)
     refit = Refit(pieces, carriers, facets, grid, clipped, task.side, facet_mm)
-    bounds = zip(clipped.first[:-1].tolist(), clipped.first[1:].tolist(), strict=True)
-    return [_contour(task, refit, low, high) for low, high in bounds]
+    return _contours(task, refit)
+
+
+def _contours(task: Task, refit: Refit) -> list[Contour]:
+    """Return the contours of all loops.
+
+    Raises: UnfitError: one has no exact counterpart, or another area than its loop.
+    """
+    found: list[Contour] = []
+    fresh: list[tuple[Contour, int, int]] = []
+    try:
+        for low, high in pairwise(refit.clipped.first.tolist()):
+            same = _untouched(task, refit.facets, refit.clipped, low, high)
+            found.append(same or _contour(refit, low, high))
+            if same is None:
+                fresh.append((found[-1], low, high))
+    finally:  # where one has no counterpart, those before it have the first word
+        measure_together(contour for contour, _, _ in fresh)
+        for contour, low, high in fresh:
+            _demand_area(contour, refit, low, high)
+    return found
 
 
 def _is_area(points: np.ndarray, error_mm: float) -> bool:
@@ -103,18 +123,18 @@ def _is_area(points: np.ndarray, error_mm: float) -> bool:
     return abs(polygon_area(points)) > 2.0 * error_mm * polygon_length(points)
 
 
-def _contour(task: Task, refit: Refit, low: int, high: int) -> Contour:
-    same = _untouched(task, refit.facets, refit.clipped, low, high)
-    if same is not None:
-        return same
+def _contour(refit: Refit, low: int, high: int) -> Contour:
     rows = refit.loop(low, high)
     lead = rows.index(min(rows))  # where the clipper starts a loop means nothing
-    contour = Contour.of([*rows[lead:], *rows[:lead]])
+    return Contour.of([*rows[lead:], *rows[:lead]])
+
+
+def _demand_area(contour: Contour, refit: Refit, low: int, high: int) -> None:
+    """Raise UnfitError if a contour has not the area of its loop."""
     points = refit.grid.to_mm(refit.clipped.points[low:high])
     miss = abs(signed_area(contour) - polygon_area(points))
     if miss > 2.0 * refit.facet_mm * polygon_length(points) + 1e-9:
         raise UnfitError(f"a contour's area is off by {miss:.3g} mm²")
-    return contour
 
 
 def _untouched(task: Task, facets: Facets, clipped: Clipped, low: int, high: int) -> Contour | None:

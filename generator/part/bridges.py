@@ -13,10 +13,12 @@ from contextlib import suppress
 from math import floor
 
 from generator.base.errors import GeometryError
+from generator.base.units import MODEL
 from generator.outline.chords import inner_point
 from generator.outline.combine import difference
 from generator.outline.create import polygon, rectangle
-from generator.outline.measure import bounds
+from generator.outline.measure import bounds, signed_area
+from generator.outline.predicates import is_convex, winding_numbers
 from generator.outline.region import Region
 from generator.outline.separate import holder_of, separated
 from generator.part.bridge_choice import Chooser, Group, Strip
@@ -148,15 +150,32 @@ def _told(width_mm: float) -> float:
 def _does(cut: Region, frame: Region, width_mm: float) -> bool:
     """Return True if bridges of this width hold everything."""
     with suppress(GeometryError):
-        return not islands(frame, _tried(cut, frame, width_mm))
+        left = pieces_left(frame, cut)
+        tried = _tried(cut, Sheet(left), width_mm)
+        if _goes_round(frame, cut) and len(left.loose) == _holes(cut) and not _holes(tried):
+            return True  # each island was a hole of the cut, and none is left
+        return not islands(frame, tried)
     return False
 
 
-def _tried(cut: Region, frame: Region, width_mm: float) -> Region:
+def _tried(cut: Region, sheet: Sheet, width_mm: float) -> Region:
     """Return the cut with one bridge an island, whether or not it holds all."""
-    sheet = Sheet(pieces_left(frame, cut))
     strips = [s for group in _groups(cut, sheet) for s in Chooser(sheet, group, width_mm, 1).strips()]
     return _less(cut, strips)
+
+
+def _goes_round(frame: Region, cut: Region) -> bool:
+    """Return True if the corners of the cut's box lie in a sheet of one convex outline: it cuts nothing off there."""
+    if len(frame) != 1 or not is_convex(frame.contours[0]):
+        return False
+    (xmin, ymin, xmax, ymax), out = bounds(cut), 10.0 * MODEL.model_mm
+    xs, ys = (xmin - out, xmax + out), (ymin - out, ymax + out)
+    return bool((winding_numbers(frame, [(x, y) for x in xs for y in ys]) > 0).all())
+
+
+def _holes(cut: Region) -> int:
+    """Return how many holes a cut has: pieces of the sheet that it goes round."""
+    return sum(signed_area(c) <= 0.0 for c in cut)
 
 
 def _less(cut: Region, strips: Iterable[Strip]) -> Region:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import numpy as np
 import pytest
 
@@ -10,6 +12,7 @@ from generator.base.units import MODEL
 from generator.outline.contour import Contour
 from generator.outline.create import circle, rectangle
 from generator.outline.crossings import refuse_crossings
+from generator.outline.measure import area_within, box_of, measure_together
 from generator.outline.pieces import frames
 
 BOX = rectangle(0.0, 0.0, 10.0, 6.0)
@@ -36,3 +39,19 @@ def test_frames_are_those_of_the_contours_asked_for():
             r for c in contours for r in ([0.0] * 4 if c == BOX else [abs(c.vertices[0].x - c.vertices[1].x) / 2] * 2)
         ]
         assert f.radius == pytest.approx(radii, abs=1e-12)
+
+
+def test_contours_measured_together_are_each_measured_as_alone():
+    drawn = [BOX, circle((20.0, 0.0), 2.0), TWISTED, Contour.of([(1.0, 2.0, 0.3), (4.0, 2.5, -0.2), (3.0, 7.0)])]
+    together = [Contour(c.vertices) for c in drawn]
+    measure_together(together)
+    assert [(c.signed_area_mm2, c.box) for c in together] == [
+        (area_within(c.array), box_of(c.array)) for c in (Contour(c.vertices) for c in drawn)
+    ]
+    assert [c.signed_area_mm2 for c in together[:2]] == pytest.approx([60.0, 4.0 * pi])
+    assert together[1].box == pytest.approx((18.0, -2.0, 22.0, 2.0))
+
+
+def test_what_is_not_finite_is_left_to_whoever_asks():
+    measure_together([BOX, Contour.of([(0.0, 0.0), (float("nan"), 1.0), (1.0, 1.0)])])
+    measure_together([])
