@@ -11,7 +11,8 @@ from generator.cli import codes
 from generator.cli.progress_bar import ProgressBar
 from generator.cli.tell import Console
 from generator.family.crew import Limits
-from generator.family.run import Asked, Ran, Row, plan_family, run_family
+from generator.family.run import PACKS, Asked, Ran, Row, plan_family, run_family
+from generator.family.strays import told_strays
 from generator.family.task import FORBIDDEN, WRONG, Done
 
 _CODES = {FORBIDDEN: codes.FORBIDDEN, WRONG: codes.WRONG}
@@ -37,8 +38,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
         ran = run_family(asked, watch)
     finally:
         bar.end()
-    if ran.store_trouble:
-        console.problem(ran.store_trouble)
+    for trouble in filter(None, (ran.store_trouble, told_strays(ran.folder / PACKS, ran.proof.strays))):
+        console.problem(trouble)
     if console.json:
         console.document(_document(ran))
     else:
@@ -146,5 +147,6 @@ def _document(ran: Ran) -> dict[str, Any]:
             for r in ran.rows
         ],
         "others": list(ran.strangers),
+        "strays": list(ran.proof.strays),
         "unused": list(ran.unused),
     }

@@ -33,7 +33,8 @@ TRIES: Final = 2
 """A variant whose process died or hung is tried once more, in a fresh process."""
 FALSE_STARTS: Final = 3
 """Workers that end before they are ready, one after another, until nothing more is tried."""
-START_S: Final = 300.0
+START_S, MOST_START_S = 60.0, 300.0
+"""A worker may take as long to start as a variant may take to be made, within these bounds: it loads its libraries."""
 PATIENCE_S: Final = 0.25
 PARTING_S: Final = 5.0
 
@@ -176,6 +177,7 @@ class _AtWork:
         self._workers: set[_Worker] = set()
         self._tries: dict[str, int] = {}
         self._false_starts = 0
+        self._start_s = min(max(START_S, limits.seconds), MOST_START_S)
         self._keeps = False
 
     def run(self, jobs: int) -> Iterator[Done]:
@@ -237,6 +239,8 @@ class _AtWork:
             return
         self._workers.discard(worker)
         why, task = worker.why(), worker.task
+        if worker.is_late and not worker.is_ready:
+            why = f"not ready after {self._start_s:g} s, {why}"
         worker.close()
         if not worker.is_ready:
             self._false_starts += 1
@@ -262,7 +266,7 @@ class _AtWork:
     def _end_the_late(self) -> None:
         now = time.monotonic()
         for worker in self._workers:
-            limit = self._limits.seconds if worker.task else START_S
+            limit = self._limits.seconds if worker.task else self._start_s
             if (worker.task or not worker.is_ready) and now - worker.since > limit:
                 worker.is_late = True
                 worker.kill()

@@ -16,9 +16,10 @@ from generator.recipe.places import shown
 from generator.recipe.text import Scalar
 from generator.recipe.values import is_reserved_name
 
-__all__ = ["in_a_family", "pack_name", "plain_letters"]
+__all__ = ["LONGEST", "in_a_family", "pack_name", "plain_letters"]
 
 LONGEST: Final = 64
+"""Letters of a name: our choice, so that paths of packs stay within what every file system takes."""
 _UNWRITTEN: Final = {
     "ß": "ss",
     "æ": "ae",
@@ -34,26 +35,29 @@ _UNWRITTEN: Final = {
 """Letters that do not fall apart into a plain one and a mark."""
 
 
-def pack_name(family: Family, row: GivenRow, values: Mapping[str, Parameter], number: int) -> str:
+def pack_name(family: Family, row: GivenRow, values: Mapping[str, Parameter], number: int) -> tuple[str, bool]:
     """Return the name of variant ``number``: letters, digits, ``-`` and ``_``, made of what `names` says.
+
+    With it comes whether it had more than ``LONGEST`` of them and was cut.
 
     Raises: RecipeError: nothing is left of it, or a name that it asks for is not there.
     """
     pattern = family.file.names
     if not isinstance(pattern, Scalar):
-        return f"{family.file.family}-{number:03d}"
+        return f"{family.file.family}-{number:03d}", False
     try:
         text = fill_in(pattern, Parameters(1.0, values))
     except ExpressionError as error:
         place, remedy = pattern.place_of(error.offset), in_a_family(error.remedy)
         raise RecipeError([mistake_at(place, "names", error.found, "the name of a value", remedy)]) from None
-    name = plain_letters(text)[:LONGEST].rstrip("-")
+    whole = plain_letters(text)
+    name = whole[:LONGEST].rstrip("-")
     if not name or is_reserved_name(name):
         found = f"`{shown(text)}`, of which {'nothing is left' if not name else 'Windows makes a device'}"
         where = f" for the row at {row.place.source.name}:{row.place.line}" if row.place.line else ""
         remedy = "put a word before the value: `plot-{plot}`"
         raise one_mistake(pattern.place, f"{found}{where}", "a name of letters, digits, `-` and `_`", remedy, "names")
-    return name
+    return name, len(whole) > LONGEST
 
 
 def in_a_family(remedy: str) -> str:

@@ -25,6 +25,7 @@ class FamilyProof:
         alike: how many times two variants that must agree in a part were compared.
         faults: one sentence for each thing that does not hold; empty if all does.
         suspects: names of the packs that the faults name, in the order of the family.
+        strays: files in packs that are not of them, as ``NAME/path``; nothing was proven of these.
     """
 
     packs: int
@@ -32,6 +33,7 @@ class FamilyProof:
     alike: int
     faults: tuple[str, ...]
     suspects: tuple[str, ...] = ()
+    strays: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -49,6 +51,8 @@ class FamilyProof:
             f"{packs} proven by itself ({compared}); no two of one name; "
             f"parts of equal geometry and variants of equal recipes {pairs}"
         )
+        if self.strays:
+            said += f"; {many(len(self.strays), 'file')} in packs not of them, not proven"
         if self.holds:
             return f"{said}: all hold"
         more = len(self.faults) - MOST_TOLD

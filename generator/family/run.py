@@ -24,10 +24,11 @@ from generator.family.preflight import demand_asked, demand_outputs, demand_path
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
 from generator.family.store import trouble
+from generator.family.strays import strays_in
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
 from generator.family.unmatched import Conditions
 from generator.family.unused import unused_values
-from generator.family.variants import Variant, variants_of
+from generator.family.variants import Variant, cut_names, variants_of
 from generator.outputs.pack_disk import CAN_LOCK, reason, try_lock
 
 __all__ = ["PACKS", "Asked", "Ran", "Row", "plan_family", "run_family"]
@@ -99,7 +100,7 @@ class Planned:
     strangers: tuple[str, ...]
     """Packs in the folder that no variant of the family has."""
     unused: tuple[str, ...] = ()
-    """A sentence on every value that changes nothing, and every condition that no variant meets."""
+    """A sentence on every value that changes nothing, every condition that no variant meets, and names that are cut."""
 
 
 @frozen_record
@@ -109,7 +110,7 @@ class Ran:
     Attributes:
         family, folder, rows: as planned, with what became of every variant.
         strangers: packs in the folder that no variant of the family has.
-        unused: a sentence on every value that changes nothing, and every condition that no variant meets.
+        unused: a sentence on every value that changes nothing, every condition that no variant meets, and cut names.
         stopped: whether a failure ended the run.
         proof: what holds between variants.
         files: of the family beside the packs, by name.
@@ -173,7 +174,7 @@ def _read(asked: Asked) -> _Read:
     demand_sets(family, variants)
     wanted = frozenset(v.name for v in chosen(variants, asked.only))
     folder = Path(asked.out) / family.file.family
-    unused = (*unused_values(family, variants, parameters), *conditions.unmatched())
+    unused = (*unused_values(family, variants, parameters), *conditions.unmatched(), *cut_names(family, variants))
     return _Read(family, folder, variants, wanted, unused)
 
 
@@ -229,7 +230,8 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
                     break
         rows = tuple(_result(r, finished) for r in planned.rows)
         index.close(r.variant.name for r in rows)
-        proof = prove_family([r.done for r in rows if r.done])
+        dones = [r.done for r in rows if r.done]
+        proof = replace(prove_family(dones), strays=strays_in(planned.folder / PACKS, dones))
         ran = Ran(planned.family, planned.folder, rows, planned.strangers, planned.unused, stopped, proof)
         files = come_back(_whoever_made_them(ran), rows[0].made.program)
     if not proof.holds:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from generator.base.errors import Mistake, RecipeError
 from generator.base.frozen_record import frozen_record
+from generator.base.many import many
 from generator.family.family_file import Family, GivenRow
-from generator.family.pack_name import in_a_family, pack_name
+from generator.family.pack_name import LONGEST, in_a_family, pack_name
 from generator.family.settings import Setter
 from generator.family.unmatched import Conditions
 from generator.recipe.mistakes import Mistakes, listed, one_mistake
@@ -22,7 +23,7 @@ from generator.recipe.resolve import quoted
 from generator.recipe.scalars import resolve_scalar
 from generator.recipe.text import MapNode, Node, Scalar
 
-__all__ = ["Variant", "variants_of"]
+__all__ = ["Variant", "cut_names", "variants_of"]
 
 _MOST_COUNTED: Final = 1_000_000
 
@@ -37,6 +38,7 @@ class Variant:
         values: what varies, by name, as it stands in a text.
         sets: what is laid over the recipe, as ``coverplate build --set`` takes it.
         place: ``file:line`` that it comes from, the file named from the family's folder.
+        is_cut: whether its name was longer and has been cut.
     """
 
     number: int
@@ -44,6 +46,7 @@ class Variant:
     values: Mapping[str, str]
     sets: tuple[str, ...]
     place: str
+    is_cut: bool = False
 
 
 def variants_of(
@@ -179,13 +182,13 @@ def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list[Mistake]:
 
 
 def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str, Parameter], number: int) -> Variant:
-    name = pack_name(family, row, values, number)
+    name, is_cut = pack_name(family, row, values, number)
     sets = (f"name={name if isinstance(resolve_scalar(name), str) else quoted(name)}", *setter.sets(row, values))
     place = row.place if row.values else family.root.place
     home = os.path.dirname(family.path)
     file = os.path.relpath(place.source.name, home or os.curdir).replace(os.sep, "/")
     at = f"{file}:{place.line}" if place.line else file
-    return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at)
+    return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at, is_cut)
 
 
 def _demand_use(family: Family, made: list[Variant], mistakes: Mistakes) -> None:
@@ -209,7 +212,21 @@ def _refuse_same_names(family: Family, made: list[Variant], mistakes: Mistakes) 
         if other is not variant:
             found = f"the name `{variant.name}` for {_told(other)} and for {_told(variant)}"
             remedy = "put a value that tells them apart into `names`"
+            if variant.is_cut or other.is_cut:
+                found += f", cut to {LONGEST} letters"
+                remedy = "shorten what `names` says, or put the value that tells them apart first"
             mistakes.add(family.place_of("names"), "names", found, "names that differ in more than capitals", remedy)
+
+
+def cut_names(family: Family, variants: Sequence[Variant]) -> tuple[str, ...]:
+    """Return a sentence on names that were longer than a pack's may be; none if there are none."""
+    cut = [v.name for v in variants if v.is_cut]
+    if not cut:
+        return ()
+    place = family.place_of("names")
+    at = f"{place.source.name}:{place.line}: names"
+    told = f"{many(len(cut), 'name')} of more than {LONGEST} letters {'is' if len(cut) == 1 else 'are'} cut there"
+    return (f"{at}: {told}, first `{cut[0]}`: shorten what `names` says if the end matters",)
 
 
 def _told(variant: Variant) -> str:

@@ -96,6 +96,7 @@ def _proof(proof: FamilyProof) -> dict[str, Any]:
         "alike": proof.alike,
         "faults": list(proof.faults),
         "suspects": list(proof.suspects),
+        "strays": list(proof.strays),
     }
 
 
