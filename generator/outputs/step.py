@@ -16,6 +16,7 @@ from generator.outline.measure import bounds, signed_area
 from generator.outline.nearness import boundary_points
 from generator.outline.predicates import is_circle
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outputs.output import Files, Hole, Output, Proof, ReadSize, SolidFacts, Solids, Toleranced, Work
 from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
@@ -168,10 +169,16 @@ def _wall_gap(part: Part, walls: Sequence[WallRing], seat: float) -> float:
         planned = Region(tuple(w.lower for w in slab.walls))
         if len(found) != len(planned):
             return inf
-        there = points_distance(planned, boundary_points(found.contours)).max()
-        back = points_distance(found, boundary_points(planned.contours)).max()
-        gap = max(gap, float(there), float(back))
+        gap = max(gap, _section_gap(found, planned))
     return gap
+
+
+@remembered
+def _section_gap(found: Region, planned: Region) -> float:
+    """Return how far the boundaries of two sections lie from each other, mm; a part is found in two files."""
+    there = points_distance(planned, boundary_points(found.contours)).max()
+    back = points_distance(found, boundary_points(planned.contours)).max()
+    return max(float(there), float(back))
 
 
 def has_taper(part: Part) -> bool:

@@ -7,7 +7,7 @@ from that follow the upward faces (A without B) and the downward faces (B withou
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import atan2
 
@@ -219,17 +219,29 @@ def _nest(rings: Sequence[Ring], plane: Plane) -> list[tuple[Ring, ...]]:
     areas = [_ring_area(ring, plane) for ring in rings]
     outers = sorted((i for i, a in enumerate(areas) if a > 0.0), key=lambda i: areas[i])
     holes: dict[int, list[Ring]] = {i: [] for i in outers}
-    tests = {i: Inside([Loop(tuple(p.run for p in rings[i]), -1)], plane) for i in outers}
+    tests: dict[int, Inside] = {}
+
+    def lies_in(point: Point, i: int) -> bool:
+        if i not in tests:
+            tests[i] = Inside([Loop(tuple(p.run for p in rings[i]), -1)], plane)
+        return tests[i]([point])[0]
+
     for j, ring in enumerate(rings):
         if areas[j] <= 0.0:
             point = plane.at(ring[0].run, 0.5)
-            holes[_owner(point, outers, areas, -areas[j], tests)].append(ring)
+            holes[_owner(point, outers, areas, -areas[j], lies_in)].append(ring)
     return [(rings[i], *holes[i]) for i in sorted(outers)]
 
 
-def _owner(point: Point, outers: Iterable[int], areas: Sequence[float], least: float, tests: dict[int, Inside]) -> int:
+def _owner(
+    point: Point,
+    outers: Iterable[int],
+    areas: Sequence[float],
+    least: float,
+    lies_in: Callable[[Point, int], bool],
+) -> int:
     for i in outers:
-        if areas[i] > least and tests[i]([point])[0]:
+        if areas[i] > least and lies_in(point, i):
             return i
     raise GeometryError("a hole in a horizontal face lies in no face", point_mm=point)
 

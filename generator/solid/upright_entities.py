@@ -43,7 +43,7 @@ _FORMS: Final = {
         "DIRECTION": rf"'',\({_REAL},{_REAL},{_REAL}\)",
     }.items()
 }
-_CODES: Final = {kind: code for code, kind in enumerate(_FORMS, 1)}
+_CODES: Final = {kind.encode(): code for code, kind in enumerate(_FORMS)}
 _BLANKS: Final = b" \r\n"
 _ENTITY: Final = re.compile(rb"#(\d+)=([A-Z0-9_]+)\(([^;]*);")
 
@@ -163,25 +163,20 @@ class _Reader:
         if not found or sum([len(n) + len(k) + len(said) for n, k, said in found]) + 4 * len(found) != len(bare):
             raise UnlikeError("the text is not one entity after the other")
         self._first = int(found[0][0])
-        if [n for n, _, _ in found] != [b"%d" % n for n in range(self._first, self._first + len(found))]:
+        if list(map(int, [n for n, _, _ in found])) != list(range(self._first, self._first + len(found))):
             raise UnlikeError("entities are not numbered in a row")
-        kinds: dict[bytes, list[bytes]] = {kind.encode(): [] for kind in _FORMS}
-        places: dict[bytes, list[int]] = {kind.encode(): [] for kind in _FORMS}
-        unknown = {kind for _, kind, _ in found} - kinds.keys()
-        if unknown:
-            raise UnlikeError(f"{min(unknown).decode('ascii', 'replace')} is no kind that is expected there")
-        for i, (_, kind, said) in enumerate(found):
-            kinds[kind].append(said)
-            places[kind].append(i)
-        own = {kind.decode(): rows for kind, rows in places.items()}
-        codes = np.zeros(len(found), dtype=np.int64)
+        try:
+            codes = np.array([_CODES[kind] for _, kind, _ in found], dtype=np.int64)
+        except KeyError as error:
+            kind = error.args[0].decode("ascii", "replace")
+            raise UnlikeError(f"{kind} is no kind that is expected there") from error
+        own = {kind: np.flatnonzero(codes == _CODES[kind.encode()]).tolist() for kind in _FORMS}
         self._row = np.zeros(len(found), dtype=np.int64)
-        for name, rows in own.items():
-            codes[rows] = _CODES[name]
+        for rows in own.values():
             self._row[rows] = np.arange(len(rows))
         self._codes, self._own = codes, own
         self._named = np.zeros(len(found), dtype=np.int64)
-        self._rows = {kind: _rows_of(kind, kinds[kind.encode()]) for kind in _FORMS}
+        self._rows = {kind: _rows_of(kind, [found[i][2] for i in own[kind]]) for kind in _FORMS}
 
     def rows(self, kind: str) -> list[tuple[bytes, ...]]:
         """Return what was said in entities of a kind, in their order."""
@@ -212,10 +207,10 @@ class _Reader:
         self._named += np.bincount(at, minlength=len(self._named))
         codes, rows = self._codes[at], self._row[at]
         if len(wanted) == 1:
-            right = codes == _CODES[wanted[0]]
+            right = codes == _CODES[wanted[0].encode()]
         else:
-            second = codes == _CODES[wanted[1]]
-            right = second | (codes == _CODES[wanted[0]])
+            second = codes == _CODES[wanted[1].encode()]
+            right = second | (codes == _CODES[wanted[0].encode()])
             rows = rows + second * len(self._rows[wanted[0]])
         if not right.all():
             raise UnlikeError(f"a reference to {' or '.join(wanted)} leads to something else")
