@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 __all__ = ["escape", "table"]
 
 _SPECIAL = re.compile(r"([\\`*\[\]<>|~$]|(?<![^\W_])_|_(?![^\W_]))")
 """What Markdown takes for markup; an underscore inside a word is none."""
+_KEPT = 4096
+"""Texts kept as escaped: reports of variants say much the same."""
 
 
+@lru_cache(maxsize=_KEPT)
 def escape(text: str) -> str:
     """Return ``text`` on one line so that Markdown shows it as it is: no markup, no HTML, no link comes of it."""
-    line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    plain = text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
+    line = " ".join(plain.split())
     return _SPECIAL.sub(r"\\\1", line).replace("&", "&amp;")
 
 

@@ -6,6 +6,7 @@ import hashlib
 import os
 import stat
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Final
 
 from generator.base.fields import Kinds
@@ -22,6 +23,9 @@ LONGEST_CHAIN: Final = 10
 
 LONGEST_PATH: Final = 250
 """Characters of a path in a recipe; some systems take no more than about this."""
+
+_KEPT: Final = 8
+"""Texts whose trees are at hand: a recipe and what it is based on."""
 
 Opener = Callable[[str], bytes]
 """Gives the bytes of a file by its path; raises OSError."""
@@ -73,7 +77,7 @@ def load(source: RecipeSource, kinds: Kinds, opener: Opener) -> Loaded:
     while current:
         data = current.data.encode("utf-8", "replace") if isinstance(current.data, str) else current.data
         files.append(TextFile(current.name, hashlib.sha256(data).hexdigest()))
-        root = parse_text(source_text(current.name, data))
+        root = _tree(source_text(current.name, data))
         chain.append(_without(root, BASED_ON))
         current = _base_of(root, [f.name for f in files], opener)
     tree = chain[-1]
@@ -82,6 +86,15 @@ def load(source: RecipeSource, kinds: Kinds, opener: Opener) -> Loaded:
         assert isinstance(laid, MapNode)
         tree = laid
     return Loaded(tree, tuple(files))
+
+
+@lru_cache(maxsize=_KEPT)
+def _tree(source: SourceText) -> MapNode:
+    """Return the tree of a recipe's text; variants read the same text again, and nobody changes a tree.
+
+    Raises: RecipeError: not YAML, or no recipe.
+    """
+    return parse_text(source)
 
 
 def _without(root: MapNode, key: str) -> MapNode:

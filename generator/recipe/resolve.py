@@ -7,6 +7,7 @@ import json
 import os
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 from generator.recipe.context import Origin
@@ -19,6 +20,7 @@ _SIMPLE = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:[ _./-][A-Za-z0-9]+)*")
 _MEASURE = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:e-?[0-9]+)? (?:mm|deg)")
 _ESCAPED = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 _INDENT = "  "
+_KEPT = 1024  # words that are written as before: those of one recipe and its variants
 
 
 def resolved_yaml(reading: Reading) -> str:
@@ -89,8 +91,13 @@ def _origin_text(reading: Reading, path: str, value: Any) -> str:
     origin: Origin = origin_of(reading, path)
     if origin.source != "file":
         return "default" if origin.source == "derived" else origin.source
-    name = os.path.relpath(origin.file, reading.folder or os.curdir).replace(os.sep, "/")
-    return f"{shown(name)}:{origin.line}"
+    return f"{_told_from(reading.folder or os.curdir, origin.file, os.getcwd())}:{origin.line}"
+
+
+@lru_cache(maxsize=_KEPT)
+def _told_from(folder: str, file: str, _here: str) -> str:
+    """Return a file's name as seen from a folder; what is relative is so to the folder ``_here`` that one works in."""
+    return shown(os.path.relpath(file, folder).replace(os.sep, "/"))
 
 
 def _is_flat(value: list[Any]) -> bool:
@@ -101,6 +108,7 @@ def _is_flat(value: list[Any]) -> bool:
     )
 
 
+@lru_cache(maxsize=_KEPT)
 def key_text(key: str) -> str:
     """Return a key as YAML."""
     return key if isinstance(resolve_scalar(key), str) and re.fullmatch(r"[A-Za-z0-9_-]+", key) else quoted(key)
@@ -113,11 +121,16 @@ def flow_text(value: Any) -> str:
     if isinstance(value, Mapping):
         return "{" + ", ".join(f"{key_text(k)}: {flow_text(v)}" for k, v in value.items()) + "}"
     if isinstance(value, str):
-        simple = (_SIMPLE.fullmatch(value) or _MEASURE.fullmatch(value)) and isinstance(resolve_scalar(value), str)
-        return value if simple else quoted(value)
+        return _word_text(value)
     if isinstance(value, float):
         return repr(value)
     return json.dumps(value)
+
+
+@lru_cache(maxsize=_KEPT)
+def _word_text(value: str) -> str:
+    simple = (_SIMPLE.fullmatch(value) or _MEASURE.fullmatch(value)) and isinstance(resolve_scalar(value), str)
+    return value if simple else quoted(value)
 
 
 def quoted(text: str) -> str:
