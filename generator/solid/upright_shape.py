@@ -23,11 +23,9 @@ class Shape(NamedTuple):
     """What is known of edges, uses of edges, loops and faces, one a row.
 
     Attributes:
-        is_arc, is_post: of every edge whether it is a level arc, or an upright line; all others are level lines.
         sweep: of every edge the angle of its arc, radians, counter-clockwise; 0 of a line.
-        start, end: of every use the vertices where it begins and ends.
+        start: of every use the vertex where it begins.
         next_use: of every use the one that follows in its loop.
-        use_face: of every use its face.
         loop_face: of every loop its face.
         loop_first: of every loop its first use.
         level_loops: loops of level faces.
@@ -39,13 +37,9 @@ class Shape(NamedTuple):
         wall_sweep: signed angle of a wall, radians, as it is travelled at its lower edge; 0 of a flat one.
     """
 
-    is_arc: Bools
-    is_post: Bools
     sweep: Floats
     start: Ints
-    end: Ints
     next_use: Ints
-    use_face: Ints
     loop_face: Ints
     loop_first: Ints
     level_loops: list[int]
@@ -72,7 +66,7 @@ def shape_of(e: Entities) -> Shape:
     demand(min(len(e.edge_curve), len(e.face_surface), len(e.plane_frame)) > 0, "there are no faces")
     _demand_frames(e)
     is_arc, is_post, sweep = _edges(e)
-    start, end, next_use, loop_first = _loops(e)
+    start, next_use, loop_first = _loops(e)
     face_of_bound = np.zeros(len(e.bound_loop), dtype=np.int64)
     face_of_bound[e.face_bounds.member] = e.face_bounds.owner
     loop_face = np.zeros(len(e.bound_loop), dtype=np.int64)
@@ -86,23 +80,19 @@ def shape_of(e: Entities) -> Shape:
     walls = _Walls(e, is_arc, is_post, sweep, use_face, turn)
     demand(bool((np.bincount(loop_face, minlength=len(turn))[turn == 0] == 1).all()), "a wall has a hole")
     return Shape(
-        is_arc,
-        is_post,
-        sweep,
-        start,
-        end,
-        next_use,
-        use_face,
-        loop_face,
-        loop_first,
-        np.flatnonzero(turn[loop_face] != 0).tolist(),
-        face_body,
-        turn,
-        walls.low,
-        walls.high,
-        walls.up,
-        walls.down,
-        walls.sweep,
+        sweep=sweep,
+        start=start,
+        next_use=next_use,
+        loop_face=loop_face,
+        loop_first=loop_first,
+        level_loops=np.flatnonzero(turn[loop_face] != 0).tolist(),
+        face_body=face_body,
+        face_turn=turn,
+        face_z=walls.low,
+        face_top=walls.high,
+        wall_up=walls.up,
+        wall_down=walls.down,
+        wall_sweep=walls.sweep,
     )
 
 
@@ -157,8 +147,8 @@ def _sweeps(e: Entities, is_arc: Bools, ends: Floats) -> Floats:
     return sweep
 
 
-def _loops(e: Entities) -> tuple[Ints, Ints, Ints, Ints]:
-    """Return where uses of edges begin and end, which follows which, and the first use of every loop."""
+def _loops(e: Entities) -> tuple[Ints, Ints, Ints]:
+    """Return where uses of edges begin, which follows which, and the first use of every loop."""
     uses, owner = e.loop_uses
     start = np.where(e.use_forward, e.edge_ends[e.use_edge, 0], e.edge_ends[e.use_edge, 1])
     end = np.where(e.use_forward, e.edge_ends[e.use_edge, 1], e.edge_ends[e.use_edge, 0])
@@ -169,7 +159,7 @@ def _loops(e: Entities) -> tuple[Ints, Ints, Ints, Ints]:
     next_use = np.zeros(len(uses), dtype=np.int64)
     next_use[uses] = uses[following]
     demand(bool((end == start[next_use]).all()), "the edges of a loop do not follow each other")
-    return start, end, next_use, uses[first]
+    return start, next_use, uses[first]
 
 
 def _demand_whole(e: Entities, use_face: Ints, face_body: Ints) -> None:
@@ -210,7 +200,7 @@ class _Walls:
     """Demands that edges lie on the surfaces of their faces, and that walls are rectangles there.
 
     Attributes:
-        low, high: heights of walls, both of them that of a level face, mm.
+        low, high: heights of walls; both are that of a level face, mm.
         up, down: upright edge that a wall's loop travels up, and down; -1 of level faces.
         sweep: signed angle of walls at their lower edge, radians.
     """

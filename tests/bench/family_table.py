@@ -1,6 +1,7 @@
 """Families as ratios in one run: against a plain script that loops over the same parts, against themselves.
 
-``python tests/bench/family_table.py [VARIANTS]`` (24 without one; the figures to reach are for 200).
+``python tests/bench/family_table.py [VARIANTS]`` (24 without one; the figures to reach are for 200), or
+``python tests/bench/family_table.py growth [VARIANTS]`` (2,000 against 50, numbers of four digits).
 """
 
 from __future__ import annotations
@@ -56,12 +57,47 @@ def made(path: Path, out: str, *more: str) -> tuple[float, float]:
     return timed(*words, *more)
 
 
+GROWTH = """
+import resource, sys
+from generator.cli import main
+code = main(sys.argv[1:])
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, file=sys.stderr)
+sys.exit(code)
+"""
+
+
+def grown(folder: Path, count: int) -> tuple[float, float]:
+    """Return seconds a variant, what comes back included, and MB of the main process; numbers of four digits."""
+    path = family(folder, 1)
+    text = path.read_text(encoding="utf-8").replace("first: 21, last: 21", f"first: 1000, last: {999 + count}")
+    path.write_text(text, encoding="utf-8")
+    out, store = str(folder / f"out-{count}"), str(folder / f"store-{count}")
+    start = time.perf_counter()
+    words = ["family", str(path), "--out", out, "--store", store, "--outputs", OUTPUTS, "--quiet", "--jobs", "2"]
+    done = subprocess.run([sys.executable, "-c", GROWTH, *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise SystemExit(f"{done.stdout}{done.stderr}")
+    return (time.perf_counter() - start) / count, float(done.stderr.split()[-1])
+
+
+def growth(many: int) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        few = min(50, many)
+        (one, _), (each, memory) = grown(Path(name), few), grown(Path(name), many)
+        told(f"a variant of {many} / a variant of {few}", each / one, 1.1)
+        told("main process, MB", memory, 400.0)
+        print(f"{'':66s} seconds a variant by the clock: {one:.3f} and {each:.3f}")
+
+
 def told(name: str, value: float, target: float, *, at_least: bool = False) -> None:
     reached = value >= target if at_least else value <= target
     print(f"{name:66s} {value:7.3f}  (target {target:g}, {'reached' if reached else 'MISSED'})")
 
 
 def main() -> None:
+    if sys.argv[1:2] == ["growth"]:
+        growth(int(sys.argv[2]) if len(sys.argv) > 2 else 2000)
+        return
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 24
     print(f"{count} variants that differ in text, {OUTPUTS} and report; {os.cpu_count()} cores\n")
     with tempfile.TemporaryDirectory() as name:
