@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from importlib import metadata
 from pathlib import Path
 
@@ -15,6 +15,8 @@ from generator.outputs import OUTPUTS
 from generator.outputs.manifest import is_current, walk
 from generator.outputs.output import Proof
 from generator.outputs.registry import Registered
+from generator.recipe.mistakes import did_you_mean, listed
+from generator.recipe.places import shown
 from generator.recipe.read import Reading
 from generator.recipe.resolve import digest
 
@@ -128,13 +130,28 @@ def _code_digest() -> str:
     return h.hexdigest()[:12]
 
 
+def unknown_outputs(names: Sequence[str]) -> Iterator[tuple[int, str, str, str]]:
+    """Yield number, what was found, what is expected and the remedy for every name of no output."""
+    known = [o.name for o in OUTPUTS]
+    for i, name in enumerate(names):
+        if name not in known:
+            yield i, f"`{shown(name)}`", f"some of {listed(known)}", did_you_mean(name, known)
+
+
+def demand_outputs(names: Sequence[str], where: str = "outputs") -> None:
+    """Refuse names of outputs that there are not.
+
+    Raises: RecipeError: with every one of them, said of ``where``.
+    """
+    mistakes = [Mistake(where, 0, 0, "", *told) for _, *told in unknown_outputs(names)]
+    if mistakes:
+        raise RecipeError(mistakes)
+
+
 def _chosen(names: Iterable[str]) -> tuple[Registered, ...]:
     """Return the outputs called ``names``, in the registry's order; all of them without names."""
     wanted = list(names)
-    known = [o.name for o in OUTPUTS]
-    unknown = [n for n in wanted if n not in known]
-    if unknown:
-        raise RecipeError([Mistake("outputs", 0, 0, "", f"`{n}`", f"some of {', '.join(known)}") for n in unknown])
+    demand_outputs(wanted)
     return tuple(o for o in OUTPUTS if not wanted or o.name in wanted)
 
 

@@ -68,7 +68,11 @@ def _code(done: Done) -> int:
 
 
 def _tell_plan(asked: Asked, console: Console) -> int:
-    planned = plan_family(asked)
+    bar = ProgressBar(shown=not console.json and not console.quiet)
+    try:
+        planned = plan_family(asked, bar.show)
+    finally:
+        bar.end()
     due = [r for r in planned.rows if r.is_due]
     wrong = sum(bool(r.mistake) for r in due)
     code = codes.WRONG if wrong else codes.FINE

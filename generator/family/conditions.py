@@ -8,7 +8,7 @@ from generator.recipe.parameters import Parameter
 from generator.recipe.scalars import is_number, resolve_scalar
 from generator.recipe.text import ListNode, Node, Scalar
 
-__all__ = ["matches"]
+__all__ = ["matches", "same"]
 
 
 def matches(where: Mapping[str, Node], values: Mapping[str, Parameter]) -> bool:
@@ -18,12 +18,13 @@ def matches(where: Mapping[str, Node], values: Mapping[str, Parameter]) -> bool:
 
 def _any_of(wanted: Node, value: Parameter) -> bool:
     options = wanted.items if isinstance(wanted, ListNode) else (wanted,)
-    return any(isinstance(o, Scalar) and _same(o, value) for o in options)
+    return any(isinstance(o, Scalar) and same(o, value.written) for o in options)
 
 
-def _same(wanted: Scalar, value: Parameter) -> bool:
-    if wanted.text == value.written:
+def same(wanted: Scalar, written: str) -> bool:
+    """Return True if a value of a condition is the one of a variant, as it stands in a text."""
+    if wanted.text == written:
         return True
-    other = resolve_scalar(value.written)
+    other = resolve_scalar(written)
     number = wanted.value
     return is_number(number) and is_number(other) and number == other

@@ -23,6 +23,7 @@ from generator.recipe.text import MapNode, Scalar, parse_text, source_text
 __all__ = ["Family", "GivenRow", "read_family"]
 
 
+_FAR: Final = "a path that leads outside the recipe's surroundings"
 FAMILY: Final = ("a family: keys with values, such as `family: plots`", "see docs/families.md")
 """What is expected of a whole file, and where to look it up."""
 
@@ -53,10 +54,13 @@ class Family:
     rows: tuple[GivenRow, ...]
     recipe: str
 
-    def place_of(self, key: str) -> Place:
-        """Return the place of a key of the file, or of the whole file."""
+    def place_of(self, key: str, name: str = "") -> Place:
+        """Return the place of a key of the file, or of ``name`` below it; of what is above where it is not there."""
         entry = self.root.entries.get(key)
-        return entry[0] if entry else self.root.place
+        if entry is None:
+            return self.root.place
+        below = entry[1].entries.get(name) if isinstance(entry[1], MapNode) else None
+        return below[0] if below else entry[0]
 
 
 def read_family(path: str, *, opener: Opener = read_bytes) -> Family:
@@ -85,9 +89,13 @@ def read_family(path: str, *, opener: Opener = read_bytes) -> Family:
 def _in_a_family(mistake: Mistake) -> Mistake:
     """Return a mistake told as it is meant here: files are named from elsewhere, and no parameters are known."""
     expected = mistake.expected.replace("the recipe's folder", "the folder of the family's file")
-    is_name = mistake.remedy.endswith("under `parameters`")
-    remedy = "write the number itself: parameters of the recipe are not known here" if is_name else mistake.remedy
-    return replace(mistake, expected=expected, remedy=remedy)
+    found, remedy = mistake.found, mistake.remedy
+    if remedy.endswith("under `parameters`"):
+        remedy = "write the number itself: parameters of the recipe are not known here"
+    if found.endswith(_FAR):
+        found = f"{found.removesuffix(_FAR)}a path that leads up more than one folder"
+        remedy = "one `../` at most, so that a file from elsewhere does not reach all over the disk: lay it nearer"
+    return replace(mistake, found=found, expected=expected, remedy=remedy)
 
 
 def _table(file: FamilyFile, folder: str, root: MapNode, mistakes: Mistakes) -> tuple[GivenRow, ...]:

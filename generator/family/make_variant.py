@@ -16,13 +16,14 @@ from generator.family import summary
 from generator.family.alike import file_likeness, geometry_of, recipe_likeness
 from generator.family.store import Store
 from generator.family.task import BUILT, FAILED, FORBIDDEN, UNCHANGED, WRONG, Done, Said, Task
+from generator.family.told import first_told, of_a_variant
 
 try:
     import resource
 except ImportError:  # not on Windows, where memory is not watched
     resource = None  # type: ignore[assignment]
 
-__all__ = ["first_told", "make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
+__all__ = ["make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
 
 _digests: dict[str, str] = {}
 """Digests of used files that this process has read; workers are started anew for every run."""
@@ -94,14 +95,8 @@ def _built(task: Task) -> Built:
 
 def wrong(task: Task, error: RecipeError) -> Done:
     """Return what became of a variant whose recipe has mistakes."""
-    said = tuple(Said("mistake", m.path, m.sentence()) for m in error.mistakes)
+    said = tuple(Said("mistake", m.path, of_a_variant(m).sentence()) for m in error.mistakes)
     return Done(task.name, WRONG, why=first_told(error), said=said)
-
-
-def first_told(error: RecipeError) -> str:
-    """Return the first mistake as a sentence, and how many more there are."""
-    more = len(error.mistakes) - 1
-    return error.mistakes[0].sentence() + (f" (and {more} more)" if more else "")
 
 
 def _summed_up(task: Task, built: Built) -> Done:

@@ -3,31 +3,64 @@
 from __future__ import annotations
 
 import os
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 
 from generator.base.errors import Mistake, RecipeError
 from generator.build.judge import read
+from generator.build.pack_up import unknown_outputs
 from generator.family.family_file import Family
+from generator.family.told import in_a_file
 from generator.family.variants import Variant
-from generator.outputs import OUTPUTS
+from generator.recipe.expression import ExpressionError, names_in, parse_expression
 from generator.recipe.load import load, open_source, read_bytes
 from generator.recipe.merge import overridden, parse_override
-from generator.recipe.mistakes import Mistakes, did_you_mean, listed, mistake_at
+from generator.recipe.mistakes import Mistakes, did_you_mean, mistake_at
 from generator.recipe.places import shown
-from generator.recipe.text import ListNode
+from generator.recipe.scalars import is_number
+from generator.recipe.text import ListNode, Scalar
 from generator.shapes import KINDS
 
-__all__ = ["demand_asked", "demand_outputs", "demand_paths", "demand_sets", "recipe_parameters"]
+__all__ = ["demand_outputs", "demand_paths", "demand_rules", "demand_sets", "recipe_parameters"]
 
 
-def recipe_parameters(family: Family) -> frozenset[str]:
-    """Return the names of the parameters of the family's recipe.
+def recipe_parameters(family: Family) -> dict[str, bool]:
+    """Return the parameters of the family's recipe by name: whether each is a number.
 
     Raises: RecipeError: the recipe has mistakes, which every variant would have.
     """
-    return frozenset(read(family.recipe).recipe.parameters)
+    return {name: not isinstance(value, str) for name, value in read(family.recipe).recipe.parameters.items()}
+
+
+def demand_rules(family: Family, parameters: Mapping[str, bool], variants: Sequence[Variant]) -> None:
+    """Refuse rules that are texts, maybe by a slip, for parameters that are numbers in the recipe.
+
+    Raises: RecipeError: with every one of them, where the family says it.
+    """
+    mistakes = Mistakes()
+    known = {n for v in variants for n in v.values}
+    for name, node in family.file.rules.items():
+        told = _no_expression(node, known) if parameters.get(name) and isinstance(node, Scalar) else None
+        if told:
+            offset, found, remedy = told
+            expected = f"an expression: `{name}` is a number in the recipe"
+            mistakes.add(node.place_of(offset), f"rules.{name}", found, expected, remedy)
+    mistakes.raise_any()
+
+
+def _no_expression(node: Scalar, known: Set[str]) -> tuple[int, str, str] | None:
+    """Return where a rule is no expression, what was found there and the remedy; None if it is one."""
+    if node.plain and is_number(node.value):
+        return None
+    try:
+        names = names_in(parse_expression(node.text))
+    except ExpressionError as error:
+        return error.offset, error.found, error.remedy
+    unknown = sorted(names - known)
+    if not unknown:
+        return None
+    found = f"the unknown name `{shown(unknown[0])}` in `{shown(node.text)}`"
+    return max(node.text.find(unknown[0]), 0), found, did_you_mean(unknown[0], sorted(known))
 
 
 def demand_paths(family: Family, variants: tuple[Variant, ...]) -> None:
@@ -77,13 +110,13 @@ def demand_sets(family: Family, variants: tuple[Variant, ...]) -> None:
             path = next((p for p in ours if m.path == p or m.path.startswith((f"{p}.", f"{p}["))), "")
             if path:
                 place = family.file.sets[path].place
-                mistakes.extend([mistake_at(place, f"sets.{m.path}", m.found, m.expected, _in_a_file(m.remedy))])
+                mistakes.extend([mistake_at(place, f"sets.{m.path}", m.found, m.expected, in_a_file(m.remedy))])
     mistakes.raise_any()
 
 
 def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mistake:
     """Return a mistake in an override at the place of the family that it comes from."""
-    found, expected, remedy = mistake.found, mistake.expected, _in_a_file(mistake.remedy)
+    found, expected, remedy = mistake.found, mistake.expected, in_a_file(mistake.remedy)
     if path in family.file.sets:
         return mistake_at(family.place_of("sets"), f"sets.{path}", found, expected, remedy)
     for i, override in enumerate(family.file.overrides):
@@ -94,40 +127,14 @@ def _placed(mistake: Mistake, family: Family, path: str, variant: Variant) -> Mi
     return replace(mistake, file=named, line=int(line) if line.isdecimal() else 0, path=f"table.{path}")
 
 
-def _in_a_file(remedy: str) -> str:
-    """Return a remedy that names ``--set path=value`` as a key of a file.
-
-    >>> _in_a_file("set the whole list: `--set original.bolts=[…]`")
-    'set the whole list: `original.bolts: […]`'
-    """
-    return re.sub(r"`--set ([^`=]+)=([^`]*)`", r"`\1: \2`", remedy)
-
-
 def demand_outputs(family: Family) -> None:
-    """Refuse names of outputs that there are not.
+    """Refuse names of outputs in the family's file that there are not.
 
     Raises: RecipeError: with every one of them.
     """
-    known = [o.name for o in OUTPUTS]
     mistakes = Mistakes()
     node = family.root.get("outputs")
     places = [n.place for n in node.items] if isinstance(node, ListNode) else []
-    for i, name in enumerate(family.file.outputs):
-        if name not in known:
-            mistakes.add(places[i], f"outputs[{i}]", f"`{name}`", f"one of {listed(known)}", did_you_mean(name, known))
+    for i, *told in unknown_outputs(family.file.outputs):
+        mistakes.add(places[i], f"outputs[{i}]", *told)
     mistakes.raise_any()
-
-
-def demand_asked(outputs: Sequence[str]) -> None:
-    """Refuse names of outputs on the command line that there are not.
-
-    Raises: RecipeError: with every one of them.
-    """
-    known = [o.name for o in OUTPUTS]
-    mistakes = [
-        Mistake("--outputs", 0, 0, "", f"`{shown(name)}`", f"some of {listed(known)}", did_you_mean(name, known))
-        for name in outputs
-        if name not in known
-    ]
-    if mistakes:
-        raise RecipeError(mistakes)

@@ -12,6 +12,7 @@ from typing import Final
 from generator.base.errors import OutputError, ProofError, RecipeError
 from generator.base.frozen_record import frozen_record
 from generator.build.judge import read
+from generator.build.pack_up import demand_outputs as demand_known_outputs
 from generator.build.pack_up import tool_versions
 from generator.family.choose import chosen
 from generator.family.come_back import come_back
@@ -19,13 +20,14 @@ from generator.family.crew import WORKER, Limits, crew
 from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
-from generator.family.make_variant import first_told, program_digest
-from generator.family.preflight import demand_asked, demand_outputs, demand_paths, demand_sets, recipe_parameters
+from generator.family.make_variant import program_digest
+from generator.family.preflight import demand_outputs, demand_paths, demand_rules, demand_sets, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.store import NAME as STORE
 from generator.family.store import trouble
 from generator.family.strays import strays_in
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
+from generator.family.told import first_told
 from generator.family.unmatched import Conditions
 from generator.family.unused import unused_values
 from generator.family.variants import Variant, cut_names, variants_of
@@ -143,14 +145,26 @@ class _Read:
     unused: tuple[str, ...]
 
 
-def plan_family(asked: Asked) -> Planned:
+def plan_family(asked: Asked, watch: Callable[[int, int, int], None] = lambda *_: None) -> Planned:
     """Return what a run would make, and why; the recipe of each is read as it would be. Nothing is written.
+
+    Args:
+        asked: which family, and how.
+        watch: told how many recipes are read, of how many, and how many of them have mistakes.
 
     Raises: RecipeError: with every mistake found in the family, its table or what is asked.
     """
     found = _read(asked)
     planned = _planned(found, asked, Index(found.folder))
-    rows = (replace(r, mistake=_mistake(planned.family.recipe, r.made)) if r.is_due else r for r in planned.rows)
+    due, count, wrong = sum(r.is_due for r in planned.rows), 0, 0
+    rows = []
+    for row in planned.rows:
+        if row.is_due:
+            mistake = _mistake(planned.family.recipe, row.made)
+            count, wrong = count + 1, wrong + bool(mistake)
+            watch(count, due, wrong)
+            row = replace(row, mistake=mistake)
+        rows.append(row)
     return replace(planned, rows=tuple(rows))
 
 
@@ -166,15 +180,20 @@ def _mistake(recipe: str, made: Made) -> str:
 def _read(asked: Asked) -> _Read:
     family = read_family(asked.path)
     demand_outputs(family)
-    demand_asked(asked.outputs)
+    demand_known_outputs(asked.outputs, "--outputs")
     parameters = recipe_parameters(family)
     conditions = Conditions(family)
-    variants = variants_of(family, parameters, conditions)
+    variants = variants_of(family, frozenset(parameters), conditions)
+    demand_rules(family, parameters, variants)
     demand_paths(family, variants)
     demand_sets(family, variants)
     wanted = frozenset(v.name for v in chosen(variants, asked.only))
     folder = Path(asked.out) / family.file.family
-    unused = (*unused_values(family, variants, parameters), *conditions.unmatched(), *cut_names(family, variants))
+    unused = (
+        *unused_values(family, variants, frozenset(parameters)),
+        *conditions.unmatched(),
+        *cut_names(family, variants),
+    )
     return _Read(family, folder, variants, wanted, unused)
 
 

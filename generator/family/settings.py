@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from generator.base.errors import RecipeError
-from generator.family.conditions import matches
 from generator.family.family_file import Family, GivenRow
 from generator.family.pack_name import in_a_family
 from generator.recipe.expression import ExpressionError
@@ -30,8 +29,13 @@ class Setter:
         said = {path.removeprefix("parameters.") for path in family.file.sets if path.startswith("parameters.")}
         self._by_name = parameters - said
 
-    def sets(self, row: GivenRow, values: Mapping[str, Parameter]) -> Iterator[str]:
-        """Yield the overrides of one variant, in order: parameters by name, paths of the table, `sets`, `overrides`.
+    def sets(self, row: GivenRow, values: Mapping[str, Parameter], overrides: Iterable[int]) -> Iterator[str]:
+        """Yield what is set for one variant, in order: parameters by name, paths of the table, `sets`, `overrides`.
+
+        Args:
+            row: that it comes from.
+            values: that it has.
+            overrides: numbers of those that it gets.
 
         Raises: RecipeError: a text names a value that the variant does not have.
         """
@@ -42,9 +46,8 @@ class Setter:
             if not path.isidentifier():
                 yield f"{path}={cell.text if cell.plain else number_or_text(_unescaped(cell.text))}"
         yield from self._filled("sets", self._family.file.sets, values)
-        for i, override in enumerate(self._family.file.overrides):
-            if matches(override.where, values):
-                yield from self._filled(f"overrides[{i}].set", override.set_, values)
+        for i in overrides:
+            yield from self._filled(f"overrides[{i}].set", self._family.file.overrides[i].set_, values)
 
     def _filled(self, key: str, sets: Mapping[str, Node], values: Mapping[str, Parameter]) -> Iterator[str]:
         for path, node in sets.items():

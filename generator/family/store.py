@@ -21,6 +21,7 @@ from typing import Final
 
 from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
+from generator.base.many import many
 
 __all__ = ["NAME", "Entry", "Store", "clean", "demand_store", "entries", "trouble"]
 
@@ -227,7 +228,10 @@ def clean(folder: str | Path, *, keep_bytes: int = 0) -> tuple[int, int]:
             stuck.append(error)
     if stuck:
         why = stuck[0].strerror or stuck[0]
-        raise OutputError(f"{folder}: {len(stuck)} entries cannot be removed: {why}; {gone} others are gone")
+        raise OutputError(
+            f"{folder}: {many(len(stuck), 'entry', 'entries')} cannot be removed: {why}; "
+            f"{many(gone, 'other is gone', 'others are gone')}"
+        )
     shelves = {e.path.parent for e in found}
     for emptied in (*shelves, *{s.parent for s in shelves}):
         with suppress(OSError):

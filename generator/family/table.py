@@ -158,6 +158,9 @@ def _named(
             found = f"no heading `{shown(heading)}`"
             remedy = did_you_mean(heading, headings) or f"the cells are taken to be parted by {NAMES[separator]}"
             mistakes.add(place, f"columns.{name}", found, f"one of {listed(map(shown, headings))}", remedy)
+        elif (other := next((n for n in named if columns[n] == heading), "")) != "":
+            found = f"the heading `{shown(heading)}`, which `{other}` stands for already"
+            mistakes.add(place, f"columns.{name}", found, "one name for a heading", f"delete `{name}` or `{other}`")
         else:
             named[name] = headings.index(heading)
     for i, heading in enumerate(headings):

@@ -69,10 +69,14 @@ def variants_of(
     made: list[Variant] = []
     for row, chosen in _combined(family):
         values = _worked_out(family, row, chosen, mistakes)
-        if values is None or conditions.leaves_out(values):
+        overrides = None if values is None else conditions.overrides_of(values)
+        if values is None or overrides is None:
             continue
         try:
-            made.append(_variant(family, setter, row, values, len(made) + 1))
+            name, is_cut = pack_name(family, row, values, len(made) + 1)
+            sets = (_name_set(name), *setter.sets(row, values, overrides))
+            written = {n: p.written for n, p in values.items()}
+            made.append(Variant(len(made) + 1, name, written, sets, _place(family, row), is_cut))
         except RecipeError as error:
             mistakes.extend(error.mistakes)
     _demand_use(family, made, mistakes)
@@ -91,7 +95,8 @@ def _demand_own_names(family: Family, mistakes: Mistakes) -> None:
         for name in names:
             if name in given:
                 found = f"`{name}`, which has values from elsewhere in the family"
-                mistakes.add(family.place_of(key), f"{key}.{name}", found, "a name of its own", "rename or delete one")
+                own = family.place_of(key, name)
+                mistakes.add(own, f"{key}.{name}", found, "a name of its own", "rename or delete one")
         given |= set(names)
 
 
@@ -113,7 +118,7 @@ def _combined(family: Family) -> Iterator[tuple[GivenRow, dict[str, Scalar]]]:
     file = family.file
     axes = {n: [v for v in values if isinstance(v, Scalar)] for n, values in file.lists.items()}
     for name, counted in file.ranges.items():
-        axes[name] = _counted(counted, family.place_of("ranges"), name)
+        axes[name] = _counted(counted, family.place_of("ranges", name), name)
     many = len(family.rows)
     for values in axes.values():
         many *= len(values)
@@ -181,14 +186,16 @@ def _in_row(told: Mistakes, family: Family, row: GivenRow) -> list[Mistake]:
     return out
 
 
-def _variant(family: Family, setter: Setter, row: GivenRow, values: Mapping[str, Parameter], number: int) -> Variant:
-    name, is_cut = pack_name(family, row, values, number)
-    sets = (f"name={name if isinstance(resolve_scalar(name), str) else quoted(name)}", *setter.sets(row, values))
+def _name_set(name: str) -> str:
+    """Return what sets the name of the pack: quoted where it would be taken for a number."""
+    return f"name={name if isinstance(resolve_scalar(name), str) else quoted(name)}"
+
+
+def _place(family: Family, row: GivenRow) -> str:
     place = row.place if row.values else family.root.place
     home = os.path.dirname(family.path)
     file = os.path.relpath(place.source.name, home or os.curdir).replace(os.sep, "/")
-    at = f"{file}:{place.line}" if place.line else file
-    return Variant(number, name, {n: p.written for n, p in values.items()}, sets, at, is_cut)
+    return f"{file}:{place.line}" if place.line else file
 
 
 def _demand_use(family: Family, made: list[Variant], mistakes: Mistakes) -> None:

@@ -234,6 +234,6 @@ def test_entries_that_cannot_be_taken_away_are_told(tmp_path, monkeypatch):
         unlink(path, **more)
 
     monkeypatch.setattr(Path, "unlink", refuse)
-    with pytest.raises(OutputError, match="1 entries cannot be removed: Permission denied; 1 others are gone"):
+    with pytest.raises(OutputError, match="1 entry cannot be removed: Permission denied; 1 other is gone"):
         clean(tmp_path)
     assert [e.path for e in entries(tmp_path)] == [stuck]

@@ -32,8 +32,9 @@ def test_overrides_that_no_variant_meets_are_told_with_line_and_condition(tmp_pa
 
 def test_variants_that_are_not_there_cannot_be_left_out(tmp_path):
     path = write_family(tmp_path, THREE + "leave_out: [{plot: [13, 14]}, {plot: [3, 15]}]\n")
-    (said,) = told(path)
+    said, dead = told(path)
     assert said.startswith(f"{path}:{LINES + 2}: leave_out[0]: no variant meets the condition `{{plot: [13, 14]}}`")
+    assert "leave_out[1]: no variant has the value `15` of `plot`" in dead
 
 
 def test_an_override_of_what_is_left_out_sets_nothing(tmp_path):
@@ -45,8 +46,25 @@ def test_an_override_of_what_is_left_out_sets_nothing(tmp_path):
 
 
 def test_conditions_that_are_met_are_not_told(tmp_path):
-    more = "leave_out: [{plot: 3.0}]\noverrides: [{where: {plot: [2, 99]}, set: {cover.edge_break: 0.4}}]\n"
+    more = "leave_out: [{plot: 3.0}]\noverrides: [{where: {plot: [2, 1.0]}, set: {cover.edge_break: 0.4}}]\n"
     assert told(write_family(tmp_path, THREE + more)) == ()
+
+
+def test_a_value_of_a_list_that_no_variant_has_is_told(tmp_path):
+    more = "leave_out: [{plot: [3, 98]}]\noverrides: [{where: {plot: [2, 99, 3]}, set: {cover.edge_break: 0.4}}]\n"
+    path = write_family(tmp_path, THREE + more)
+    mend = "mend it, or delete it; `plot` is"
+    assert told(path) == (
+        f"{path}:{LINES + 2}: leave_out[0]: no variant has the value `98` of `plot`: {mend} `1`, `2` or `3`",
+        f"{path}:{LINES + 3}: overrides[0].where: no variant has the value `99` of `plot`: {mend} `1` or `2`",
+        f"{path}:{LINES + 3}: overrides[0].where: no variant has the value `3` of `plot`: {mend} `1` or `2`",
+    )
+
+
+def test_values_of_two_names_are_looked_at_one_by_one(tmp_path):
+    rows = "rows: [{plot: 1, holder: Ash}, {plot: 2, holder: Elm}, {plot: 3, holder: Oak}]\n"
+    (said,) = told(write_family(tmp_path, rows + "leave_out: [{plot: [1, 9], holder: [Ash, Elm]}]\n"))
+    assert "no variant has the value `9` of `plot`" in said
 
 
 def test_the_dry_run_tells_it_to_people_and_to_programs(tmp_path, capsys):
