@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import cos, pi, sin
 from typing import Final
 
@@ -27,6 +28,8 @@ from generator.outline.transform import moved, scaled, turned
 __all__ = ["ALIGNMENTS", "Arc", "Block", "Letter", "Line", "font_line", "inked", "placed", "stacked", "stroke_line"]
 
 ALIGNMENTS: Final = ("left", "centre", "right")
+_KEPT: Final = 500
+"""Letters at hand where they stand in their clusters."""
 _ROUND_WHEN_SPACED: Final = ("liga", "clig")
 """Ligatures are left out where letters are spaced, common practice; a spaced ``fi`` would stay close."""
 
@@ -111,7 +114,13 @@ def _clusters(glyphs: Sequence[ShapedGlyph]) -> list[list[ShapedGlyph]]:
 
 
 def _glyph_contours(font: Font, glyph: ShapedGlyph, origin: float, em_mm: float) -> Region:
-    return moved(glyph_region(font, glyph.glyph, em_mm), (glyph.x - origin) * em_mm, glyph.y * em_mm)
+    return _glyph_at(font, glyph.glyph, em_mm, (glyph.x - origin) * em_mm, glyph.y * em_mm)
+
+
+@lru_cache(maxsize=_KEPT)
+def _glyph_at(font: Font, glyph: int, em_mm: float, x: float, y: float) -> Region:
+    """Return a glyph in its cluster: the same letter comes again, as a rule where the cluster begins."""
+    return moved(glyph_region(font, glyph, em_mm), x, y)
 
 
 def stroke_line(text: str, cap_mm: float, spacing_mm: float) -> Line:

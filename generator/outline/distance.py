@@ -14,6 +14,7 @@ from generator.outline.carrier import ALMOST_STRAIGHT
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import Outline, contours_of
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.spans import Floats, Ints, Spans, box_gaps, near_pairs, nearest, spans_of
 from generator.outline.winding import winding_numbers, windings
 
@@ -265,7 +266,8 @@ def _circle(arc: Spans) -> tuple[Floats, Floats, Floats]:
     return arc.x0 - radius * arc.ty0, arc.y0 + radius * arc.tx0, np.abs(radius)
 
 
-def close_contours(outline: Outline, within_mm: float) -> list[tuple[int, int]]:
+@remembered
+def close_contours(outline: Outline, within_mm: float) -> tuple[tuple[int, int], ...]:
     """Return the pairs of contours, by number, that come within a distance of each other."""
     spans = spans_of(outline)
     i, j = near_pairs(spans, spans, within_mm)
@@ -277,7 +279,7 @@ def close_contours(outline: Outline, within_mm: float) -> list[tuple[int, int]]:
         gaps = _pair_gaps(spans.take(first[:, None]), spans.take(second[:, None]))
         near = np.flatnonzero(gaps.distance.min(axis=1) <= within_mm)
         found.update(zip(spans.contour[first[near]].tolist(), spans.contour[second[near]].tolist(), strict=True))
-    return sorted(found)
+    return tuple(sorted(found))
 
 
 def least_gap(outlines: Sequence[Outline]) -> LeastGap:

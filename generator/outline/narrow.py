@@ -19,6 +19,7 @@ from generator.outline.distance import points_distance
 from generator.outline.facing import Flanks, Pairs, common_normals, flanks_of, on_flank
 from generator.outline.measure import area, length
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.spans import Floats, Ints
 
 __all__ = ["Narrow", "narrowest", "narrowest_between", "necks", "necks_between", "reversed_boundary"]
@@ -54,6 +55,7 @@ def narrowest_between(region: Region, *, tol: Tolerance = MODEL) -> Narrow | Non
     return _narrowest(reversed_boundary(region), inf, tol)
 
 
+@remembered
 def necks(region: Region, below_mm: float = inf, *, tol: Tolerance = MODEL) -> tuple[Narrow, ...]:
     """Return all necks narrower than ``below_mm``, the narrowest first.
 

@@ -25,6 +25,7 @@ from generator.outline.nearness import boundary_points as vertices_and_middles
 from generator.outline.offset import offset_region
 from generator.outline.opening import closing, opening
 from generator.outline.region import EMPTY, Region
+from generator.outline.remembered import remembered
 from generator.outline.separate import separated
 from generator.outline.spans import Floats, Ints, Spans, spans_of
 
@@ -120,6 +121,7 @@ def _going_in(region: Region, radius_mm: float, tol: Tolerance) -> float:
     return max(radius_mm - slack, radius_mm / 2.0) if tight else radius_mm
 
 
+@remembered
 def loses_nothing(region: Region, radius_mm: float, *, tol: Tolerance = MODEL) -> bool:
     """Return True if a cutter inside the region reaches all of it, told from arcs, corners and necks alone.
 

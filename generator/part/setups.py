@@ -8,6 +8,7 @@ from math import pi
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.transform import Axis, mirrored
 from generator.part.part import Face, FlipAxis, Layer
 
@@ -58,7 +59,12 @@ def mirror_axis(flip: FlipAxis) -> Axis:
 
 def as_machined(region: Region, face: Face, flip: FlipAxis) -> Region:
     """Return a region seen from the top as the machine sees it: mirrored in the flip axis if the bottom face is up."""
-    return mirrored(region, mirror_axis(flip)) if face is Face.BOTTOM else region
+    return _turned_over(region, flip) if face is Face.BOTTOM else region
+
+
+@remembered
+def _turned_over(region: Region, flip: FlipAxis) -> Region:
+    return mirrored(region, mirror_axis(flip))
 
 
 def setups(layers: tuple[Layer, ...]) -> tuple[Setup, ...]:

@@ -10,6 +10,7 @@ import hashlib
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from functools import lru_cache
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
@@ -20,6 +21,8 @@ from generator.shapes.shape import Context, Files
 
 __all__ = ["shared_outline"]
 
+_KEPT = 32
+"""Outlines at hand: those that a recipe's variants share."""
 Draw = Callable[[OutlineSpec, Context], Region]
 
 
@@ -38,10 +41,18 @@ def shared_outline(spec: OutlineSpec, context: Context, draw: Draw) -> Region:
         held = [hashlib.sha256(context.files.read(name)).hexdigest() for name in names]
     except GeometryError:
         return once.region  # who draws says it better
-    made = json.loads(sharing.get("outline", digest_of(key, names, held), once.whole))
-    for name, what in made["told"]:
+    region, told = _read(sharing.get("outline", digest_of(key, names, held), once.whole))
+    for name, what in told:
         context.files.tell(name, what)
-    return once.drawn or Region(tuple(Contour.of(rows) for rows in made["contours"]))
+    return once.drawn or region
+
+
+@lru_cache(maxsize=_KEPT)
+def _read(kept: bytes) -> tuple[Region, tuple[tuple[str, str], ...]]:
+    """Return an outline and what was told of files; the same bytes give the same one, with all it knows of itself."""
+    made = json.loads(kept)
+    region = Region(tuple(Contour.of(rows) for rows in made["contours"]))
+    return region, tuple((name, what) for name, what in made["told"])
 
 
 class _Once:

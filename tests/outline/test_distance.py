@@ -376,7 +376,7 @@ def test_points_are_plain_numbers():
 
 def test_close_contours_are_those_that_come_near():
     apart = Region.of([circle((x, 0.0), 1.0) for x in (0.0, 2.0, 5.0)])
-    assert close_contours(apart, 1e-3) == [(0, 1)]
-    assert close_contours(apart, 1.5) == [(0, 1), (1, 2)]
+    assert close_contours(apart, 1e-3) == ((0, 1),)
+    assert close_contours(apart, 1.5) == ((0, 1), (1, 2))
     inside = Region.of([rectangle(-5, -5, 5, 5), circle((0.0, 0.0), 1.0).reversed()])
-    assert close_contours(inside, 1e-3) == []
+    assert close_contours(inside, 1e-3) == ()

@@ -9,11 +9,16 @@ import pytest
 
 from generator.base.errors import OffsetError
 from generator.base.units import MODEL
+from generator.outline.combine import union
 from generator.outline.contour import Contour
 from generator.outline.create import circle, rectangle
 from generator.outline.crossings import refuse_crossings
+from generator.outline.distance import close_contours
 from generator.outline.measure import area_within, box_of, measure_together
+from generator.outline.narrow import necks
 from generator.outline.pieces import frames
+from generator.outline.reach import loses_nothing
+from generator.outline.region import Region
 
 BOX = rectangle(0.0, 0.0, 10.0, 6.0)
 TWISTED = Contour.of([(0.0, 0.0), (10.0, 6.0), (10.0, 0.0), (0.0, 6.0)])
@@ -55,3 +60,23 @@ def test_contours_measured_together_are_each_measured_as_alone():
 def test_what_is_not_finite_is_left_to_whoever_asks():
     measure_together([BOX, Contour.of([(0.0, 0.0), (float("nan"), 1.0), (1.0, 1.0)])])
     measure_together([])
+
+
+def test_narrow_places_are_those_of_the_region_and_the_limit():
+    """A bar as wide as it is told, with a neck half as wide."""
+    for _ in range(2):
+        for wide in (2.0, 3.0):
+            bar = union(
+                *(Region((rectangle(x, -w / 2, x + 9.0, w / 2),)) for x, w in ((0, wide), (8, wide / 2), (16, wide)))
+            )
+            assert [n.width_mm for n in necks(bar, wide - 0.1)] == pytest.approx([wide / 2])
+            assert necks(bar, wide / 2 - 0.1) == ()
+            assert (loses_nothing(bar, 0.1), loses_nothing(bar, wide / 2)) == (False, False)
+            round_ = Region((circle((0.0, 0.0), wide),))
+            assert [loses_nothing(round_, r) for r in (wide / 2, wide, wide + 0.1)] == [True, True, False]
+
+
+def test_contours_are_close_within_the_distance_asked_for():
+    pair = Region((BOX, rectangle(10.5, 0.0, 12.0, 6.0)))
+    for _ in range(2):
+        assert [close_contours(pair, d) for d in (0.4, 0.6)] == [(), ((0, 1),)]

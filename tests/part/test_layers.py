@@ -149,3 +149,5 @@ def test_flip_about_the_axis_keeps_points_on_it() -> None:
     region = plan_of(RECIPE).cover.profile
     moved = bounds(as_machined(region, Face.BOTTOM, FlipAxis("y", 10.0)))
     assert moved.centre == pytest.approx((20.0, 0.0))
+    assert bounds(as_machined(region, Face.BOTTOM, FlipAxis("y", 12.0))).centre == pytest.approx((24.0, 0.0))
+    assert bounds(as_machined(region, Face.BOTTOM, FlipAxis("x", 10.0))).centre == pytest.approx((0.0, 20.0))
