@@ -121,23 +121,30 @@ def renumbered(text: bytes, by: int) -> bytes:
 
 
 def _frame(text: bytes, spans: list[Span]) -> str:
-    """Return the digest of what is round the blocks: entities of a block are told by block and kind alone."""
+    """Return the digest of what is round the blocks: entities of a block are told by block, kind and turn alone.
+
+    The turn is that in which they are first named: it shows where one is named again, and another never.
+    """
+    turns: dict[int, int] = {}
 
     def told(found: re.Match[bytes]) -> bytes:
         number, shift = int(found[1]), 0
         for i, span in enumerate(spans):
             if span.first <= number < span.after:
-                return b"@%d:%s" % (i, b"solid" if number == span.first else _kind(text, span, number))
+                return b"@%d:%s:%d" % (i, _kind(text, span, number), turns.setdefault(number, len(turns)))
             if number >= span.after:
                 shift += span.after - span.first
         return b"#%d" % (number - shift)
 
-    round_them = b"@".join(outside_of(text, spans))
+    solids = b"".join([b"@%d" % len(span.solids) for span in spans])
+    round_them = b"@".join([solids, *outside_of(text, spans)])
     return hashlib.sha256(_NUMBER.sub(told, round_them).translate(None, _BLANKS)).hexdigest()
 
 
 def _kind(text: bytes, span: Span, number: int) -> bytes:
     """Return what sort of entity ``number`` is, such as ``ADVANCED_FACE``."""
+    if number in span.solids:
+        return b"solid"
     mark = b"\n#%d = " % number
     at = text.find(mark, span.start, span.end)
     return text[at + len(mark) : text.find(b"(", at + len(mark))] if at >= 0 else b"?"
