@@ -24,7 +24,7 @@ from generator.family.again import said_again
 from generator.family.task import CRASHED, HUNG, Done, Task, done_of
 from generator.family.worker import READY, arguments_of
 
-__all__ = ["WORKER", "Bench", "Limits", "crew"]
+__all__ = ["WORKER", "Bench", "Limits", "crew", "environment"]
 
 WORKER: Final = (sys.executable, "-m", "generator.family.worker")
 """Command that starts a worker."""
@@ -68,7 +68,7 @@ class _Worker:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=self.errors,
-            env=_environment(),
+            env=environment(),
             start_new_session=os.name == "posix",  # a terminal's Ctrl-C is not for it
         )
         self.task: Task | None = None
@@ -121,7 +121,8 @@ class _Worker:
                     stream.close()
 
 
-def _environment() -> dict[str, str]:
+def environment() -> dict[str, str]:
+    """Return what the environment of a worker is: this one, with this package to be found and one thread each."""
     home = str(Path(__file__).parents[2])
     paths = [home, *filter(None, [os.environ.get("PYTHONPATH")])]
     return {**os.environ, "PYTHONPATH": os.pathsep.join(paths), **dict([ONE_THREAD]), "PYTHONUNBUFFERED": "1"}

@@ -9,9 +9,8 @@ from dataclasses import field, replace
 from pathlib import Path
 from typing import Final
 
-from generator.base.errors import OutputError, ProofError, RecipeError
+from generator.base.errors import OutputError, ProofError
 from generator.base.frozen_record import frozen_record
-from generator.build.judge import read
 from generator.build.pack_up import demand_outputs as demand_known_outputs
 from generator.build.pack_up import tool_versions
 from generator.family.choose import chosen
@@ -23,11 +22,11 @@ from generator.family.index import Index, Known, stamps_of
 from generator.family.make_variant import program_digest
 from generator.family.preflight import demand_outputs, demand_paths, demand_rules, demand_sets, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
+from generator.family.readers import mistakes_of
 from generator.family.store import NAME as STORE
 from generator.family.store import trouble
 from generator.family.strays import strays_in
 from generator.family.task import BUILT, UNCHANGED, Done, Made, Task
-from generator.family.told import first_told
 from generator.family.unmatched import Conditions
 from generator.family.unused import unused_values
 from generator.family.variants import Variant, cut_names, variants_of
@@ -156,25 +155,10 @@ def plan_family(asked: Asked, watch: Callable[[int, int, int], None] = lambda *_
     """
     found = _read(asked)
     planned = _planned(found, asked, Index(found.folder))
-    due, count, wrong = sum(r.is_due for r in planned.rows), 0, 0
-    rows = []
-    for row in planned.rows:
-        if row.is_due:
-            mistake = _mistake(planned.family.recipe, row.made)
-            count, wrong = count + 1, wrong + bool(mistake)
-            watch(count, due, wrong)
-            row = replace(row, mistake=mistake)
-        rows.append(row)
-    return replace(planned, rows=tuple(rows))
-
-
-def _mistake(recipe: str, made: Made) -> str:
-    """Return what is wrong with the recipe of a variant; empty if nothing is."""
-    try:
-        read(recipe, sets=made.sets)
-    except RecipeError as error:
-        return first_told(error)
-    return ""
+    due = [r for r in planned.rows if r.is_due]
+    mistakes = mistakes_of(planned.family.recipe, [r.made.sets for r in due], asked.jobs, watch)
+    told = {r.variant.name: m for r, m in zip(due, mistakes, strict=True)}
+    return replace(planned, rows=tuple(replace(r, mistake=told.get(r.variant.name, "")) for r in planned.rows))
 
 
 def _read(asked: Asked) -> _Read:

@@ -8,10 +8,6 @@ from typing import Any
 
 __all__ = ["quick_numbers", "told"]
 
-_MOST = 1_000_000.0
-_FORMATS = ((10.0, "%.6f"), (100.0, "%.5f"), (1000.0, "%.4f"), (10_000.0, "%.3f"), (100_000.0, "%.2f"), (_MOST, "%.1f"))
-"""Numbers below, and how they are written."""
-
 
 @contextmanager
 def quick_numbers() -> Iterator[None]:
@@ -40,8 +36,11 @@ def _one(value: float) -> str:
     size = abs(value)
     if size <= 1e-7:
         return "0"
-    for below, form in _FORMATS:
-        if size < below:
-            text = (form % value).rstrip("0").rstrip(".")
-            return text[1:] if text[0] == "0" and len(text) > 1 else text
-    return f"{value:.0f}"
+    if size >= 1e6:
+        return f"{value:.0f}"
+    if size >= 100.0:
+        text = f"{value:.4f}" if size < 1000.0 else f"{value:.{3 if size < 1e4 else 2 if size < 1e5 else 1}f}"
+    else:
+        text = f"{value:.5f}" if size >= 10.0 else f"{value:.6f}"
+    text = text.rstrip("0").rstrip(".")
+    return text[1:] if text[0] == "0" and len(text) > 1 else text

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import sys
+
 import pytest
 
 from generator.base.errors import RecipeError
 from generator.build.pack_up import build
 from generator.cli.main import main
+from generator.family import readers
 from generator.family.make_variant import make_variant
 from generator.family.run import Asked, plan_family
 from generator.family.task import Task
@@ -124,3 +127,30 @@ def test_a_dry_run_tells_how_far_it_is(tmp_path):
     seen = []
     plan_family(Asked(str(path), out=str(tmp_path / "out")), lambda *told: seen.append(told))
     assert seen == [(1, 3, 0), (2, 3, 1), (3, 3, 1)]
+
+
+def reader(code: str) -> tuple[str, ...]:
+    """Return the command of a reader that does something else than it should."""
+    return (sys.executable, "-c", code)
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        readers.READER,
+        reader("import sys; sys.exit(1)"),
+        reader("print('no answer'); print([1]); print([0, ''], flush=True)"),
+    ],
+    ids=["as it is", "ends at once", "answers one"],
+)
+def test_many_recipes_are_read_by_several_processes_with_the_same_answers(tmp_path, monkeypatch, command):
+    monkeypatch.setattr(readers, "FEW", 3)
+    write_family(tmp_path)
+    recipe = str(tmp_path / "tag.yaml")
+    sets = [("parameters.plot=1", f"parameters.reach={r}") for r in (20, "wide", 21, 22, "2 +", 23, "broad")]
+    seen = []
+    found = readers.mistakes_of(recipe, sets, 2, lambda *told: seen.append(told), command)
+    assert found == readers.mistakes_of(recipe, sets, 1, lambda *_: None)
+    assert [bool(m) for m in found] == [False, True, False, False, True, False, True]
+    assert [s[:2] for s in seen] == [(n, 7) for n in range(1, 8)]
+    assert seen[-1][2] == 3
