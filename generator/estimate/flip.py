@@ -15,6 +15,7 @@ from generator.outline.contour import Point
 from generator.outline.distance import boundary_points
 from generator.outline.measure import bounds
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.transform import turned
 from generator.part.part import Face, Plan
 from generator.part.relation import covers
@@ -59,16 +60,21 @@ class Flip:
 
     def worst(self, region: Region) -> tuple[float, Point]:
         """Return the largest offset on a region's outline, mm, and where it is."""
-        points = [Point(float(x), float(y)) for x, y in boundary_points(region, ALONG_MM)]
-        offsets = np.array([round(self.offset_at(p), 9) for p in points])
-        k = int(np.argmax(offsets))
-        return self.offset_at(points[k]), points[k]
+        return _worst(self, region)
 
     def turned_axis(self, region: Region) -> Flip:
         """Return the register with the dowels on the other axis, as far beyond the ends of the part as now."""
         box = bounds(region)
         now, other = (box.height_mm, box.width_mm) if self.upright else (box.width_mm, box.height_mm)
         return replace(self, span_mm=self.span_mm - now + other, upright=not self.upright, middle=box.centre)
+
+
+@remembered
+def _worst(flip: Flip, region: Region) -> tuple[float, Point]:
+    points = [Point(float(x), float(y)) for x, y in boundary_points(region, ALONG_MM)]
+    offsets = np.array([round(flip.offset_at(p), 9) for p in points])
+    k = int(np.argmax(offsets))
+    return flip.offset_at(points[k]), points[k]
 
 
 def play_mm(dowels: Dowels) -> float | None:

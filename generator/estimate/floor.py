@@ -18,8 +18,11 @@ from generator.formulas.bolts import (
     rim_bending_stress,
 )
 from generator.formulas.plates import POISSON, stiffness
+from generator.outline.contour import Point
 from generator.outline.distance import point_distance
 from generator.outline.predicates import Side, contains_point
+from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.part.nearness import widest
 from generator.part.part import Plan
 from generator.part.relation import box_of
@@ -62,7 +65,10 @@ def floor_under(plan: Plan, joint: Joint) -> Floor | None:
         return None
     gap = pocket.z_to_mm - plan.original_height_mm
     under = joint.bears_z_mm - pocket.z_to_mm
-    if gap <= MODEL.same_mm or under <= MODEL.same_mm or contains_point(pocket.region, bolt.at) is not Side.INSIDE:
+    if gap <= MODEL.same_mm or under <= MODEL.same_mm:
+        return None
+    reach = _reach_mm(pocket.region, bolt.at)
+    if reach is None:
         return None
     seat = bears
     if joint.is_cone:  # it presses on its cone: the middle of it counts
@@ -74,10 +80,16 @@ def floor_under(plan: Plan, joint: Joint) -> Floor | None:
         gap_mm=gap,
         under_head_mm=under,
         plate_mm=plan.cover.thickness_mm - pocket.z_to_mm,
-        reach_mm=point_distance(pocket.region, bolt.at).distance_mm,
+        reach_mm=reach,
         head_mm=bears,
         seat_mm=seat,
     )
+
+
+@remembered
+def _reach_mm(pocket: Region, at: Point) -> float | None:
+    """Return how far it is from a point in a pocket to the nearest wall, mm; None from one that is not in it."""
+    return point_distance(pocket, at).distance_mm if contains_point(pocket, at) is Side.INSIDE else None
 
 
 def closing_force(floor: Floor, material: Material) -> float:

@@ -9,6 +9,7 @@ from generator.base.frozen_record import frozen_record
 from generator.base.screws import CONE, HEXAGON, ScrewFace, screw_face
 from generator.base.standards import WASHERS, Washer
 from generator.base.threads import PropertyClass, Thread, property_class, thread_of
+from generator.outline.remembered import remembered_of_the_same
 from generator.part.bolts import seat_of
 from generator.part.describe import head_on_original
 from generator.part.part import Bolt, Feature, Plan
@@ -114,6 +115,16 @@ class Joint:
 
 def joints(recipe: Recipe, plan: Plan) -> Iterator[Joint]:
     """Yield the joint of every bolt whose thread is known, in the order of the recipe."""
+    yield from _all_joints(recipe, plan)
+
+
+@remembered_of_the_same
+def _all_joints(recipe: Recipe, plan: Plan) -> tuple[Joint, ...]:
+    """Return them; half the checks ask."""
+    return tuple(_joints(recipe, plan))
+
+
+def _joints(recipe: Recipe, plan: Plan) -> Iterator[Joint]:
     seats = {f.name: f for f in plan.cover.features if f.layer == "seats"}
     groups = {f"original.bolts[{i}]": (g, *seat_of(recipe, i)) for i, g in enumerate(recipe.original.bolts)}
     for bolt in plan.bolts:

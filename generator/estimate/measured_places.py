@@ -135,6 +135,7 @@ def wall_beside(pocket: Region, profile: Region, dx: int, dy: int) -> tuple[floa
     return nearest, Point(start.x + dx * nearest / 2.0, start.y + dy * nearest / 2.0)
 
 
+@remembered
 def inside_radius(region: Region) -> tuple[float, Point] | None:
     """Return the smallest radius in the inside corners of a pocket, mm, and the middle of its arc; None for none."""
     best: tuple[float, Point] | None = None

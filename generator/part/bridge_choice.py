@@ -159,8 +159,10 @@ class Chooser:
 
     def _share(self, way: Crossing) -> float:
         """Return as what share of its length a way counts: less where it looks as if the letter were symmetric."""
+        if self._axes or min(map(abs, way.direction)) >= MODEL.same_mm:
+            return 1.0
         plain = any(self._is_plain(way, k, upright) for k in self._middles for upright in (True, False))
-        return PLAIN if plain and not self._axes else 1.0
+        return PLAIN if plain else 1.0
 
     def _is_plain(self, way: Crossing, k: int, upright: bool) -> bool:
         """Return True for an upright (or level) way through the middle of island ``k``."""

@@ -13,6 +13,7 @@ from generator.outline.carrier import tangents
 from generator.outline.contour import Contour, Point
 from generator.outline.measure import signed_area
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.part.part import Plan
 from generator.part.rounder import rounded_by
 from generator.recipe.model import Recipe
@@ -53,15 +54,15 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
     )
 
 
-def corners(contour: Contour) -> Iterator[tuple[float, Point, float]]:
-    """Yield the outside corners of an outer contour: radius (0 where it is sharp), place, and turn in degrees."""
+@remembered
+def corners(contour: Contour) -> tuple[tuple[float, Point, float], ...]:
+    """Return the outside corners of an outer contour: radius (0 where it is sharp), place, and turn in degrees."""
     segments = list(contour.segments())
+    found = []
     for before, after in pairwise((segments[-1], *segments)):
         a, b = tangents(before)[1], tangents(after)[0]
-        yield 0.0, after.start, degrees(atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y))
-    for s in segments:
-        if s.bulge > 0.0:
-            yield s.radius_mm, s.start, degrees(s.sweep)
+        found.append((0.0, after.start, degrees(atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y))))
+    return (*found, *((s.radius_mm, s.start, degrees(s.sweep)) for s in segments if s.bulge > 0.0))
 
 
 CHECK = Check(

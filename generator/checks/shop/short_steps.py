@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from generator.base.figures import Figure
 from generator.base.finding import Finding, Severity
 from generator.base.units import MODEL
 from generator.checks.check import Check
 from generator.outline.contour import Segment
 from generator.outline.region import Region
+from generator.outline.spans import spans_of
 from generator.part.part import Plan
 from generator.recipe.model import Recipe
 
@@ -28,6 +31,9 @@ def run(recipe: Recipe, plan: Plan) -> Iterator[Finding]:
 
 def _outline(name: str, face: str, path: str, region: Region, limit: Figure) -> Iterator[Finding]:
     """Yield the note on one outline."""
+    spans = spans_of(region)
+    if (np.hypot(spans.x1 - spans.x0, spans.y1 - spans.y0) > limit.value).all():
+        return
     short = [s for c in region for s in c.segments() if s.chord_mm < limit.value - MODEL.same_mm]
     if not short:
         return
