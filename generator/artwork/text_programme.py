@@ -19,6 +19,8 @@ __all__ = ["greatest_step"]
 _PLANES: Final = 18
 """Most pressing points that are kept, one for every way in which a point is pushed and lies."""
 _SECTORS: Final = 12
+_BOUNDS: Final = np.concatenate([np.eye(3), -np.eye(3), np.eye(3)[1:]])
+"""Normals of the trusted box; and no move across, no move up: what need not move shall not."""
 _ALLOWED: Final = 1e-9
 """By this share of the trusted distance a vertex may miss a plane: rounding."""
 
@@ -43,9 +45,8 @@ def greatest_step(
     limits = slacks[rows]
     if centred:
         return _growth_alone(planes[:, 0], limits, trust_mm) / reach_mm, 0.0, 0.0
-    stay = np.eye(3)[1:]  # no move across, no move up: what need not move shall not
-    a = np.vstack([planes, np.eye(3), -np.eye(3), stay])
-    b = np.concatenate([limits, np.full(6, trust_mm), np.zeros(2)])
+    a = np.concatenate([planes, _BOUNDS])
+    b = np.concatenate([limits, [trust_mm] * 6, [0.0, 0.0]])
     growth, x, y = _best_vertex(a, b, trust_mm)
     return growth / reach_mm, x, y
 

@@ -10,16 +10,21 @@ the exact distance between the outlines is measured, and pushed once more for wh
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 from typing import Final, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from generator.artwork.text_programme import greatest_step
 from generator.base.frozen_record import frozen_record
 from generator.base.units import MODEL
+from generator.outline.contour import Point
 from generator.outline.distance import boundary_distance
 from generator.outline.measure import bounds
+from generator.outline.predicates import is_convex
 from generator.outline.region import Region
+from generator.outline.remembered import remembered
 from generator.outline.spans import Floats, Ints, Spans, nearest, spans_of
 from generator.outline.transform import moved, scaled
 from generator.outline.winding import winding_numbers
@@ -45,6 +50,8 @@ _NEAR: Final = 0.05
 _TOUCHING: Final = 1e-3
 """Points with a slack of less than this share of the drawing's reach touch; ways that differ by less are one."""
 _HALVINGS: Final = 24
+_INNER: Final = (0.95, 0.9, 0.8, 0.7)
+"""Shares of a convex outline's box, about its middle, that may lie in it whole."""
 ROUGHLY: Final = 1e-4
 _SETTLED: Final = 1e-8
 """A push that changes the drawing by less than this share of its reach is the last, roughly or in the end."""
@@ -80,7 +87,8 @@ class Slack:
         spans = spans_of(self.room)
         parts = np.array_split(p, max(1, len(p) * len(spans) // _AT_ONCE))
         away = np.concatenate([nearest(spans, q[:, 0, None], q[:, 1, None]).distance.min(axis=1) for q in parts])
-        return np.where(winding_numbers(self.room, p) > 0, away, -away) - self.clear_mm
+        outside = self._outside(p)
+        return (away if outside is None else np.where(outside, -away, away)) - self.clear_mm
 
     def pressing(self, p: Floats) -> Pressing:
         """Return what the nearest few segments do to points (n, 2): in a corner more than one presses.
@@ -94,11 +102,33 @@ class Slack:
         row = np.repeat(np.arange(len(p)), few)
         k = k.ravel()
         d, foot = feet.distance[row, k], np.column_stack([feet.x[row, k], feet.y[row, k]])
-        outside = winding_numbers(self.room, p)[row] <= 0
+        outside = self._outside(p)
+        if outside is None:
+            return Pressing(d - self.clear_mm, (p[row] - foot) * (1.0 / np.where(d > 0.0, d, 1.0))[:, None], row)
         is_nearest = d <= feet.distance.min(axis=1)[row] + MODEL.same_mm
-        sign = np.where(outside & (is_nearest | _is_passed(spans, k, p[row])), -1.0, 1.0)
+        sign = np.where(outside[row] & (is_nearest | _is_passed(spans, k, p[row])), -1.0, 1.0)
         way = (p[row] - foot) * (sign / np.where(d > 0.0, d, 1.0))[:, None]
         return Pressing(sign * d - self.clear_mm, way, row)
+
+    def _outside(self, p: Floats) -> NDArray[np.bool_] | None:
+        """Return which points do not lie in the room; None if it is plain that all do."""
+        low, high = _inner_box(self.room)
+        if (p >= low).all() and (p <= high).all():
+            return None
+        return np.asarray(winding_numbers(self.room, p) <= 0)
+
+
+@remembered
+def _inner_box(room: Region) -> tuple[Point, Point]:
+    """Return the corners of a box that lies in a convex room; in another one turned inside out, so that it is empty."""
+    if len(room) == 1 and is_convex(room.contours[0]):
+        box = bounds(room)
+        (x, y), across, up = box.centre, box.width_mm / 2.0, box.height_mm / 2.0
+        for share in _INNER:
+            corners = [(x + i * share * across, y + j * share * up) for i in (-1, 1) for j in (-1, 1)]
+            if (winding_numbers(room, corners) > 0).all():
+                return Point(*corners[0]), Point(*corners[3])
+    return Point(inf, inf), Point(-inf, -inf)
 
 
 def _is_passed(spans: Spans, k: Ints, p: Floats) -> Ints:
@@ -137,8 +167,8 @@ class Task:
 
 
 def at_placing(shape: Region, p: Placing) -> Region:
-    """Return the drawing at a placing."""
-    return moved(scaled(shape, p.factor), p.x, p.y)
+    """Return the drawing at a placing, its contours in the order of the drawing's."""
+    return Region(tuple(moved(scaled(c, p.factor), p.x, p.y) for c in shape))
 
 
 def samples(shape: Region, error: float, *, convex: bool) -> Floats:

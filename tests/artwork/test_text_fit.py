@@ -14,8 +14,9 @@ from generator.artwork.text_draw import there_and_back
 from generator.artwork.text_fit import Placing, largest_placing
 from generator.artwork.text_setting import Into, Setting, Size, engraving_paths, set_text
 from generator.base.errors import GeometryError
+from generator.outline.combine import difference
 from generator.outline.contour import Contour
-from generator.outline.create import circle
+from generator.outline.create import circle, rectangle
 from generator.outline.distance import boundary_distance, boundary_points, points_distance
 from generator.outline.measure import area, bounds, length, signed_area
 from generator.outline.predicates import contains_region
@@ -231,3 +232,13 @@ def test_area_is_kept_when_laid_out_anew():
     again = set_text(Setting(text="Bold", features={}), Size(width=bounds(letters).width_mm))
     assert bounds(again).height_mm == pytest.approx(height, abs=4e-3)
     assert area(again) == pytest.approx(area(letters), rel=1e-4)
+
+
+def test_each_room_is_asked_for_its_own_inside():
+    """A square in squares, by turns: as large as they are less the margins; one with a bay as large as its rest."""
+    square = [rectangle(-0.5, -0.5, 0.5, 0.5)]
+    bay = difference(Region((rectangle(0.0, 0.0, 20.0, 20.0),)), Region((rectangle(12.0, 8.0, 20.0, 12.0),)))
+    rooms = [(Region((rectangle(0.0, 0.0, side, side),)), side - 2.0) for side in (10.0, 20.0, 40.0)]
+    for room, size in (*rooms, (bay, 10.0), *rooms, (bay, 10.0)):
+        found = largest_placing(square, room, 1.0, centred=False, is_area=True)
+        assert found.factor == pytest.approx(size, abs=1e-4)
