@@ -16,13 +16,13 @@ from functools import lru_cache
 
 from generator.base.frozen_record import frozen_record
 
-__all__ = ["Apart", "BlockText", "Span", "outside_of", "renumbered", "spans_of", "taken_apart"]
+__all__ = ["Apart", "BlockText", "Span", "outside_of", "renumbered", "spans_of", "taken_apart", "without_blanks"]
 
 _SOLIDS = (b" = MANIFOLD_SOLID_BREP(", b" = BREP_WITH_VOIDS(")
 _UNITS = b" = ( GEOMETRIC_REPRESENTATION_CONTEXT(3)"
 _NUMBER = re.compile(rb"#(\d+)")
 _NAMED = re.compile(rb"(BREP\w*\()'@\d+'")
-_BLANKS = b" \r\n"
+_MARKS = (b"=", b",", b"(", b")", b";")
 
 
 @frozen_record
@@ -110,6 +110,16 @@ def outside_of(text: bytes, spans: list[Span]) -> list[bytes]:
     return [text[end:start] for end, start in zip(ends, starts, strict=True)]
 
 
+def without_blanks(text: bytes) -> bytes:
+    """Return a text without the blanks and line breaks beside marks, which mean nothing; all others stay, as one."""
+    bare = text.replace(b" = ", b"=").replace(b";\n", b";")
+    if b" " in bare or b"\n" in bare:  # else it is as we write solids
+        bare = b" ".join(bare.split())
+        for mark in _MARKS:
+            bare = bare.replace(b" " + mark, mark).replace(mark + b" ", mark)
+    return bare
+
+
 @lru_cache(maxsize=8)  # the part that variants share, and its place in their assemblies
 def renumbered(text: bytes, by: int) -> bytes:
     """Return a text whose entities have numbers that are greater by ``by``."""
@@ -138,7 +148,7 @@ def _frame(text: bytes, spans: list[Span]) -> str:
 
     solids = b"".join([b"@%d" % len(span.solids) for span in spans])
     round_them = b"@".join([solids, *outside_of(text, spans)])
-    return hashlib.sha256(_NUMBER.sub(told, round_them).translate(None, _BLANKS)).hexdigest()
+    return hashlib.sha256(without_blanks(_NUMBER.sub(told, round_them))).hexdigest()
 
 
 def _kind(text: bytes, span: Span, number: int) -> bytes:

@@ -130,11 +130,14 @@ def _is_sample(blocks: Sequence[BlockText]) -> bool:
 
 
 def _preferred(part: SolidFacts | None, kernels: SolidFacts) -> SolidFacts:
-    """Return what was read face by face, where the kernel stands by it; else what the kernel has read."""
+    """Return what was read face by face, where the kernel stands by it; else what the kernel has read.
+
+    A fault that was seen face by face is one whatever the kernel says, which does not look for it.
+    """
     if part is None or not part.walls:
         return kernels
     lifted = _lifted(part, kernels.product, kernels.box_mm[2] - part.box_mm[2])
-    return lifted if _same(lifted, kernels) else kernels
+    return lifted if _same(lifted, kernels) or not part.is_valid else kernels
 
 
 def _kernel_facts(data: bytes) -> tuple[SolidFacts, ...]:

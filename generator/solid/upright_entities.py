@@ -13,6 +13,8 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from generator.solid.blocks import without_blanks
+
 __all__ = ["Bools", "Entities", "Floats", "Ints", "UnlikeError", "entities_of"]
 
 Floats = NDArray[np.float64]
@@ -44,7 +46,6 @@ _FORMS: Final = {
     }.items()
 }
 _CODES: Final = {kind.encode(): code for code, kind in enumerate(_FORMS)}
-_BLANKS: Final = b" \r\n"
 _ENTITY: Final = re.compile(rb"#(\d+)=([A-Z0-9_]+)\(([^;]*);")
 
 
@@ -158,7 +159,7 @@ class _Reader:
     """Takes the text apart and looks references up."""
 
     def __init__(self, text: bytes) -> None:
-        bare = text.translate(None, _BLANKS)
+        bare = without_blanks(text)
         found = _ENTITY.findall(bare)
         if not found or sum([len(n) + len(k) + len(said) for n, k, said in found]) + 4 * len(found) != len(bare):
             raise UnlikeError("the text is not one entity after the other")

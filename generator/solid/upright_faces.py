@@ -61,8 +61,8 @@ class UprightBody:
 def upright_body(slabs: Sequence[Slab], tol: Tolerance = MODEL) -> UprightBody | None:
     """Return the faces of a stack of slabs; None where it is for the kernel to say.
 
-    That is so where walls taper or go on beside others, where outlines touch, where corners were taken for one, where
-    a body is hollow, and where nothing is left.
+    That is so where walls taper or go on beside others, where outlines touch or share a line, where corners were taken
+    for one, where a body is hollow, and where nothing is left.
     """
     if not all(wall.is_straight for slab in slabs for wall in slab.walls):
         return None
@@ -74,8 +74,11 @@ def upright_body(slabs: Sequence[Slab], tol: Tolerance = MODEL) -> UprightBody |
     made = _Faces(plane)
     faces = [made.level(face, level.z_mm) for level in levels for face in level.faces]
     faces += [face for side in upright_sides(sides) for face in made.walls(side, levels)]
-    bodies = tuple(_connected(faces, len(made.edges)))
-    if not bodies or made.is_loose or any(map(_is_hollow, bodies)):
+    of_edge = _faces_of_edges(faces, len(made.edges))
+    if not faces or made.is_loose or any(len(found) != 2 for found in of_edge):
+        return None
+    bodies = tuple(_connected(faces, of_edge))
+    if any(map(_is_hollow, bodies)):
         return None
     return UprightBody(plane, tuple(made.edges), bodies)
 
@@ -147,13 +150,18 @@ def _back(uses: Sequence[tuple[int, bool]]) -> list[tuple[int, bool]]:
     return [(number, not forward) for number, forward in reversed(uses)]
 
 
-def _connected(faces: Sequence[Face], edges: int) -> Iterator[tuple[Face, ...]]:
-    """Yield the faces in groups that share edges, in order of their first face."""
+def _faces_of_edges(faces: Sequence[Face], edges: int) -> list[list[int]]:
+    """Return of every edge the faces that it bounds, by place among them."""
     of_edge: list[list[int]] = [[] for _ in range(edges)]
     for i, face in enumerate(faces):
         for ring in face.rings:
             for number, _ in ring:
                 of_edge[number].append(i)
+    return of_edge
+
+
+def _connected(faces: Sequence[Face], of_edge: Sequence[Sequence[int]]) -> Iterator[tuple[Face, ...]]:
+    """Yield the faces in groups that share edges, in order of their first face."""
     left = set(range(len(faces)))
     for i in range(len(faces)):
         if i not in left:

@@ -4,7 +4,9 @@ What is demanded is what makes a solid (ISO 10303-42, manifold solid B-rep): eve
 once each way; edges lie on their curves and faces on their surfaces within the accuracy that the files state; every
 wall is a rectangle in its plane or cylinder that looks out of the body; rings of level faces are one outer one with
 holes inside it; the faces of a shell hang together, and shells enclose something. The contours in which the walls stand
-are handed out, to be compared with the regions that they are meant to be.
+are handed out, to be compared with the regions that they are meant to be. These leave one thing open: at a height faces
+that look up could lie in faces that look down, as a skin over a hole, or as one body on another. That is a fault, which
+the kernel does not look for.
 """
 
 from __future__ import annotations
@@ -21,10 +23,13 @@ from generator.outline.region import Region
 from generator.outline.winding import winding_numbers
 from generator.part.solid_facts import SolidFacts, WallRing
 from generator.solid.round_holes import RoundFace, whole_holes
-from generator.solid.upright_entities import Entities, Floats, UnlikeError, entities_of
+from generator.solid.upright_entities import Bools, Entities, Floats, UnlikeError, entities_of
 from generator.solid.upright_shape import Shape, demand, shape_of
 
 __all__ = ["upright_facts"]
+
+INWARD_MM = 1e-4
+"""So far from its boundary, or a hundredth of the edge there, a face is asked whether another lies in it."""
 
 
 @lru_cache(maxsize=4)  # a part that variants share is refused, or read, once
@@ -33,6 +38,8 @@ def upright_facts(text: bytes) -> SolidFacts | None:
 
     Args:
         text: entities from the first solid to the last; names of solids may be left out.
+
+    Returns: facts that are valid but for faces that lie in each other.
     """
     try:
         return _facts(entities_of(text))
@@ -47,14 +54,14 @@ def _facts(e: Entities) -> SolidFacts:
     _demand_nested(rings, areas, shape)
     face_of_ring = shape.loop_face[np.array(shape.level_loops, dtype=np.int64)]
     volumes = np.zeros(len(e.solid_shell))
-    np.add.at(volumes, shape.face_body[face_of_ring], areas * shape.face_z[face_of_ring])
+    z = shape.face_z[face_of_ring]
+    np.add.at(volumes, shape.face_body[face_of_ring], areas * (z - z.min()))  # from the lowest: rounding grows with z
     demand(bool((volumes > 0.0).all()), "a shell encloses nothing")
     boxes = [bounds(ring) for ring in rings]
-    z = shape.face_z[face_of_ring]
     return SolidFacts(
         product="",
         volume_mm3=float(volumes.sum()),
-        is_valid=True,
+        is_valid=_are_apart(rings, z, shape.face_turn[face_of_ring] > 0),
         is_closed=True,
         faces=len(e.face_surface),
         holes=tuple(whole_holes(_round_faces(e, shape))),
@@ -125,6 +132,31 @@ def _demand_nested(rings: list[Contour], areas: Floats, shape: Shape) -> None:
             others = Region(tuple(rings[j] for j in own if j != i))
             turns = winding_numbers(others, rings[i].array[:, :2])
             demand(bool((turns == turn).all()), "a hole does not lie in its face")
+
+
+def _are_apart(rings: list[Contour], z: Floats, is_up: Bools) -> bool:
+    """Return False if, at one height, a face that looks up and one that looks down have an area in common.
+
+    Their boundaries do not cross where walls stand right, so a place beside the boundary of either tells.
+    """
+    heights = np.round(z, 6)
+    for height in np.intersect1d(heights[is_up], heights[~is_up]):
+        own = [[rings[i] for i in np.flatnonzero((heights == height) & (is_up == up)).tolist()] for up in (True, False)]
+        for here, other, side in ((own[0], own[1], 1.0), (own[1], own[0], -1.0)):
+            if winding_numbers(Region(tuple(other)), np.array([_beside(ring, side) for ring in here])).any():
+                return False
+    return True
+
+
+def _beside(ring: Contour, side: float) -> tuple[float, float]:
+    """Return a place to the left (``side`` 1) or right (-1) of the middle of a ring's longest segment, mm."""
+    at = ring.array
+    ways = np.roll(at[:, :2], -1, axis=0) - at[:, :2]
+    lengths = np.hypot(ways[:, 0], ways[:, 1])
+    i = int(lengths.argmax())
+    (x, y, bulge), (dx, dy), length = at[i].tolist(), ways[i].tolist(), float(lengths[i])
+    aside = bulge / 2.0 - side * min(INWARD_MM / length, 0.01)
+    return x + dx / 2.0 + dy * aside, y + dy / 2.0 - dx * aside
 
 
 def _round_faces(e: Entities, shape: Shape) -> Iterator[RoundFace]:

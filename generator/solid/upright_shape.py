@@ -17,6 +17,8 @@ NEAR_REL: Final = 1e-9
 LEAN: Final = 1e-12
 """How far an upright or level direction may lean; directions are written with so many digits."""
 TURN: Final = 2.0 * pi
+WIDEST_MM: Final = 1e6
+"""Of larger arcs the digits of a file do not tell enough: the kernel calls its own solids faulty."""
 
 
 class Shape(NamedTuple):
@@ -77,6 +79,8 @@ def shape_of(e: Entities) -> Shape:
     face_body[e.shell_faces.member] = e.shell_faces.owner
     _demand_whole(e, use_face, face_body)
     turn = _turns(e)
+    level = np.bincount(e.use_edge, weights=turn[use_face] != 0, minlength=len(e.edge_curve))
+    demand(bool((level <= 1).all()), "an edge joins two level faces")
     walls = _Walls(e, is_arc, is_post, sweep, use_face, turn)
     demand(bool((np.bincount(loop_face, minlength=len(turn))[turn == 0] == 1).all()), "a wall has a hole")
     return Shape(
@@ -103,7 +107,9 @@ def _demand_frames(e: Entities) -> None:
     demand(bool((np.abs((e.frame_main * e.frame_across).sum(axis=1)) <= NEAR_REL).all()), "a placement is not square")
     upright = np.concatenate([e.circle_frame, e.cylinder_frame])
     demand(_all_up(e.frame_main[upright]), "an axis is not upright")
-    demand(bool((e.circle_radius > 0.0).all() and (e.cylinder_radius > 0.0).all()), "a radius is not positive")
+    for radius in (e.circle_radius, e.cylinder_radius):
+        demand(bool((radius > 0.0).all()), "a radius is not positive")
+        demand(bool((radius <= WIDEST_MM).all()), "an arc is all but straight")
 
 
 def _all_up(ways: Floats) -> bool:
