@@ -6,13 +6,13 @@ import hashlib
 import json
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from generator.base.errors import OutputError
 from generator.base.whole_file import write_whole
-from generator.family.summary import file_digest
+from generator.family.digests import file_digest
+from generator.family.plain_data import plain_text
 from generator.family.task import BUILT, Done
 from generator.outputs.pack_disk import reason
 
@@ -75,8 +75,8 @@ def _lasting(done: Done | None) -> str:
     """Return what became of a variant but for what tells one run from another."""
     if done is None:
         return ""
-    data = asdict(replace(done, rss_mb=0.0, status=BUILT if done.is_good else done.status))
-    return json.dumps(data, sort_keys=True)
+    same = {"rss_mb": 0.0, "status": BUILT if done.is_good else done.status}
+    return plain_text({**vars(done), **same}, sort_keys=True)
 
 
 def _read_state(path: Path) -> tuple[str, dict[str, str]]:

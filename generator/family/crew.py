@@ -21,8 +21,7 @@ from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.process import ONE_THREAD
 from generator.family.again import said_again
-from generator.family.task import CRASHED, HUNG, Done, Task, done_of
-from generator.family.worker import READY, arguments_of
+from generator.family.task import CRASHED, HUNG, READY, Done, Task, arguments_of, done_of
 
 __all__ = ["WORKER", "Bench", "Limits", "crew", "environment"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 
+from generator.family.digests import file_digest
 from generator.family.index import Known, stamps_of
-from generator.family.summary import file_digest
 from generator.family.task import CRASHED, FAILED, HUNG, Made
 
 __all__ = ["Due"]

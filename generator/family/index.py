@@ -21,7 +21,7 @@ from typing import Final
 from generator.base.errors import OutputError
 from generator.base.frozen_record import frozen_record
 from generator.base.whole_file import write_whole
-from generator.family.plain_data import record_of
+from generator.family.plain_data import plain_text, record_of
 from generator.family.task import Done, Made, with_status
 from generator.outputs.pack_disk import reason
 
@@ -100,10 +100,9 @@ class Index:
             ) from error
 
     def _line(self, known: Known) -> bytes:
-        data = dataclasses.asdict(known)
-        data["done"]["shapes"] = {k: v for k, v in data["done"]["shapes"].items() if k not in self._written}
-        self._written |= set(data["done"]["shapes"])
-        text = json.dumps(data, separators=(",", ":")).encode()
+        new = {k: v for k, v in known.done.shapes.items() if k not in self._written}
+        self._written |= set(new)
+        text = plain_text({**vars(known), "done": {**vars(known.done), "shapes": new}}).encode()
         return _digest(text) + b" " + text + b"\n"
 
     def close(self, names: Iterable[str]) -> None:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 import sys
 import time
-from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
@@ -14,6 +12,7 @@ from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.build.pack_up import Built, build, tool_versions
 from generator.family import summary
 from generator.family.alike import file_likeness, geometry_of, recipe_likeness
+from generator.family.digests import program_digest
 from generator.family.store import Store
 from generator.family.task import BUILT, FAILED, FORBIDDEN, UNCHANGED, WRONG, Done, Said, Task
 from generator.family.told import first_told, of_a_variant
@@ -23,7 +22,7 @@ try:
 except ImportError:  # not on Windows, where memory is not watched
     resource = None  # type: ignore[assignment]
 
-__all__ = ["make_variant", "memory_mb", "program_digest", "this_program", "wrong"]
+__all__ = ["make_variant", "memory_mb", "this_program", "wrong"]
 
 _digests: dict[str, str] = {}
 """Digests of used files that this process has read; workers are started anew for every run."""
@@ -43,11 +42,6 @@ def this_program() -> str:
 @cache
 def _sharing(store: str) -> Sharing:
     return Store(store, this_program()) if store else NOTHING_SHARED
-
-
-def program_digest(versions: Mapping[str, str]) -> str:
-    """Return a short digest of the program and its libraries."""
-    return hashlib.sha256(repr(sorted(versions.items())).encode()).hexdigest()[:16]
 
 
 def make_variant(task: Task) -> Done:

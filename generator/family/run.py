@@ -16,10 +16,10 @@ from generator.build.pack_up import tool_versions
 from generator.family.choose import chosen
 from generator.family.come_back import come_back
 from generator.family.crew import WORKER, Limits, crew
+from generator.family.digests import program_digest
 from generator.family.due import Due
 from generator.family.family_file import Family, read_family
 from generator.family.index import Index, Known, stamps_of
-from generator.family.make_variant import program_digest
 from generator.family.preflight import demand_outputs, demand_paths, demand_rules, demand_sets, recipe_parameters
 from generator.family.proof import FamilyProof, prove_family
 from generator.family.readers import mistakes_of

@@ -12,6 +12,7 @@ from typing import Final
 from generator.base.finding import Finding
 from generator.build.judge import Checked
 from generator.build.pack_up import Built
+from generator.family.digests import file_digest
 from generator.family.task import Piece, Said
 from generator.outline.measure import bounds
 from generator.outline.region import Region
@@ -139,15 +140,6 @@ def uses_of(reading: Reading, known: dict[str, str]) -> dict[str, str]:
             known[path] = file_digest(path)
         made[path] = known[path]
     return made
-
-
-def file_digest(path: str) -> str:
-    """Return the SHA-256 of a file, empty if it cannot be read."""
-    try:
-        with open(path, "rb") as handle:
-            return hashlib.file_digest(handle, "sha256").hexdigest()
-    except OSError:
-        return ""
 
 
 def files_of(built: Built) -> Mapping[str, str]:

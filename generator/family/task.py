@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
-import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from generator.base.frozen_record import frozen_record
-from generator.family.plain_data import record_of
+from generator.family.plain_data import plain_text, record_of
 
 __all__ = [
     "BUILT",
@@ -17,6 +16,7 @@ __all__ = [
     "FORBIDDEN",
     "GOOD",
     "HUNG",
+    "READY",
     "STATUSES",
     "UNCHANGED",
     "WRONG",
@@ -27,6 +27,8 @@ __all__ = [
     "Task",
 ]
 
+READY: Final = "ready"
+"""What a worker says once it has loaded its libraries."""
 BUILT: Final = "built"
 UNCHANGED: Final = "unchanged"
 FORBIDDEN: Final = "forbidden"
@@ -161,7 +163,7 @@ class Done:
 
 def done_text(done: Done) -> str:
     """Return ``done`` as one line of JSON."""
-    return json.dumps(dataclasses.asdict(done), separators=(",", ":"), ensure_ascii=True)
+    return plain_text(done)
 
 
 def done_of(data: object) -> Done:
@@ -180,3 +182,8 @@ def with_status(done: Done) -> Done:
     if done.status not in STATUSES:
         raise ValueError(f"no status: {done.status}")
     return done
+
+
+def arguments_of(seconds: float, memory_mb: float, outputs: Sequence[str]) -> list[str]:
+    """Return the arguments of a worker."""
+    return [f"{seconds:g}", f"{memory_mb:g}", *outputs]

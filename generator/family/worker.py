@@ -13,13 +13,12 @@ import json
 import os
 import signal
 import sys
-from collections.abc import Sequence
 from contextlib import suppress
 from typing import IO, Final
 
 from generator.base.process import RARE
 from generator.family.make_variant import make_variant, memory_mb
-from generator.family.task import Task, done_text
+from generator.family.task import READY, Task, done_text
 from generator.outputs import OUTPUTS
 
 try:
@@ -27,9 +26,8 @@ try:
 except ImportError:  # not on Windows
     resource = None  # type: ignore[assignment]
 
-__all__ = ["READY", "arguments_of", "main"]
+__all__ = ["main"]
 
-READY: Final = "ready"
 GRACE_S: Final = 5
 """Seconds after which the alarm goes off although whoever watches has not ended the worker."""
 
@@ -91,11 +89,6 @@ def _bound_memory(megabytes: float) -> None:
     soft = int(megabytes * 1e6)
     with suppress(ValueError, OSError):
         resource.setrlimit(resource.RLIMIT_DATA, (soft if hard < 0 else min(soft, hard), hard))
-
-
-def arguments_of(seconds: float, memory_mb: float, outputs: Sequence[str]) -> list[str]:
-    """Return the arguments of a worker."""
-    return [f"{seconds:g}", f"{memory_mb:g}", *outputs]
 
 
 if __name__ == "__main__":
