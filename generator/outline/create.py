@@ -6,7 +6,8 @@ Corners are rounded in ``rounding.py``; constructions with tangents are in ``tan
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import cos, hypot, isfinite, pi, sin, tan
+from functools import lru_cache
+from math import copysign, cos, hypot, isfinite, pi, sin, tan
 
 from generator.base.errors import ContourError, GeometryError
 from generator.outline.contour import Contour, Point, Vertex
@@ -28,6 +29,8 @@ __all__ = [
 ]
 
 ORIGIN = Point(0.0, 0.0)
+_KEPT = 256
+"""Circles at hand: holes and seats are asked for again by every check and variant."""
 
 
 def _positive(**lengths_mm: float) -> None:
@@ -51,6 +54,12 @@ def circle(centre: tuple[float, float] = ORIGIN, radius_mm: float = 1.0) -> Cont
     _positive(radius=radius_mm)
     _finite(centre)
     cx, cy = float(centre[0]), float(centre[1])
+    return _circle(cx, cy, radius_mm, (copysign(1.0, cx), copysign(1.0, cy)))
+
+
+@lru_cache(maxsize=_KEPT)
+def _circle(cx: float, cy: float, radius_mm: float, _signs: tuple[float, float]) -> Contour:
+    """Return the circle; ``_signs`` tell 0 from -0, which are equal and not the same."""
     return Contour((Vertex(cx - radius_mm, cy, 1.0), Vertex(cx + radius_mm, cy, 1.0)))
 
 

@@ -33,6 +33,13 @@ class Region:
         keyed = sorted(contours, key=lambda c: (-abs(signed_area(c)), c.vertices[0]))
         return cls(tuple(keyed))
 
+    def __hash__(self) -> int:
+        return self._hash  # asked for again and again where answers are remembered
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(self.contours)
+
     def __bool__(self) -> bool:
         return bool(self.contours)
 

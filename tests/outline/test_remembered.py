@@ -80,3 +80,21 @@ def test_contours_are_close_within_the_distance_asked_for():
     pair = Region((BOX, rectangle(10.5, 0.0, 12.0, 6.0)))
     for _ in range(2):
         assert [close_contours(pair, d) for d in (0.4, 0.6)] == [(), ((0, 1),)]
+
+
+def test_circles_are_those_asked_for():
+    """Also 0 and -0, which are equal and written differently."""
+    asked = [(0.0, 0.0, 1.0), (-0.0, 0.0, 1.0), (0.0, -0.0, 1.0), (0.0, 0.0, 2.0), (1.0, 0.0, 1.0)]
+    for x, y, r in (*asked, *asked):
+        first, second = circle((x, y), r).vertices
+        assert (
+            repr((first, second))
+            == f"(Vertex(x={x - r!r}, y={y!r}, bulge=1.0), Vertex(x={x + r!r}, y={y!r}, bulge=1.0))"
+        )
+
+
+def test_regions_of_equal_contours_are_equal_and_hash_alike():
+    one, other = (Region((rectangle(0.0, 0.0, w, 2.0),)) for w in (3.0, 3.0))
+    assert one == other
+    assert hash(one) == hash(other)
+    assert one != Region((rectangle(0.0, 0.0, 4.0, 2.0),))
