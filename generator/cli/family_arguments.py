@@ -64,7 +64,11 @@ def add_family_options(p: argparse.ArgumentParser) -> None:
         help="where what variants share is kept (default: .coverplate-store in --out); '' for nowhere",
     )
     p.add_argument(
-        "--limit", type=_seconds, default=300.0, metavar="SECONDS", help="time for one variant (default: 300)"
+        "--limit",
+        type=_seconds,
+        default=300.0,
+        metavar="SECONDS",
+        help="time for one variant, and for a worker to start, which has 60 at least (default: 300)",
     )
 
 

@@ -52,8 +52,9 @@ def mistakes_of(
         wrong += bool(mistake)
         watch(len(found), len(sets), wrong)
 
-    if jobs > 1 and len(sets) > FEW:
-        _ask(recipe, sets, jobs, note, reader)
+    at_once = min(jobs, len(sets) // FEW + 1)
+    if at_once > 1:
+        _ask(recipe, sets, at_once, note, reader)
     for number, of_one in enumerate(sets):
         if number not in found:
             note(number, _mistake(recipe, of_one))
@@ -74,6 +75,7 @@ def _ask(
     """Have ``jobs`` processes read, one variant after another each, and note what they answer."""
     answers: queue.Queue[str | None] = queue.Queue()
     at_work: list[subprocess.Popen[bytes]] = []
+    waiting = set(range(len(sets)))
     try:
         for first in range(jobs):
             with tempfile.TemporaryFile() as asked:
@@ -89,7 +91,9 @@ def _ask(
                 continue
             with suppress(ValueError, TypeError):
                 number, mistake = json.loads(line)
-                note(int(number), str(mistake))
+                if number in waiting:
+                    waiting.remove(number)
+                    note(number, str(mistake))
     finally:
         for process in at_work:
             process.kill()
