@@ -69,11 +69,11 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     enough = tol.same_mm if len(pieces) < _MANY else 1.5 * tol.facet_mm
     for finer in _FINER:
         try:
-            contours = _attempt(task, carriers, grid, tol.facet_mm * finer)
+            contours, fresh = _attempt(task, carriers, grid, tol.facet_mm * finer)
         except UnfitError as unfit:
             reasons.append(str(unfit))
             continue
-        deviation = task.deviation(contours) if task.deviation and contours else 0.0
+        deviation = task.deviation(fresh) if task.deviation and fresh else 0.0  # sources lie on themselves
         if deviation <= least:
             best, least = contours, deviation
         if best is not None and least <= enough:
@@ -84,7 +84,8 @@ def resolve(task: Task, tol: Tolerance) -> Region:
     return Region.of(best)
 
 
-def _attempt(task: Task, carriers: Carriers, grid: Grid, facet_mm: float) -> list[Contour]:
+def _attempt(task: Task, carriers: Carriers, grid: Grid, facet_mm: float) -> tuple[list[Contour], list[Contour]]:
+    """Return the contours of the result, and those among them that are no source handed back."""
     pieces = task.pieces
     facets = facet(pieces, carriers, grid, facet_mm)
     polygons = clip(facets, task.subjects, task.operation, task.fill)
@@ -92,14 +93,14 @@ def _attempt(task: Task, carriers: Carriers, grid: Grid, facet_mm: float) -> lis
     error_mm = facet_mm if pieces.circle.any() else _STRAIGHT_MM
     kept = [p for p in polygons if _is_area(p / grid.per_mm, error_mm)]
     if not kept:
-        return []
+        return [], []
     clipped = recognise(kept, facets)
     refit = Refit(pieces, carriers, facets, grid, clipped, task.side, facet_mm)
     return _contours(task, refit)
 
 
-def _contours(task: Task, refit: Refit) -> list[Contour]:
-    """Return the contours of all loops.
+def _contours(task: Task, refit: Refit) -> tuple[list[Contour], list[Contour]]:
+    """Return the contours of all loops, and those among them that are no source handed back.
 
     Raises: UnfitError: one has no exact counterpart, or another area than its loop.
     """
@@ -108,14 +109,14 @@ def _contours(task: Task, refit: Refit) -> list[Contour]:
     try:
         for low, high in pairwise(refit.clipped.first.tolist()):
             same = _untouched(task, refit.facets, refit.clipped, low, high)
-            found.append(same or _contour(refit, low, high))
+            found.append(_contour(refit, low, high) if same is None else same)
             if same is None:
                 fresh.append((found[-1], low, high))
     finally:  # where one has no counterpart, those before it have the first word
         measure_together(contour for contour, _, _ in fresh)
         for contour, low, high in fresh:
             _demand_area(contour, refit, low, high)
-    return found
+    return found, [contour for contour, _, _ in fresh]
 
 
 def _is_area(points: np.ndarray, error_mm: float) -> bool:
