@@ -31,6 +31,8 @@ SECTION_MM = 1e-5
 """Corners of outlines nearer than a tenth of this are taken for one."""
 SIZE_MM = 1e-6
 """Nominals and limits are written with more digits than this."""
+FACE_MM = 1e-4
+"""Faces whose place, height or diameter differs by less are those that a size is meant for."""
 
 
 def part_file_name(part: Part) -> str:
@@ -79,12 +81,28 @@ def _prove_sizes(solids: Solids, file: str, data: bytes, parts: Sequence[Part]) 
 
 
 def _size_gap(wanted: Toleranced, found: ReadSize) -> float:
-    """Return how far a size read back is off, mm; infinite for another sort of size, or one that has lost its faces."""
+    """Return how far a size read back is off, mm; infinite for another sort of size, or one with other faces."""
     least = len(wanted.places) + (not wanted.is_diameter)
-    if wanted.is_diameter != found.is_diameter or found.faces < least:
+    if wanted.is_diameter != found.is_diameter or found.faces < least or not _has_its_faces(wanted, found):
         return inf
     pairs = ((wanted.nominal_mm, found.nominal_mm), (abs(wanted.lower_mm), found.lower_mm))
     return max(abs(a - b) for a, b in (*pairs, (abs(wanted.upper_mm), found.upper_mm)))
+
+
+def _has_its_faces(wanted: Toleranced, found: ReadSize) -> bool:
+    """Return True if a size belongs to cylinders about all its axes, or to level faces at its two heights."""
+    faces = [face for end in found.ends for face in end]
+    if len(faces) != found.faces or len(found.ends) != 2 - wanted.is_diameter:
+        return False
+    if not wanted.is_diameter:
+        heights = (wanted.from_z_mm, wanted.to_z_mm)
+        return all(abs(face.z_mm - z) <= FACE_MM for z, end in zip(heights, found.ends, strict=True) for face in end)
+    axes = [face.axis for face in faces]
+    return all(abs(face.diameter_mm - wanted.nominal_mm) <= FACE_MM for face in faces) and all(
+        min(hypot(a.x - b.x, a.y - b.y) for b in there) <= FACE_MM
+        for here, there in ((axes, wanted.places), (wanted.places, axes))
+        for a in here
+    )
 
 
 @frozen_record

@@ -74,6 +74,18 @@ class Probed:
 
 
 @frozen_record
+class FacePlace:
+    """Where a face with a size lies: of an upright cylinder its axis and diameter, of a level face its height, mm.
+
+    What the other sort has is no number.
+    """
+
+    axis: Point
+    diameter_mm: float
+    z_mm: float
+
+
+@frozen_record
 class ReadSize:
     """A size with limits as a program reads it from a STEP file.
 
@@ -82,6 +94,7 @@ class ReadSize:
         nominal_mm: its value.
         lower_mm, upper_mm: deviations without sign, as the kernel gives them.
         faces: how many faces it belongs to, both ends of a distance together.
+        ends: which they are, in the text of the file: those of a diameter, or those at either end of a distance.
     """
 
     is_diameter: bool
@@ -89,3 +102,4 @@ class ReadSize:
     lower_mm: float
     upper_mm: float
     faces: int
+    ends: tuple[tuple[FacePlace, ...], ...] = ()

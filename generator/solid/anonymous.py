@@ -92,8 +92,8 @@ def facts_of(data: bytes) -> tuple[SolidFacts, ...]:
 
 
 def sizes_bytes(sizes: Sequence[ReadSize]) -> bytes:
-    """Return sizes as JSON; ``sizes_of`` reads them back to the last bit."""
-    return json.dumps([asdict(size) for size in sizes]).encode()
+    """Return sizes that the kernel has read as JSON; ``sizes_of`` reads them back to the last bit."""
+    return json.dumps([{k: v for k, v in asdict(size).items() if k != "ends"} for size in sizes]).encode()
 
 
 def sizes_of(data: bytes) -> tuple[ReadSize, ...]:

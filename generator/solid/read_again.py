@@ -19,6 +19,7 @@ from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.part.solid_facts import ReadSize, SolidFacts
 from generator.solid.anonymous import Anonymous, anonymous_of, facts_bytes, facts_of, sizes_bytes, sizes_of
 from generator.solid.blocks import BlockText
+from generator.solid.sized_text import sized_ends
 from generator.solid.stand_ins import with_stand_ins
 from generator.solid.upright_read import upright_facts
 
@@ -83,10 +84,17 @@ class ReadAgain:
         return facts_read
 
     def sizes(self, data: bytes) -> tuple[ReadSize, ...]:
-        """Return the sizes with limits; they stand round the solids and do not depend on their shapes.
+        """Return the sizes with limits: as the kernel reads them, with the faces that the text gives them.
 
         Raises: ProofError: the bytes cannot be read back.
         """
+        read, ends = self._sizes(data), sized_ends(data)
+        if len(read) != len(ends):
+            return read  # without faces no size is proven
+        return tuple(replace(size, ends=own) for size, own in zip(read, ends, strict=True))
+
+    def _sizes(self, data: bytes) -> tuple[ReadSize, ...]:
+        """Return them without faces: they stand round the solids and do not depend on their shapes."""
         if not self._is_shared:
             return self._read_sizes(data)
         anonymous = anonymous_of(data)

@@ -16,6 +16,7 @@ from generator.outputs.output import Hole, ReadSize, Toleranced
 from generator.outputs.proofs import demand
 from generator.part.mass import volume_mm3
 from generator.part.part import Part
+from generator.part.solid_facts import FacePlace
 
 COVER, INSERT = sample_plans.plan().parts
 
@@ -274,7 +275,13 @@ def test_real_step_has_the_same_bytes_twice(real):
 
 
 SIZED = Toleranced(5, "cover", "bolt holes, diameter", True, 6.6, -0.05, 0.05, BOLTS)
-READ = ReadSize(True, 6.6, 0.05, 0.05, len(BOLTS))
+FACES = tuple(FacePlace(bolt, 6.6, nan) for bolt in BOLTS)
+READ = ReadSize(True, 6.6, 0.05, 0.05, len(BOLTS), (FACES,))
+OTHER = (
+    replace(FACES[0], diameter_mm=6.5),
+    FacePlace(Point(nan, nan), nan, 6.6),
+    replace(FACES[0], axis=Point(1.0, 2.0)),
+)
 
 
 @pytest.mark.parametrize(
@@ -288,10 +295,29 @@ READ = ReadSize(True, 6.6, 0.05, 0.05, len(BOLTS))
         ((replace(READ, lower_mm=0.04),), False),
         ((replace(READ, faces=1),), False),
         ((replace(READ, is_diameter=False),), False),
+        ((replace(READ, ends=()),), False),
+        ((replace(READ, ends=(FACES, FACES)),), False),
+        ((replace(READ, ends=((FACES[0], *FACES[:-1]),)),), False),
+        *(((replace(READ, ends=((face, *FACES[1:]),)),), False) for face in OTHER),
     ],
 )
 def test_sizes_with_limits_are_read_back(read, holds):
     asked = sample_plans.work(solids=FakeSolids((COVER, INSERT), sized=(SIZED,), read=read))
     proofs = [p for p in step.prove(asked, dict(step.write(asked))) if "limits" in p.what]
     assert len(proofs) == 4  # count and figures, in the file of the part and in that of the assembly
+    assert all(p.holds for p in proofs) is holds
+
+
+DEPTH = Toleranced(6, "cover", "pocket, depth", False, 2.0, -0.1, 0.1, (Point(20.0, 15.0),), 8.0, 6.0)
+TOP, FLOOR = FacePlace(Point(nan, nan), nan, 8.0), FacePlace(Point(nan, nan), nan, 6.0)
+
+
+@pytest.mark.parametrize(
+    ("ends", "holds"),
+    [(((TOP,), (FLOOR,)), True), (((TOP,), (TOP,)), False), (((FLOOR,), (TOP,)), False), (((TOP, FLOOR),), False)],
+)
+def test_a_distance_belongs_to_faces_at_its_two_heights(ends, holds):
+    read = (ReadSize(False, 2.0, 0.1, 0.1, 2, ends),)
+    asked = sample_plans.work(solids=FakeSolids((COVER, INSERT), sized=(DEPTH,), read=read))
+    proofs = [p for p in step.prove(asked, dict(step.write(asked))) if "limits" in p.what]
     assert all(p.holds for p in proofs) is holds

@@ -13,10 +13,13 @@ from functools import cache
 import pytest
 from solid_bodies import disc, hole, rect, rounded, small_plan, straight
 
+from generator.base.sharing import NOTHING_SHARED
 from generator.outline.contour import Point
+from generator.outputs.step import _size_gap
 from generator.part.part import Part, Slab
 from generator.part.solid_facts import SolidFacts
 from generator.part.toleranced import Toleranced
+from generator.solid.blocks import spans_of
 from generator.solid.read_again import ReadAgain
 from generator.solid.solids import StepSolids
 from generator.solid.step_read import read_facts
@@ -143,3 +146,30 @@ def test_files_that_differ_in_their_solids_alone_need_the_kernel_once():
         for data in (*map(solids.part_step, plan.parts), solids.assembly_step()):
             assert agrees(again.facts(data), data.decode())
     assert len(read) == 3, "what is round a cover, an insert and an assembly"
+
+
+# ------------------------------------------------------------------ sizes with limits
+LINKED = re.compile(r"(GEOMETRIC_ITEM_SPECIFIC_USAGE\('',''),(#\d+,#\d+),#(\d+)\)")
+
+
+@pytest.mark.parametrize(
+    ("file", "sharing", "alike"),
+    [("cover", NOTHING_SHARED, 0), ("cover", Kept(), 0), ("insert-number", Kept(), 4), ("assembly", Kept(), 4)],
+)
+def test_a_size_that_belongs_to_another_face_is_seen(file, sharing, alike):
+    """Each link in turn leads to every other face of the part; but at the same height every level face will do."""
+    text = files()[file]
+    wanted = [size for size in SIZES if file in (size.part, "assembly")]
+    again = ReadAgain(sharing)
+    assert all(_size_gap(w, f) < 1e-9 for w, f in zip(wanted, again.sizes(text.encode()), strict=True))
+    spans = spans_of(text.encode())
+    unseen = 0
+    for link in LINKED.finditer(text):
+        (span,) = (s for s in spans if s.first <= int(link[3]) < s.after)
+        faces = re.findall(r"#(\d+) = ADVANCED_FACE", text[span.start : span.end])
+        assert link[3] in faces
+        for other in faces:
+            spoiled = f"{text[: link.start()]}{link[1]},{link[2]},#{other}){text[link.end() :]}"
+            gaps = [_size_gap(w, f) for w, f in zip(wanted, again.sizes(spoiled.encode()), strict=True)]
+            unseen += other != link[3] and max(gaps) < 1.0
+    assert unseen == alike
