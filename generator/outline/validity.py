@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from generator.base.units import MODEL, Tolerance
-from generator.outline.contour import Contour, Point, Segment
+from generator.outline.contour import Contour, Point, Segment, next_rows
 from generator.outline.intersect import Apart, Contact, Overlap, meet_segments, point_at
 from generator.outline.spans import Ints, Spans, near_pairs, spans_of
 
@@ -81,6 +81,8 @@ def touching_points(contour: Contour, *, tol: Tolerance = MODEL) -> list[Problem
 def _degenerate(contour: Contour, tol: Tolerance) -> Problem | None:
     if len(contour) < 2:
         return Problem(f"a contour needs at least 2 vertices, not {len(contour)}", -1, None, Fault.TOO_FEW)
+    if _is_plainly_sound(contour, tol):
+        return None
     for i, segment in enumerate(contour.segments()):
         if not all(isfinite(v) for v in (*segment.start, segment.bulge)):
             return Problem(f"vertex {i} is not a finite number", i, None, Fault.NOT_FINITE)
@@ -91,6 +93,15 @@ def _degenerate(contour: Contour, tol: Tolerance) -> Problem | None:
         if segment.chord_mm <= tol.same_mm:
             return Problem(f"segment {i} has no length", i, segment.start, Fault.NO_LENGTH)
     return None
+
+
+def _is_plainly_sound(contour: Contour, tol: Tolerance) -> bool:
+    """Return True if all numbers are finite, no bulge is above 1, and every segment is longer than it need be."""
+    a = contour.array
+    if not np.isfinite(a).all() or (np.abs(a[:, 2]) > 1.0).any():
+        return False
+    step = next_rows(a[:, :2]) - a[:, :2]
+    return bool((np.hypot(step[:, 0], step[:, 1]) > 2.0 * tol.same_mm).all())
 
 
 def _self_contacts(contour: Contour, tol: Tolerance) -> Iterator[Problem]:
