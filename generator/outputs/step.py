@@ -23,6 +23,7 @@ from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
 from generator.part.slabs import slabs
 from generator.part.solid_facts import WallRing, product_name
+from generator.part.toleranced import SAME_FACE_MM
 
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 
@@ -31,8 +32,6 @@ SECTION_MM = 1e-5
 """Corners of outlines nearer than a tenth of this are taken for one."""
 SIZE_MM = 1e-6
 """Nominals and limits are written with more digits than this."""
-FACE_MM = 1e-4
-"""Faces whose place, height or diameter differs by less are those that a size is meant for."""
 
 
 def part_file_name(part: Part) -> str:
@@ -96,10 +95,12 @@ def _has_its_faces(wanted: Toleranced, found: ReadSize) -> bool:
         return False
     if not wanted.is_diameter:
         heights = (wanted.from_z_mm, wanted.to_z_mm)
-        return all(abs(face.z_mm - z) <= FACE_MM for z, end in zip(heights, found.ends, strict=True) for face in end)
+        return all(
+            abs(face.z_mm - z) <= SAME_FACE_MM for z, end in zip(heights, found.ends, strict=True) for face in end
+        )
     axes = [face.axis for face in faces]
-    return all(abs(face.diameter_mm - wanted.nominal_mm) <= FACE_MM for face in faces) and all(
-        min(hypot(a.x - b.x, a.y - b.y) for b in there) <= FACE_MM
+    return all(abs(face.diameter_mm - wanted.nominal_mm) <= SAME_FACE_MM for face in faces) and all(
+        min(hypot(a.x - b.x, a.y - b.y) for b in there) <= SAME_FACE_MM
         for here, there in ((axes, wanted.places), (wanted.places, axes))
         for a in here
     )

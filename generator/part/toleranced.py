@@ -5,7 +5,10 @@ from __future__ import annotations
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
 
-__all__ = ["Toleranced"]
+__all__ = ["SAME_FACE_MM", "Toleranced"]
+
+SAME_FACE_MM = 1e-4
+"""Faces whose place, height or width differs by less are those that a size is meant for."""
 
 
 @frozen_record

@@ -17,12 +17,9 @@ from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
-from generator.part.toleranced import Toleranced
+from generator.part.toleranced import SAME_FACE_MM, Toleranced
 
 __all__ = ["SizedFaces", "sized_faces"]
-
-SAME_MM = 1e-4
-"""Faces whose place, height or radius differs by less are those that are meant."""
 
 
 @frozen_record(eq=False)
@@ -67,7 +64,9 @@ def _is_hole(face: TopoDS_Face, place: Point, radius_mm: float) -> bool:
         return False
     cylinder = surface.Cylinder()
     at = cylinder.Location()
-    near = hypot(at.X() - place.x, at.Y() - place.y) <= SAME_MM and abs(cylinder.Radius() - radius_mm) <= SAME_MM
+    near = (
+        hypot(at.X() - place.x, at.Y() - place.y) <= SAME_FACE_MM and abs(cylinder.Radius() - radius_mm) <= SAME_FACE_MM
+    )
     return near and face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
 
 
@@ -90,7 +89,10 @@ def _level(faces: Sequence[TopoDS_Face], z_mm: float, place: Point) -> TopoDS_Fa
         if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Plane:
             continue
         plane = surface.Plane()
-        if abs(abs(plane.Axis().Direction().Z()) - 1.0) > SAME_MM or abs(plane.Location().Z() - z_mm) > SAME_MM:
+        if (
+            abs(abs(plane.Axis().Direction().Z()) - 1.0) > SAME_FACE_MM
+            or abs(plane.Location().Z() - z_mm) > SAME_FACE_MM
+        ):
             continue
         away = round(BRepExtrema_DistShapeShape(spot, face).Value(), 6)
         if away < least:

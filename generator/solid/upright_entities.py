@@ -69,7 +69,6 @@ class Entities(NamedTuple):
         face_bounds: bounds of faces, the outer one first or not.
         face_surface: of every face its surface: planes first, then cylinders.
         face_same: whether the surface's normal leaves the body.
-        face_numbers: numbers of the faces in the text.
         bound_loop: of every bound its loop.
         loop_uses: uses of edges in the order of the loops.
         use_edge, use_forward: of every use the edge and whether it is travelled in its own direction.
@@ -88,7 +87,6 @@ class Entities(NamedTuple):
     face_bounds: Owned
     face_surface: Ints
     face_same: Bools
-    face_numbers: Ints
     bound_loop: Ints
     loop_uses: Owned
     use_edge: Ints
@@ -132,7 +130,6 @@ def entities_of(text: bytes) -> Entities:
         face_bounds=read.members("ADVANCED_FACE", "FACE_BOUND"),
         face_surface=read.column("ADVANCED_FACE", 1, ("PLANE", "CYLINDRICAL_SURFACE")),
         face_same=np.array([r[2] == b"T" for r in read.rows("ADVANCED_FACE")], dtype=np.bool_),
-        face_numbers=read.numbers("ADVANCED_FACE"),
         bound_loop=read.column("FACE_BOUND", 0, ("EDGE_LOOP",)),
         loop_uses=read.members("EDGE_LOOP", "ORIENTED_EDGE"),
         use_edge=read.column("ORIENTED_EDGE", 0, ("EDGE_CURVE",)),
@@ -182,10 +179,6 @@ class _Reader:
     def rows(self, kind: str) -> list[tuple[bytes, ...]]:
         """Return what was said in entities of a kind, in their order."""
         return self._rows[kind]
-
-    def numbers(self, kind: str) -> Ints:
-        """Return the numbers of the entities of a kind in the text."""
-        return np.array(self._own[kind], dtype=np.int64) + self._first
 
     def floats(self, kind: str) -> Floats:
         """Return triples of numbers, shape (n, 3)."""

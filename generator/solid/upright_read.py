@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import cos, pi, sin, tan
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from generator.outline.region import Region
 from generator.outline.winding import winding_numbers
 from generator.part.solid_facts import SolidFacts, WallRing
 from generator.solid.round_holes import RoundFace, whole_holes
+from generator.solid.stretch import stretch
 from generator.solid.upright_entities import Bools, Entities, Floats, UnlikeError, entities_of
 from generator.solid.upright_shape import Shape, demand, shape_of
 
@@ -88,7 +88,7 @@ def _rings(e: Entities, shape: Shape) -> list[Contour]:
         first = use = int(shape.loop_first[loop])
         vertices: list[Vertex] = []
         while True:
-            vertices += _stretch(places[start[use]], sweep[use], centres[edge[use]])
+            vertices += stretch(places[start[use]], sweep[use], centres[edge[use]])
             use = following[use]
             if use == first:
                 break
@@ -102,19 +102,6 @@ def _centres(e: Entities) -> Floats:
     centres = np.concatenate([np.zeros((lines, 2)), e.frame_at[e.circle_frame, :2]])
     found: Floats = centres[e.edge_curve]
     return found
-
-
-def _stretch(at: list[float], sweep: float, centre: list[float]) -> list[Vertex]:
-    """Return the vertices of one edge or wall; an arc of more than a half circle is parted in two."""
-    x, y = at
-    if sweep == 0.0:
-        return [Vertex(x, y)]
-    if abs(sweep) <= pi:
-        return [Vertex(x, y, tan(sweep / 4.0))]
-    bulge, half = tan(sweep / 8.0), sweep / 2.0
-    dx, dy = x - centre[0], y - centre[1]
-    middle = (centre[0] + dx * cos(half) - dy * sin(half), centre[1] + dx * sin(half) + dy * cos(half))
-    return [Vertex(x, y, bulge), Vertex(*middle, bulge)]
 
 
 def _demand_nested(rings: list[Contour], areas: Floats, shape: Shape) -> None:
@@ -190,7 +177,7 @@ def _wall_rings(e: Entities, shape: Shape) -> tuple[WallRing, ...]:
             post = int(shape.wall_down[wall])
             surface = int(e.face_surface[wall])
             axis = e.frame_at[e.cylinder_frame[surface - planes], :2].tolist() if surface >= planes else [0.0, 0.0]
-            vertices += _stretch(places[post], float(shape.wall_sweep[wall]), axis)
+            vertices += stretch(places[post], float(shape.wall_sweep[wall]), axis)
             demand(heights[post] == heights[int(shape.wall_down[first])], "walls of different heights meet at an edge")
             wall = beginning.get(int(shape.wall_up[wall]), -1)
         demand(wall == first, "a ring of walls does not close")

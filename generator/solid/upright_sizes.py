@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import hypot, inf, tan
+from math import hypot, inf
 
 from generator.outline.contour import Contour, Point, Vertex
 from generator.outline.distance import points_depth
 from generator.outline.region import Region
-from generator.part.toleranced import Toleranced
+from generator.part.toleranced import SAME_FACE_MM, Toleranced
 from generator.solid.step_sizes import NumberedSize, numbered_size
+from generator.solid.stretch import stretch
 from generator.solid.upright_faces import Face, UprightBody
 
 __all__ = ["upright_sizes"]
-
-SAME_MM = 1e-4
-"""Faces whose place, height or radius differs by less are those that are meant."""
 
 _Numbered = Sequence[tuple[int, Face]]
 
@@ -52,12 +50,12 @@ def _is_hole(face: Face, place: Point, radius_mm: float) -> bool:
     if run is None or run.circle is None or run.sweep > 0.0:
         return False
     (x, y), r = run.circle
-    return hypot(x - place.x, y - place.y) <= SAME_MM and abs(r - radius_mm) <= SAME_MM
+    return hypot(x - place.x, y - place.y) <= SAME_FACE_MM and abs(r - radius_mm) <= SAME_FACE_MM
 
 
 def _levels(made: UprightBody, faces: _Numbered, z_mm: float, places: Sequence[Point]) -> Iterator[int]:
     """Yield the level faces at a height, each once, by the places that they are nearest to."""
-    level = [(n, face) for n, face in faces if face.turn and abs(face.z_mm - z_mm) <= SAME_MM]
+    level = [(n, face) for n, face in faces if face.turn and abs(face.z_mm - z_mm) <= SAME_FACE_MM]
     seen: set[int] = set()
     for place in places if level else ():
         number = level[0][0] if len(level) == 1 else _nearest(made, level, place)
@@ -92,9 +90,6 @@ def _stretch(made: UprightBody, number: int, forward: bool) -> list[Vertex]:
     """Return the vertices of an edge as it is travelled, without its end."""
     edge = made.edges[number]
     start = made.plane.corners[edge.start if forward else edge.end]
-    if edge.arc is None:
-        return [Vertex(start.x, start.y)]
-    way = 1.0 if forward else -1.0
-    middle = made.plane.at(edge.arc, 0.5)
-    bulge = way * tan(edge.arc.sweep / 8.0)
-    return [Vertex(start.x, start.y, bulge), Vertex(middle.x, middle.y, bulge)]
+    if edge.arc is None or edge.arc.circle is None:
+        return stretch(start, 0.0, start)
+    return stretch(start, edge.arc.sweep if forward else -edge.arc.sweep, edge.arc.circle.centre)
