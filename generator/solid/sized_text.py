@@ -7,7 +7,7 @@ and of others alike; it takes no kernel, and so is asked of every file.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from math import nan
 
 from generator.outline.contour import Point
@@ -38,25 +38,34 @@ def sized_ends(data: bytes) -> tuple[tuple[tuple[FacePlace, ...], ...], ...]:
     members: dict[int, list[int]] = {}
     for whole, one in _MEMBER.findall(text):
         members.setdefault(int(whole), []).append(int(one))
+    places = {n: place for span in spans for n, place in _places(data[span.start - 1 : span.end], span, faces.values())}
 
     def end(aspect: int) -> tuple[FacePlace, ...]:
         own = [faces[a] for a in members.get(aspect, [aspect]) if a in faces]
-        return tuple(place for face in own if (place := _place(data, spans, face)) is not None)
+        return tuple(places[face] for face in own if face in places)
 
     return tuple(tuple(end(int(n)) for n in _NUMBER.findall(said)) for said in _SIZE.findall(text))
 
 
-def _place(data: bytes, spans: Sequence[Span], face: int) -> FacePlace | None:
-    """Return where a face lies; None if it is neither an upright cylinder nor level, or no face at all."""
-    span = next((s for s in spans if s.first <= face < s.after), None)
-    if span is None:
-        return None
-    part = data[span.start - 1 : span.end]
-    said, at = _entity(part, face, 0)
+def _places(part: bytes, span: Span, faces: Iterable[int]) -> Iterator[tuple[int, FacePlace]]:
+    """Yield those of the faces that are of a part, with their places, in one pass through its text."""
+    at = 0
+    for face in sorted({face for face in faces if span.first <= face < span.after}):
+        said, at = _entity(part, face, at)
+        try:
+            place = _place(part, said, at)
+        except (IndexError, ValueError):  # what stands there is no face or no number
+            place = None
+        if place is not None:
+            yield face, place
+
+
+def _place(part: bytes, said: bytes, at: int) -> FacePlace | None:
+    """Return where a face lies of which a part's text says something at a place; None if it is no such face."""
     if not said.startswith(b"ADVANCED_FACE"):
         return None
     surface, at = _entity(part, _references(said)[-1], at)
-    frame = _references(_entity(part, (_references(surface) or [0])[0], at)[0])
+    frame = _references(_entity(part, _references(surface)[0], at)[0])
     if len(frame) != 3:
         return None
     (x, y, z), main = (_triple(_entity(part, number, at)[0]) for number in frame[:2])

@@ -21,6 +21,7 @@ from generator.part.solid_facts import SolidFacts
 from generator.part.toleranced import Toleranced
 from generator.solid.blocks import spans_of
 from generator.solid.read_again import ReadAgain
+from generator.solid.sized_text import sized_ends
 from generator.solid.solids import StepSolids
 from generator.solid.step_read import read_facts
 from tests.family.test_shared_outputs import Kept
@@ -173,3 +174,28 @@ def test_a_size_that_belongs_to_another_face_is_seen(file, sharing, alike):
             gaps = [_size_gap(w, f) for w, f in zip(wanted, again.sizes(spoiled.encode()), strict=True)]
             unseen += other != link[3] and max(gaps) < 1.0
     assert unseen == alike
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("CYLINDRICAL_SURFACE", "CONICAL_SURFACE"),
+        (r"CYLINDRICAL_SURFACE\('',(#\d+),3\.3\)", r"CYLINDRICAL_SURFACE('',\1,E)"),
+        (r"CYLINDRICAL_SURFACE\('',#\d+,", "CYLINDRICAL_SURFACE('',$,"),
+        (r"PLANE\('',#\d+\)", "PLANE('',$)"),
+        (r"CARTESIAN_POINT\('',\(0\.,0\.,8\.\)\)", "CARTESIAN_POINT('',(0.,0.,E))"),
+        (r"DIRECTION\('',\(0\.,0\.,1\.\)\)", "DIRECTION('',(0.,1.))"),
+        (r"ADVANCED_FACE\(", "FACE_SURFACE("),
+    ],
+)
+def test_a_face_that_is_not_told_as_it_should_be_is_none(old, new):
+    text = files()["cover"]
+    spoiled = re.sub(old, new, text)
+    assert spoiled != text
+    sound, found = (sum(len(end) for size in sized_ends(d.encode()) for end in size) for d in (text, spoiled))
+    assert sound == 4
+    assert found < sound
+
+
+def test_what_is_no_file_of_ours_has_no_sizes():
+    assert sized_ends(b"ISO-10303-21;") == ()
