@@ -80,12 +80,30 @@ def make_level(z_mm: float, below: Sequence[Loop], above: Sequence[Loop], plane:
     if not lower and not upper:
         return Level(z_mm, dict(kept), dict(kept), ())
     low, high = split_at_contacts(lower, upper, plane)
+    if (not above or not below) and _are_apart(lower or upper, low or high):
+        return _end(z_mm, lower or upper, bool(lower), plane)
     sides = _Sides(Inside(above, plane), Inside(below, plane), plane)
     low_pieces, high_pieces, tops, bottoms = sides.sort(lower, upper, low, high)
     faces = [FlatFace(rings, True) for rings in _nest(_rings(tops, plane), plane)]
     faces += [FlatFace(rings, False) for rings in _nest(_rings(bottoms, plane), plane)]
     seams = {r.key for runs in low.values() for r in runs} & {r.key for runs in high.values() for r in runs}
     return Level(z_mm, kept | low_pieces, kept | high_pieces, tuple(faces), bool(seams))
+
+
+def _are_apart(loops: Sequence[Loop], split: _Split) -> bool:
+    """Return True if loops were split nowhere and share no corner."""
+    starts = {run.start for loop in loops for run in loop}
+    return len(starts) == sum(map(len, loops)) and all(len(runs) == 1 for runs in split.values())
+
+
+def _end(z_mm: float, loops: Sequence[Loop], is_top: bool, plane: Plane) -> Level:
+    """Return the lowest or highest level of a part: with air on its other side every loop bounds a face as it is."""
+    rings = [tuple(map(Piece, loop)) for loop in loops]
+    pieces: _Pieces = {
+        (loop.key, i): (piece,) for loop, ring in zip(loops, rings, strict=True) for i, piece in enumerate(ring)
+    }
+    faces = tuple(FlatFace(nested, is_top) for nested in _nest(rings, plane))
+    return Level(z_mm, pieces if is_top else {}, {} if is_top else pieces, faces)
 
 
 _Split = dict[tuple[int, int], tuple[Run, ...]]
