@@ -33,8 +33,9 @@ from generator.base.finding import Finding, Severity
 from generator.build.compare.compare import Comparison, compare
 from generator.build.handoff.handoff import HandedOff, handoff
 from generator.build.inspection import Inspection, inspect
-from generator.build.judge import Checked, check, read
+from generator.build.judge import Checked, check
 from generator.build.pack_up import Built, build
+from generator.build.reading import read
 from generator.build.suggest import Suggestion, suggest
 from generator.family.run import Asked, Ran, plan_family, run_family
 from generator.part.mass import mass_g, volume_mm3

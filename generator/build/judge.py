@@ -1,4 +1,4 @@
-"""The first half of the way through: recipe → plan → checks. Never loads the solid kernel or any writer."""
+"""The first half of the way through: reading → plan → checks. Never loads the solid kernel or any writer."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from generator.base.errors import DRAWABLE, GeometryError, Mistake, RecipeError
-from generator.base.fields import OutlineSpec
 from generator.base.finding import Finding, Severity
 from generator.base.frozen_record import frozen_record
 from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.base.units import INCH, length_unit, with_inches
+from generator.build.reading import UsedFiles, placed, read
 from generator.checks import run_checks
 from generator.checks.check import Outcome
 from generator.paper.printed_bars import faults
@@ -19,12 +19,8 @@ from generator.part.layers import layers
 from generator.part.part import Layer, Plan
 from generator.part.plan import make_plan
 from generator.recipe.model import Recipe
-from generator.recipe.read import Reading, read_recipe
-from generator.recipe.used import named_files, read_used_file
-from generator.shapes import KINDS
-from generator.shapes.budget import Budget
-from generator.shapes.draw import draw_outline
-from generator.shapes.shape import Context, NoRoomError
+from generator.recipe.read import Reading
+from generator.recipe.used import named_files
 
 _FILES = "outline-file"
 
@@ -64,26 +60,6 @@ class Checked:
         return any(f.severity is Severity.FORBIDS for f in self.findings)
 
 
-def read(path: str | Path, *, sets: Sequence[str] = ()) -> Reading:
-    """Return the recipe at ``path`` with ``sets`` (``parameters.plot=21``) laid over it.
-
-    Raises: RecipeError: with every mistake found.
-    """
-    budget = Budget()
-
-    def undrawable(outline: OutlineSpec, folder: str) -> tuple[str, str] | None:
-        """Return path and reason if an outline cannot be drawn, None if it can."""
-        try:
-            draw_outline(outline, Context(files=_Files(folder), budget=budget))
-        except NoRoomError:
-            return None  # the room is only known once the inlay is drawn
-        except GeometryError as error:
-            return error.path, str(error)
-        return None
-
-    return read_recipe(path, kinds=KINDS, sets=sets, undrawable=undrawable)
-
-
 def check(path: str | Path, *, sets: Sequence[str] = ()) -> Checked:
     """Return the recipe at ``path`` planned and judged. Never loads the solid kernel.
 
@@ -101,7 +77,7 @@ def judge(reading: Reading, sharing: Sharing = NOTHING_SHARED) -> Checked:
 
     Raises: RecipeError: an outline cannot be drawn, or the recipe contradicts itself.
     """
-    files = _Files(reading.folder)
+    files = UsedFiles(reading.folder)
     mistakes = _printed_bars(reading)
     try:
         plan = make_plan(reading.recipe, files=files, sharing=sharing)
@@ -111,7 +87,7 @@ def judge(reading: Reading, sharing: Sharing = NOTHING_SHARED) -> Checked:
         raise RecipeError([*mistakes, *(placed(reading, m) for m in error.mistakes)]) from error
     if mistakes:
         raise RecipeError(mistakes)
-    outcomes = run_checks(reading.recipe, plan) + files.outcome(reading.recipe)
+    outcomes = run_checks(reading.recipe, plan) + _as_read(files, reading.recipe)
     return Checked(reading, plan, layers(plan), tuple(_spoken(o, plan.units) for o in outcomes))
 
 
@@ -129,34 +105,14 @@ def _spoken(outcome: Outcome, units: str) -> Outcome:
     return replace(outcome, findings=tuple(texts))
 
 
-class _Files:
-    """Reads the files that a recipe names, and remembers what had to be assumed of them."""
-
-    def __init__(self, folder: str) -> None:
-        self._folder = folder
-        self._told: dict[str, str] = {}
-
-    def read(self, name: str) -> bytes:
-        """Return the bytes of a file.
-
-        Raises: GeometryError: the file cannot be read.
-        """
-        try:
-            return read_used_file(self._folder, name)
-        except OSError as error:
-            raise GeometryError(f"the file {name} cannot be read: {error.strerror or error}") from error
-
-    def tell(self, name: str, what: str) -> None:
-        """Keep what was said of a file; saying it again changes nothing."""
-        self._told[name] = what
-
-    def outcome(self, recipe: Recipe) -> tuple[Outcome, ...]:
-        """Return one outcome with a note for every file, where the recipe names it; none if there is nothing to say."""
-        if not self._told:
-            return ()
-        named = {name: path for path, name in reversed(tuple(named_files(recipe)))}
-        notes = tuple(_note(name, what, named.get(name, "")) for name, what in self._told.items())
-        return (Outcome(_FILES, notes),)
+def _as_read(files: UsedFiles, recipe: Recipe) -> tuple[Outcome, ...]:
+    """Return one outcome with a note for every file, where the recipe names it; none if there is nothing to say."""
+    told = dict(files.told())
+    if not told:
+        return ()
+    named = {name: path for path, name in reversed(tuple(named_files(recipe)))}
+    notes = tuple(_note(name, what, named.get(name, "")) for name, what in told.items())
+    return (Outcome(_FILES, notes),)
 
 
 def _note(name: str, what: str, path: str) -> Finding:
@@ -170,12 +126,6 @@ def _note(name: str, what: str, path: str) -> Finding:
         remedy="mend it if that is not what is meant, and compare the sizes in the report with the real thing",
         path=path,
     )
-
-
-def placed(reading: Reading, mistake: Mistake) -> Mistake:
-    """Return ``mistake`` with file, line and column filled in from its recipe path."""
-    origin = reading.origin_of(mistake.path)
-    return replace(mistake, file=origin.file, line=origin.line, column=origin.column, snippet=origin.snippet)
 
 
 def _located(reading: Reading, path: str, message: str) -> Mistake:

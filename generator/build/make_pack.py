@@ -12,7 +12,8 @@ from types import MappingProxyType
 
 from generator.base.errors import GeometryError, Mistake, RecipeError
 from generator.base.sharing import NOTHING_SHARED, Sharing
-from generator.build.judge import Checked, placed
+from generator.build.judge import Checked
+from generator.build.reading import placed
 from generator.build.work import work_of
 from generator.estimate.toleranced_sizes import toleranced_sizes
 from generator.outputs.manifest import manifest_bytes

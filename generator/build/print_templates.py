@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from generator.base.errors import RecipeError
-from generator.build.judge import Checked, placed
+from generator.build.judge import Checked
+from generator.build.reading import placed
 from generator.build.work import work_of
 from generator.outputs import templates
 from generator.outputs.proofs import demand

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from generator.base.errors import OutputError, RecipeError
 from generator.base.remedy import Edit
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.recipe.load import RecipeSource
 from generator.recipe.read import read_recipe
 from generator.recipe.rewrite import CannotRewriteError, rewritten

@@ -20,8 +20,9 @@ from generator.base.frozen_record import frozen_record
 from generator.base.remedy import Edit, Way, ways, ways_of_outline
 from generator.build.edit_lengths import lengths_before, lengths_of, value_at
 from generator.build.edit_rules import allowed, within
-from generator.build.judge import Checked, read
+from generator.build.judge import Checked
 from generator.build.knobs import Knob, knobs_for
+from generator.build.reading import read
 from generator.build.settle import settled
 from generator.build.trials import Edits, Judged, Told, Trials, forbidden, shown, warned, warnings
 from generator.recipe.model_suggest import Changes

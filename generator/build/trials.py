@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from generator.base.errors import RecipeError
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Edit
-from generator.build.judge import Checked, judge, read
+from generator.build.judge import Checked, judge
+from generator.build.reading import read
 from generator.recipe.model_suggest import Changes
 from generator.recipe.read import Reading
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from generator.base.errors import RecipeError
 from generator.base.units import length_unit
-from generator.build.judge import judge, read
+from generator.build.judge import judge
+from generator.build.reading import read
 from generator.cli import codes
 from generator.cli.tell import Console
 from generator.outline.measure import bounds

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from generator.base.errors import OutputError, RecipeError
 from generator.base.frozen_record import frozen_record
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.family.again import said_again
 from generator.family.crew import Limits
 from generator.family.elsewhere import describe, make_there, pick

@@ -9,7 +9,8 @@ from functools import cache
 
 from generator.base.errors import CoverplateError, ProofError, RecipeError
 from generator.base.sharing import NOTHING_SHARED, Sharing
-from generator.build.pack_up import Built, build, tool_versions
+from generator.build.pack_up import Built, build
+from generator.build.versions import tool_versions
 from generator.family import summary
 from generator.family.alike import file_likeness, geometry_of, recipe_likeness
 from generator.family.digests import program_digest

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 
 from generator.base.errors import Mistake, RecipeError
-from generator.build.judge import read
-from generator.build.pack_up import unknown_outputs
+from generator.build.reading import read
+from generator.build.versions import unknown_outputs
 from generator.family.family_file import Family
 from generator.family.told import in_a_file
 from generator.family.variants import Variant

@@ -16,7 +16,7 @@ from typing import IO, Any, Final
 
 from generator.base.errors import RecipeError
 from generator.base.process import RARE
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.family.crew import environment
 from generator.family.told import first_told
 

@@ -11,8 +11,8 @@ from typing import Final
 
 from generator.base.errors import OutputError, ProofError
 from generator.base.frozen_record import frozen_record
-from generator.build.pack_up import demand_outputs as demand_known_outputs
-from generator.build.pack_up import tool_versions
+from generator.build.versions import demand_outputs as demand_known_outputs
+from generator.build.versions import tool_versions
 from generator.family.choose import chosen
 from generator.family.come_back import come_back
 from generator.family.crew import WORKER, Limits, crew

@@ -12,10 +12,13 @@ import os
 import stat
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from generator.base.frozen_record import frozen_record
-from generator.outputs.output import Files, Work
+from generator.outputs.json_text import json_text
+
+if TYPE_CHECKING:
+    from generator.outputs.output import Files, Work
 
 __all__ = ["MANIFEST", "Manifest", "PackFault", "is_current", "manifest_bytes", "read_manifest", "verify_pack"]
 
@@ -84,7 +87,7 @@ def manifest_bytes(work: Work, outputs: Sequence[str], files: Files) -> bytes:
             if path != MANIFEST
         },
     }
-    return (json.dumps(data, indent=2, ensure_ascii=False) + "\n").encode()
+    return (json_text(data) + "\n").encode()
 
 
 def read_manifest(folder: Path) -> Manifest | None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
+from generator.outputs.json_text import json_text
 from generator.outputs.output import Files, Proof, Work
 from generator.outputs.report_data import report_data
 from generator.outputs.report_text import report_text
@@ -24,5 +24,5 @@ def report_files(work: Work, proofs: Sequence[Proof], files: Files) -> dict[str,
         files: the other files of the pack, without manifest.
     """
     data = report_data(work, proofs, files)
-    text = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    text = json_text(data) + "\n"
     return {REPORT_TEXT: report_text(data).encode(), REPORT_JSON: text.encode()}

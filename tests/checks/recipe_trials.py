@@ -7,7 +7,8 @@ from pathlib import Path
 
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Edit, Way, ways
-from generator.build.judge import Checked, judge, read
+from generator.build.judge import Checked, judge
+from generator.build.reading import read
 
 PLATE = """\
 name: plate

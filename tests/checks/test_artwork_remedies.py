@@ -9,7 +9,8 @@ import pytest
 
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Edit, ways
-from generator.build.judge import Checked, judge, read
+from generator.build.judge import Checked, judge
+from generator.build.reading import read
 
 PLATE = """\
 name: plate

@@ -11,7 +11,8 @@ import pytest
 
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Way, ways
-from generator.build.judge import Checked, judge, read
+from generator.build.judge import Checked, judge
+from generator.build.reading import read
 
 ROOT = Path(__file__).parents[2]
 SHOWN = sorted((ROOT / "recipes").glob("*.yaml"))

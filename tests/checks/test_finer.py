@@ -12,7 +12,8 @@ from part_samples import RECIPE, box, crest, disc
 
 from generator.base.finding import Finding
 from generator.base.remedy import Edit, ways
-from generator.build.judge import judge, read
+from generator.build.judge import judge
+from generator.build.reading import read
 from generator.recipe.model import Recipe
 from generator.recipe.model_inlay import Artwork
 from generator.recipe.model_tools import Tool

@@ -17,7 +17,7 @@ from generator.base.figures import SET
 from generator.base.finding import Finding, Severity
 from generator.base.remedy import Way, ways
 from generator.build.check_pages import explained
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.checks import CHECKS
 from generator.part.metals import built_in_adhesive
 from generator.recipe.model import Recipe

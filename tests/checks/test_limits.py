@@ -9,7 +9,7 @@ from part_samples import CREST, RECIPE, crest, plan_of
 
 from generator.base.figures import SET, Figure
 from generator.build.check_pages import explained, limits_of
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.checks import CHECKS, run_checks
 from generator.recipe.model_limits import Limits
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from generator.base.remedy import ways
-from generator.build.judge import judge, read
+from generator.build.judge import judge
+from generator.build.reading import read
 
 RECIPE = Path(__file__).parents[2] / "recipes" / "gate-latch.yaml"
 BONDED = ("inlays.number.adhesive=epoxy",)

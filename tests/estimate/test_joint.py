@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from part_samples import COVER, ORIGINAL, RECIPE, plan_of
 
 from generator.base.materials import material
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.estimate.bolt_length import engagement, longest, needed_length
 from generator.estimate.floor import Floor, closing_force, floor_bears, floor_missing, floor_stress
 from generator.estimate.joint import Joint, joints

@@ -8,7 +8,8 @@ import pytest
 
 from generator.base.errors import GeometryError
 from generator.base.fields import OutlineSpec
-from generator.build.judge import judge, read
+from generator.build.judge import judge
+from generator.build.reading import read
 from generator.outline.create import rectangle
 from generator.outline.region import Region
 from generator.part.shared_outlines import shared_outline

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from generator.base.errors import RecipeError
-from generator.build.judge import judge, read
+from generator.build.judge import judge
+from generator.build.reading import read
 
 RECIPE = (Path(__file__).parents[2] / "recipes" / "canoe-yoke.yaml").read_text(encoding="utf-8")
 

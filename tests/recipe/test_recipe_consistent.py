@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from generator.base.errors import Mistake, RecipeError
-from generator.build.judge import read
+from generator.build.reading import read
 
 PLATE = """\
 name: plate

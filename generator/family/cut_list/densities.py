@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from generator.base.errors import RecipeError
 from generator.base.materials import MATERIALS
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.recipe.model_material import OwnMaterial
 
 __all__ = ["densities_of"]

@@ -9,7 +9,7 @@ from typing import Final
 from generator.base.errors import CoverplateError
 from generator.base.frozen_record import frozen_record
 from generator.base.units import MILLIMETRE, LengthUnit, decimal, length_unit
-from generator.build.judge import read
+from generator.build.reading import read
 from generator.family.family_file import Family
 from generator.family.run import PACKS, Ran, Row
 from generator.family.task import BUILT, CRASHED, FAILED, FORBIDDEN, HUNG, UNCHANGED, WRONG, Done
