@@ -19,7 +19,7 @@ from generator.outputs.pack_disk import reason
 if TYPE_CHECKING:
     from generator.family.run import Ran
 
-__all__ = ["STATE", "come_back"]
+__all__ = ["STATE", "come_back", "get_ready"]
 
 STATE: Final = ".family-files.json"
 """What the files were made from, and their digests: so that they are not made again from the same."""
@@ -49,6 +49,14 @@ def come_back(ran: Ran, program: str) -> tuple[str, ...]:
     except OSError as error:
         raise OutputError(f"{ran.folder}: {reason(error)}; the packs are whole, run again to have the rest") from error
     return tuple(files)
+
+
+def get_ready() -> None:
+    """Load what the files are made with, while others work."""
+    import generator.family.cut_list.files
+    import generator.family.returns.contact_sheet
+    import generator.family.returns.gallery
+    import generator.family.returns.tables  # noqa: F401
 
 
 def _files(ran: Ran) -> dict[str, bytes]:

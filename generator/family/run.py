@@ -14,7 +14,7 @@ from generator.base.frozen_record import frozen_record
 from generator.build.versions import demand_outputs as demand_known_outputs
 from generator.build.versions import tool_versions
 from generator.family.choose import chosen
-from generator.family.come_back import come_back
+from generator.family.come_back import come_back, get_ready
 from generator.family.crew import WORKER, Limits, crew
 from generator.family.digests import program_digest
 from generator.family.due import Due
@@ -228,6 +228,8 @@ def run_family(asked: Asked, watch: Watch = lambda *_: None, worker: Sequence[st
                 stamps = stamps_of(str(planned.folder / PACKS / done.name), done.files)
                 index.add(Known(done, due[done.name].made, stamps))
                 watch(done, len(finished), len(due))
+                if len(finished) == 1:
+                    get_ready()
                 if not done.is_good and not asked.keep_going:
                     stopped = True
                     break
