@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from io import BytesIO
@@ -35,7 +35,7 @@ _FACES: Final = {False: "Plain", True: "Bold"}
 _NAME: Final = re.compile(r"[A-Za-z0-9._-]+")
 
 
-def pdf_bytes(sheets: Sequence[Sheet], *, title: str) -> bytes:
+def pdf_bytes(sheets: Iterable[Sheet], *, title: str) -> bytes:
     """Return the PDF of ``sheets``, a page each; the same sheets give the same bytes.
 
     Args:
@@ -49,7 +49,7 @@ def pdf_bytes(sheets: Sequence[Sheet], *, title: str) -> bytes:
         return _written(sheets, title)
 
 
-def _written(sheets: Sequence[Sheet], title: str) -> bytes:
+def _written(sheets: Iterable[Sheet], title: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     out = BytesIO()

@@ -153,7 +153,7 @@ def _draw_mark(easel: Easel, middle: tuple[float, float], status: str) -> None:
 
 
 # ------------------------------------------------------------------ picture
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=64)  # what variants share
 def _contours(data: str, flat_mm: float) -> tuple[tuple[Vertex, ...], ...]:
     """Return the contours of path data as vertices with their bulges, mm; arcs flatter than ``flat_mm`` are lines."""
     return tuple(tuple(_vertex(arc, flat_mm) for arc in contour) for contour in ways_of(data))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import ceil, floor
 from typing import Final
 
@@ -109,11 +109,11 @@ def _sheets(
     layout: _Layout,
     look: CardLook,
     intro: Sequence[_Line],
-) -> list[Sheet]:
+) -> Iterator[Sheet]:
+    """Yield the pages one by one: of a large family all of them together would take much memory."""
     on_first = layout.rows(layout.first_top_mm) * layout.columns
     on_each = layout.rows(layout.top_mm) * layout.columns
     pages = 1 + ceil(max(0, len(cards) - on_first) / on_each)
-    sheets = []
     for page in range(pages):
         easel = Easel()
         _draw_head(easel, ran, layout, page, pages)
@@ -126,8 +126,7 @@ def _sheets(
             draw_card(easel, layout.box(place, top), entry, picture, look)
         first, last = some[0][0].name, some[-1][0].name
         title = f"{page + 1}: {first} – {last}" if first != last else f"{page + 1}: {first}"
-        sheets.append(Sheet(layout.paper, tuple(easel.items), title))
-    return sheets
+        yield Sheet(layout.paper, tuple(easel.items), title)
 
 
 def _draw_head(easel: Easel, ran: Ran, layout: _Layout, page: int, pages: int) -> None:

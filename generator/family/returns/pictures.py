@@ -57,7 +57,7 @@ class Frame:
         return x - half_x, y - half_y, x + half_x, y + half_y
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)  # what variants share, and all of a small family
 def ways_of(data: str) -> Ways:
     """Return the contours of path data without pieces of no length; none if it is not to be understood."""
     try:
