@@ -39,7 +39,9 @@ def _geometry(part: Part) -> str:
 
 
 def file_likeness(folder: Path, plan: Plan, files: Mapping[str, str]) -> dict[str, dict[str, str]]:
-    """Return digests of a part's STEP file and layers without names and texts, by part and file.
+    """Return digests of the solids in a part's STEP file and of what is drawn on its layers, by part and file.
+
+    Names, texts and sizes with limits do not count: how a part is held, and how exactly it is to be made, may vary.
 
     Args:
         folder: of the pack.
@@ -53,9 +55,16 @@ def _of_part(folder: Path, part: Part, files: Mapping[str, str]) -> list[tuple[s
     found = []
     step = part_file_name(part)
     if step in files:
-        found.append((step, anonymous_of((folder / step).read_bytes()).key[:16]))
+        found.append((step, _solids_in((folder / step).read_bytes())[:16]))
     for file in sorted(files):
         if file.startswith(f"{FOLDER}/{part.name}_") and file.endswith(".dxf"):
             bare = without_texts((folder / file).read_bytes())
             found.append((file, hashlib.sha256(bare).hexdigest()[:16]))
     return found
+
+
+def _solids_in(data: bytes) -> str:
+    """Return a digest of the solids in a STEP file; of the file without names where they cannot be told apart."""
+    anonymous = anonymous_of(data)
+    blocks = anonymous.apart.blocks if anonymous.apart else ()
+    return digest_of(*(block.digest for block in blocks)) if blocks else anonymous.key

@@ -30,7 +30,8 @@ LAYER_TEXT_MAX = 250
 
 
 _BEGINNING = b"  0\nSECTION\n"
-_PROPERTY = re.compile(rb"(  9\n\$CUSTOMPROPERTY\n  1\n)[^\n]*\n")
+_SAID = re.compile(rb"(  9\n\$CUSTOMPROPERTY\n  1\n|1001\nAcAecLayerStandard\n1000\n[^\n]*\n1000\n)[^\n]*\n")
+"""Values of properties, and what is said of layers."""
 
 
 @frozen_record
@@ -73,9 +74,9 @@ def write_dxf(
 
 
 def without_texts(data: bytes) -> bytes:
-    """Return a file of ``write_dxf`` without comments and values of its properties: the rest is what is drawn."""
+    """Return a file of ``write_dxf`` without comments, properties and what is said of its layers: what is drawn."""
     start = data.index(_BEGINNING) if _BEGINNING in data else 0
-    return _PROPERTY.sub(rb"\1", data[start:])
+    return _SAID.sub(rb"\1", data[start:])
 
 
 def new_document(properties: Mapping[str, str]) -> Drawing:
