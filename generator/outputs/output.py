@@ -11,7 +11,7 @@ from generator.base.sharing import NOTHING_SHARED, Sharing
 from generator.base.units import MODEL, Tolerance
 from generator.checks.check import Outcome
 from generator.part.part import Layer, Part, Plan
-from generator.part.solid_facts import UNKNOWN_BOX, Hole, ReadSize, SolidFacts
+from generator.part.solid_facts import UNKNOWN_BOX, Hole, ReadLabel, ReadSize, SolidFacts
 from generator.part.toleranced import Toleranced
 from generator.recipe.model import Recipe
 
@@ -49,6 +49,9 @@ class Solids(Protocol):
 
     def read_sizes(self, data: bytes) -> tuple[ReadSize, ...]:
         """Return the sizes with limits in a STEP file, in its order, as the kernel reads them."""
+
+    def read_labels(self, data: bytes) -> tuple[ReadLabel, ...]:
+        """Return what a STEP file says of its products beside their shape."""
 
     def read_step(self, data: bytes) -> tuple[SolidFacts, ...]:
         """Return the facts of every product of a STEP file, by an independent pass through the file."""

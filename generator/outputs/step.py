@@ -1,7 +1,7 @@
 """STEP files: the assembly of cover and inserts, and one file a part; proven against the regions of the plane.
 
 The volume that the regions have by Green's theorem must be the volume of the solid and of every STEP file read back;
-products, bolt pattern and the place of each part must be those of the plan.
+products, what is said of them, bolt pattern and the place of each part must be those of the plan.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from generator.outputs.proofs import count_proof, equal_to
 from generator.part.mass import volume_mm3
 from generator.part.part import Bolt, Part
 from generator.part.slabs import slabs
-from generator.part.solid_facts import WallRing, product_name
+from generator.part.solid_facts import ReadLabel, WallRing, product_name
 from generator.part.toleranced import SAME_FACE_MM
 
 __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
@@ -30,6 +30,8 @@ __all__ = ["ASSEMBLY", "OUTPUT", "part_file_name"]
 ASSEMBLY = "assembly.step"
 SECTION_MM = 1e-5
 """Corners of outlines nearer than a tenth of this are taken for one."""
+SHADE = 1e-6
+"""Shares of red, green and blue are written with six digits."""
 SIZE_MM = 1e-6
 """Nominals and limits are written with more digits than this."""
 
@@ -60,9 +62,30 @@ def prove(work: Work, files: Files) -> Iterator[Proof]:
         file = part_file_name(part)
         yield from _prove_file(work, file, solids.read_step(files[file]), (expected[part.name],), assembled=False)
         yield from _prove_sizes(solids, file, files[file], (part,))
+        yield _label_proof(work, file, solids.read_labels(files[file]), (part,))
     everything = tuple(expected.values())
     yield from _prove_file(work, ASSEMBLY, solids.read_step(files[ASSEMBLY]), everything, assembled=True)
     yield from _prove_sizes(solids, ASSEMBLY, files[ASSEMBLY], parts)
+    yield _label_proof(work, ASSEMBLY, solids.read_labels(files[ASSEMBLY]), parts)
+
+
+def _label_proof(work: Work, file: str, found: Sequence[ReadLabel], parts: Sequence[Part]) -> Proof:
+    """Return the proof that a file says of every product what the plan says."""
+    by_name = {label.product: label for label in found}
+    wrong = sum(not _is_labelled(work, part, by_name.get(product_name(work.plan.name, part.name))) for part in parts)
+    what = "revision, colour, material and density: STEP read back against plan"
+    return count_proof(what, file, wrong + abs(len(found) - len(parts)))
+
+
+def _is_labelled(work: Work, part: Part, label: ReadLabel | None) -> bool:
+    material = part.material
+    shades = [int(material.colour[i : i + 2], 16) / 255.0 for i in (1, 3, 5)]
+    return (
+        label is not None
+        and (label.revision, label.material) == (work.plan.revision, material.name)
+        and all(abs(a - b) <= SHADE for a, b in zip(label.colour, shades, strict=True))
+        and abs(label.density_kg_m3 - material.density_kg_m3) <= SIZE_MM * material.density_kg_m3
+    )
 
 
 def _prove_sizes(solids: Solids, file: str, data: bytes, parts: Sequence[Part]) -> Iterator[Proof]:

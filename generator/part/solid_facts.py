@@ -103,3 +103,22 @@ class ReadSize:
     upper_mm: float
     faces: int
     ends: tuple[tuple[FacePlace, ...], ...] = ()
+
+
+@frozen_record
+class ReadLabel:
+    """What a STEP file says of a product beside its shape.
+
+    Attributes:
+        product: its name.
+        revision: as the recipe has it.
+        colour: red, green and blue, 0 to 1.
+        material: designation.
+        density_kg_m3: of the material.
+    """
+
+    product: str
+    revision: str
+    colour: tuple[float, float, float]
+    material: str
+    density_kg_m3: float

@@ -18,10 +18,11 @@ from generator.base.sharing import NOTHING_SHARED, Sharing, digest_of
 from generator.base.units import MODEL, Tolerance
 from generator.part.part import Part, Plan
 from generator.part.slabs import slabs
-from generator.part.solid_facts import ReadSize, SolidFacts, product_name
+from generator.part.solid_facts import ReadLabel, ReadSize, SolidFacts, product_name
 from generator.part.toleranced import Toleranced
 from generator.solid.anonymous import facts_bytes, facts_of
 from generator.solid.compose import Block, block_of, composed
+from generator.solid.label_text import labels_in
 from generator.solid.read_again import ReadAgain
 from generator.solid.step_text import Header
 from generator.solid.unfinished import Label, Unfinished, finished_step
@@ -103,6 +104,14 @@ class StepSolids:
             ProofError: the bytes cannot be read back.
         """
         return self._again.sizes(data)
+
+    def read_labels(self, data: bytes) -> tuple[ReadLabel, ...]:
+        """Return what a STEP file says of its products beside their shape.
+
+        Raises:
+            ProofError: something that belongs to a product is missing.
+        """
+        return labels_in(data)
 
     def part_step(self, part: Part) -> bytes:
         """Return the STEP file of one part."""

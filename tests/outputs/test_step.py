@@ -16,7 +16,7 @@ from generator.outputs.output import Hole, ReadSize, Toleranced
 from generator.outputs.proofs import demand
 from generator.part.mass import volume_mm3
 from generator.part.part import Part
-from generator.part.solid_facts import FacePlace
+from generator.part.solid_facts import FacePlace, ReadLabel
 
 COVER, INSERT = sample_plans.plan().parts
 
@@ -35,6 +35,13 @@ def closed_form_volume(rim: float) -> float:
     return outer * THICK - pocket - holes - seats - inlay - lost
 
 
+def label_of(part: Part) -> ReadLabel:
+    """What a file ought to say of a part of the sample plan."""
+    colour = tuple(round(int(part.material.colour[i : i + 2], 16) / 255.0, 6) for i in (1, 3, 5))
+    name = f"gate-latch-21 {part.name}"
+    return ReadLabel(name, sample_plans.plan().revision, colour, part.material.name, part.material.density_kg_m3)
+
+
 @dataclass
 class FakeSolids:
     """Solids that say what they are told to; ``lie`` changes the facts of a part as found in a place.
@@ -46,6 +53,7 @@ class FakeSolids:
     lie: object = None
     sized: tuple[Toleranced, ...] = ()
     read: tuple[ReadSize, ...] = ()
+    mislabel: object = None
 
     def sizes(self, part):
         return tuple(s for s in self.sized if s.part == part.name)
@@ -59,6 +67,12 @@ class FakeSolids:
 
     def facts(self, part):
         return self._facts(part, "solid")
+
+    def read_labels(self, data):
+        place = data.decode()
+        parts = self.parts if place == "assembly.step" else [p for p in self.parts if f"{p.name}.step" == place]
+        made = [label_of(part) for part in parts]
+        return tuple(self.mislabel(label, place) if self.mislabel else label for label in made)
 
     def part_step(self, part):
         return f"{part.name}.step".encode()
@@ -112,6 +126,26 @@ def test_limits_are_those_of_the_brief():
     assert limits["volume", "cover"] == 1e-6  # it has an edge break
     assert limits["volume", "insert-crest"] == 1e-9
     assert limits["bolt hole", "bolt-1"] == limits["place and size", "cover"] == 1e-3
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"revision": "C"},
+        {"material": "EN AW-6082"},
+        {"density_kg_m3": 2700.01},
+        {"colour": (0.5, 0.5, 0.5)},
+        {"product": "gate-latch-21 lid"},
+    ],
+)
+@pytest.mark.parametrize("file", ["cover.step", "assembly.step"])
+def test_what_a_file_says_of_a_product_is_held_against_the_plan(change, file):
+    def mislabel(label, place):
+        return replace(label, **change) if place == file and label.product.endswith("cover") else label
+
+    w = sample_plans.work(solids=FakeSolids((COVER, INSERT), mislabel=mislabel))
+    with pytest.raises(ProofError, match=f"{file}: revision, colour, material and density"):
+        demand(prove(w))
 
 
 def moved_hole(facts):
