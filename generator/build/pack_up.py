@@ -32,6 +32,7 @@ class Built:
         files: relative paths of the pack's files.
         proofs: every comparison that was made; empty if the pack was already there, proven and unchanged.
         was_current: True if every file was there, verified and unchanged.
+        key: digest of the recipe and of the files that it uses, as they were when it was read, and of all versions.
     """
 
     checked: Checked
@@ -39,6 +40,7 @@ class Built:
     files: tuple[str, ...] = ()
     proofs: tuple[Proof, ...] = ()
     was_current: bool = False
+    key: str = ""
 
 
 def build(
@@ -75,21 +77,26 @@ def build(
     _claim(reading, str(path), {} if taken is None else taken)
     versions = tool_versions() if versions is None else versions
     names = tuple(o.name for o in chosen)
-    key = digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
+    key = key_of(reading, versions)
     folder = Path(out) / reading.recipe.name
     if is_current(folder, key, versions, names):
         checked = judge(reading, sharing)
         files = tuple(sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()))
-        return Built(checked, folder, files, was_current=True)
+        return Built(checked, folder, files, was_current=True, key=key)
     progress("drawing and judging the plan")
     checked = judge(reading, sharing)
     if checked.forbids:
-        return Built(checked, None)
+        return Built(checked, None, key=key)
     from generator.build.make_pack import make_pack  # only now: an unchanged pack needs no writer
 
     writers = tuple(o.output for o in chosen)
     where, files, proofs = make_pack(checked, Path(out), writers, key, versions, progress, sharing)
-    return Built(checked, where, files, proofs)
+    return Built(checked, where, files, proofs, key=key)
+
+
+def key_of(reading: Reading, versions: Mapping[str, str]) -> str:
+    """Return the digest of a recipe, of the files that it uses as they are now, and of all versions."""
+    return digest(reading, "\n".join(f"{k} {v}" for k, v in sorted(versions.items())))
 
 
 def _chosen(names: Iterable[str]) -> tuple[Registered, ...]:

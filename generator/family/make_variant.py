@@ -6,10 +6,11 @@ import sys
 import time
 from dataclasses import replace
 from functools import cache
+from typing import Final
 
-from generator.base.errors import CoverplateError, ProofError, RecipeError
+from generator.base.errors import CoverplateError, GeometryError, ProofError, RecipeError
 from generator.base.sharing import NOTHING_SHARED, Sharing
-from generator.build.pack_up import Built, build
+from generator.build.pack_up import Built, build, key_of
 from generator.build.versions import tool_versions
 from generator.family import summary
 from generator.family.alike import file_likeness, geometry_of, recipe_likeness
@@ -27,6 +28,9 @@ __all__ = ["make_variant", "memory_mb", "this_program", "wrong"]
 
 _digests: dict[str, str] = {}
 """Digests of used files that this process has read; workers are started anew for every run."""
+
+_TRIES: Final = 2
+"""A variant is made once more where a drawing was changed between being read and being told of."""
 
 
 @cache
@@ -54,18 +58,26 @@ def make_variant(task: Task) -> Done:
 
 def _made(task: Task) -> Done:
     try:
-        built = _built(task)
+        for _ in range(_TRIES):
+            built = _built(task)
+            done = _summed_up(task, built)
+            if key_of(built.checked.reading, _versions()) == built.key:
+                break
+        else:
+            return Done(task.name, FAILED, why="a file that it uses was changed while it was made; run again")
     except RecipeError as error:
         return wrong(task, error)
     except CoverplateError as error:
         return Done(task.name, FAILED, why=str(error))
+    except OSError as error:
+        return Done(task.name, FAILED, why=f"a file that it uses cannot be read: {error.strerror or error}; run again")
     except MemoryError:
         return Done(task.name, FAILED, why="out of memory")
     except Exception as error:  # one variant that fails must not take the others with it
         return Done(task.name, FAILED, why=f"internal failure: {type(error).__name__}: {error}")
     if built.checked.plan.name != task.name:
         return Done(task.name, FAILED, why=f"its pack is called {built.checked.plan.name}; a fault of coverplate")
-    return _summed_up(task, built)
+    return done
 
 
 def _built(task: Task) -> Built:
@@ -95,28 +107,41 @@ def wrong(task: Task, error: RecipeError) -> Done:
 
 
 def _summed_up(task: Task, built: Built) -> Done:
-    checked, plan = built.checked, built.checked.plan
-    shapes = summary.Shapes()
+    checked = built.checked
     forbidding = [f.message for f in checked.findings if f.severity.value == "forbids"]
-    files = {} if built.folder is None else summary.files_of(built)
     status = FORBIDDEN if built.folder is None else UNCHANGED if built.was_current else BUILT
-    return Done(
+    done = Done(
         task.name,
         status,
         why=forbidding[0] if built.folder is None else "",
         said=summary.said_of(checked.findings),
-        files=files,
         parameters=summary.parameters_of(checked.reading),
-        size_mm=summary.size_of(plan),
-        mass_g=summary.mass_of(plan),
-        pieces=summary.pieces(checked, shapes),
-        picture=summary.picture(plan, shapes),
-        shapes=shapes.by_digest,
         uses=summary.uses_of(checked.reading, _digests),
         likeness=recipe_likeness(checked.reading.resolved),
+        proofs=summary.proofs_of(built),
+    )
+    try:
+        return _with_shape(done, built)
+    except GeometryError:  # what a finding forbids may have no shape to tell of
+        if built.folder is not None:
+            raise
+        return done
+
+
+def _with_shape(done: Done, built: Built) -> Done:
+    """Return what became of a variant with its sizes, pictures and files."""
+    plan, shapes = built.checked.plan, summary.Shapes()
+    files = {} if built.folder is None else summary.files_of(built)
+    return replace(
+        done,
+        files=files,
+        size_mm=summary.size_of(plan),
+        mass_g=summary.mass_of(plan),
+        pieces=summary.pieces(built.checked, shapes),
+        picture=summary.picture(plan, shapes),
+        shapes=shapes.by_digest,
         geometry=geometry_of(plan),
         alike={} if built.folder is None else file_likeness(built.folder, plan, files),
-        proofs=summary.proofs_of(built),
     )
 
 

@@ -138,11 +138,11 @@ def _is_sample(blocks: Sequence[BlockText]) -> bool:
 
 
 def _preferred(part: SolidFacts | None, kernels: SolidFacts) -> SolidFacts:
-    """Return what was read face by face, where the kernel stands by it; else what the kernel has read.
+    """Return what is known of a part by itself, where the kernel stands by it; else what the kernel has read.
 
     A fault that was seen face by face is one whatever the kernel says, which does not look for it.
     """
-    if part is None or not part.walls:
+    if part is None:
         return kernels
     lifted = _lifted(part, kernels.product, kernels.box_mm[2] - part.box_mm[2])
     return lifted if _same(lifted, kernels) or not part.is_valid else kernels
