@@ -195,6 +195,7 @@ def test_the_family_on_the_page_is_one(tmp_path):
     assert variants[2]["settings"] == {
         "parameters.plot": "3",
         "cover.edge_break": "0.4",
+        "title": "Gate latch cover, plot 3, Cedar",
         "inlays.number.material": "Cu-ETP R240",
     }
     assert {v["status"] for v in variants} == {"not made"}
