@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -53,19 +53,21 @@ def come_back(ran: Ran, program: str) -> tuple[str, ...]:
 
 def get_ready() -> None:
     """Load what the files are made with, while others work."""
-    import generator.family.cut_list.files
-    import generator.family.returns.contact_sheet
-    import generator.family.returns.gallery
-    import generator.family.returns.tables  # noqa: F401
+    _makers()
 
 
 def _files(ran: Ran) -> dict[str, bytes]:
+    return {name: content for make in _makers() for name, content in make(ran).items()}
+
+
+def _makers() -> tuple[Callable[[Ran], dict[str, bytes]], ...]:
+    """Return what makes the files; only who needs them loads it."""
     from generator.family.cut_list.files import cut_list_files
     from generator.family.returns.contact_sheet import contact_sheet_files
     from generator.family.returns.gallery import gallery_files
     from generator.family.returns.tables import table_files
 
-    return {**table_files(ran), **gallery_files(ran), **contact_sheet_files(ran), **cut_list_files(ran)}
+    return table_files, gallery_files, contact_sheet_files, cut_list_files
 
 
 def _made_from(ran: Ran, program: str) -> str:

@@ -26,9 +26,6 @@ except ImportError:  # not on Windows, where memory is not watched
 
 __all__ = ["make_variant", "memory_mb", "this_program", "wrong"]
 
-_digests: dict[str, str] = {}
-"""Digests of used files that this process has read; workers are started anew for every run."""
-
 _TRIES: Final = 2
 """A variant is made once more where a drawing was changed between being read and being told of."""
 
@@ -61,7 +58,7 @@ def _made(task: Task) -> Done:
         for _ in range(_TRIES):
             built = _built(task)
             done = _summed_up(task, built)
-            if key_of(built.checked.reading, _versions()) == built.key:
+            if _is_as_read(built):
                 break
         else:
             return Done(task.name, FAILED, why="a file that it uses was changed while it was made; run again")
@@ -69,8 +66,6 @@ def _made(task: Task) -> Done:
         return wrong(task, error)
     except CoverplateError as error:
         return Done(task.name, FAILED, why=str(error))
-    except OSError as error:
-        return Done(task.name, FAILED, why=f"a file that it uses cannot be read: {error.strerror or error}; run again")
     except MemoryError:
         return Done(task.name, FAILED, why="out of memory")
     except Exception as error:  # one variant that fails must not take the others with it
@@ -78,6 +73,12 @@ def _made(task: Task) -> Done:
     if built.checked.plan.name != task.name:
         return Done(task.name, FAILED, why=f"its pack is called {built.checked.plan.name}; a fault of coverplate")
     return done
+
+
+def _is_as_read(built: Built) -> bool:
+    """Return True if the drawings that a recipe uses are what they were before it was drawn."""
+    reading = built.checked.reading
+    return not reading.used_files or key_of(reading, _versions()) == built.key
 
 
 def _built(task: Task) -> Built:
@@ -116,7 +117,7 @@ def _summed_up(task: Task, built: Built) -> Done:
         why=forbidding[0] if built.folder is None else "",
         said=summary.said_of(checked.findings),
         parameters=summary.parameters_of(checked.reading),
-        uses=summary.uses_of(checked.reading, _digests),
+        uses=summary.uses_of(checked.reading),
         likeness=recipe_likeness(checked.reading.resolved),
         proofs=summary.proofs_of(built),
     )

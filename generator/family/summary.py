@@ -131,20 +131,10 @@ def parameters_of(reading: Reading) -> dict[str, str]:
     return {n: v if isinstance(v, str) else plain_number(v) for n, v in reading.recipe.parameters.items()}
 
 
-def uses_of(reading: Reading, known: dict[str, str]) -> dict[str, str]:
-    """Return the SHA-256 of every file that a recipe is read from or uses, by path.
-
-    ``known`` is asked and added to; a file that has been written since is looked at again.
-    """
-    made = {f.name: f.sha256 for f in reading.files}
-    for name in reading.used_files:
-        path = os.path.normpath(os.path.join(reading.folder, name))
-        now = os.stat(path)
-        stamp = f"{path} {now.st_ino} {now.st_size} {now.st_mtime_ns}"
-        if stamp not in known:
-            known[stamp] = file_digest(path)
-        made[path] = known[stamp]
-    return made
+def uses_of(reading: Reading) -> dict[str, str]:
+    """Return the SHA-256 of every file that a recipe was read from, and of those that it uses as they are now."""
+    used = [os.path.normpath(os.path.join(reading.folder, name)) for name in reading.used_files]
+    return {f.name: f.sha256 for f in reading.files} | {path: file_digest(path) for path in used}
 
 
 def files_of(built: Built) -> Mapping[str, str]:

@@ -1,7 +1,8 @@
 """What a STEP file says of its products beside their shape: name, revision, colour, material, density; from its text.
 
 It stands round the solids as ISO 10303-41 (products), -45 (material properties) and -46 (colours) have it; whoever
-opens the file sees it, so it is held against the plan in every file.
+opens the file sees it, so it is held against the plan in every file. Nothing of the writer is used, not even how it
+finds its way round an entity (``step_entities``).
 """
 
 from __future__ import annotations

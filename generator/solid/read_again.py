@@ -70,7 +70,7 @@ class ReadAgain:
         if len(facts) == len(parts):
             facts = tuple(_preferred(part, fact) for part, fact in zip(parts, facts, strict=True))
             if len(facts) == 1:
-                self._known.append((blocks[0], facts[0]))
+                self._known = [known for known in self._known if known[0] is not blocks[0]] + [(blocks[0], facts[0])]
         return anonymous.with_names(facts)
 
     def _part(self, block: BlockText) -> SolidFacts | None:

@@ -69,6 +69,6 @@ def millimetre_of(data: str) -> int:
     return int(found[1])
 
 
-def real(value: float) -> str:
-    """Return a real number as ISO 10303-21 wants it, with a point."""
-    return f"{value:z.9f}".rstrip("0")
+def real(value: float, decimals: int = 9) -> str:
+    """Return a real number as ISO 10303-21 wants it, with a point, and no more decimals than it needs."""
+    return f"{value:z.{decimals}f}".rstrip("0")

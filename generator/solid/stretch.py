@@ -13,6 +13,9 @@ __all__ = ["stretch"]
 def stretch(at: Sequence[float], sweep: float, centre: Sequence[float]) -> list[Vertex]:
     """Return the vertices of an edge as it is travelled, without its end; an arc of more than a half circle is parted.
 
+    Unlike ``tangent.swept_arc``, which has the end, it goes by the centre: so it takes whole circles, and those that
+    lack little are as exact as others.
+
     Args:
         at: where it begins, mm.
         sweep: signed angle of an arc, radians, counter-clockwise positive; 0 of a line.

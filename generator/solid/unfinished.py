@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import astuple
+from functools import lru_cache
 from typing import Any
 
 from generator.base.errors import GeometryError
@@ -45,11 +46,12 @@ class Unfinished:
         sizes = [[list(astuple(size)) for size in own] for own in self.sizes]
         return json.dumps({"sizes": sizes, "text": self.text.decode("ascii")}).encode()
 
-    @classmethod
-    def from_bytes(cls, data: bytes) -> Unfinished:
+    @staticmethod
+    @lru_cache(maxsize=8)  # a part that variants share, and what is round their parts
+    def from_bytes(data: bytes) -> Unfinished:
         """Return what ``to_bytes`` wrote."""
         made = json.loads(data)
-        return cls(made["text"].encode("ascii"), tuple(tuple(map(_size, own)) for own in made["sizes"]))
+        return Unfinished(made["text"].encode("ascii"), tuple(tuple(map(_size, own)) for own in made["sizes"]))
 
 
 def _size(values: Sequence[Any]) -> NumberedSize:

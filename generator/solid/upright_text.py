@@ -8,13 +8,16 @@ each where it is first named (ISO 10303-21 leaves the order open), in the form o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from generator.base.frozen_record import frozen_record
 from generator.outline.contour import Point
+from generator.solid.step_entities import real
 from generator.solid.upright_faces import Edge, Face, UprightBody
 
 __all__ = ["UprightText", "upright_text"]
 
+_real = partial(real, decimals=12)
 _UP = "DIRECTION('',(0.,0.,1.))"
 _DOWN = "DIRECTION('',(0.,0.,-1.))"
 _EAST = "DIRECTION('',(1.,0.,0.))"
@@ -48,11 +51,6 @@ def upright_text(made: UprightBody, first: int) -> UprightText:
     return UprightText(tuple(pen.lines), first, tuple(n for n, _ in written), tuple(f for _, f in written))
 
 
-def number_text(value: float) -> str:
-    """Return a real number as ISO 10303-21 wants it, with a point, to a picometre."""
-    return f"{value:z.12f}".rstrip("0")
-
-
 class _Pen:
     """Writes entities in order; what is named again is not written again.
 
@@ -62,7 +60,7 @@ class _Pen:
 
     def __init__(self, made: UprightBody, first: int) -> None:
         self._plane, self._edges, self._first = made.plane, made.edges, first
-        self._points = [f"{number_text(p.x)},{number_text(p.y)}" for p in made.plane.corners.points]
+        self._points = [f"{_real(p.x)},{_real(p.y)}" for p in made.plane.corners.points]
         self._heights: dict[float, str] = {}
         self._vertices: dict[tuple[int, float], int] = {}
         self._numbers: dict[int, int] = {}
@@ -114,7 +112,7 @@ class _Pen:
         lines[at] = f"EDGE_CURVE('',#{start},#{end},#{n},.T.)"
         if edge.arc is not None and edge.arc.circle is not None:
             centre, r = edge.arc.circle
-            lines.append(f"CIRCLE('',#{n + 1},{number_text(r)})")
+            lines.append(f"CIRCLE('',#{n + 1},{_real(r)})")
             self._placement(self._point(centre, edge.start_z), _UP, _EAST)
             return
         if edge.start == edge.end:
@@ -143,7 +141,7 @@ class _Pen:
             self._placement(f"0.,0.,{self._height(z)}", _UP if face.turn > 0 else _DOWN, _EAST)
         elif run.circle is not None:
             centre, r = run.circle
-            self.lines.append(f"CYLINDRICAL_SURFACE('',#{n + 1},{number_text(r)})")
+            self.lines.append(f"CYLINDRICAL_SURFACE('',#{n + 1},{_real(r)})")
             self._placement(self._point(centre, z), _UP, _EAST)
         else:
             u = self._plane.heading(run, 0.0)
@@ -157,14 +155,14 @@ class _Pen:
         self.lines += (placed, f"CARTESIAN_POINT('',({at}))", main, across)
 
     def _point(self, at: Point, z_mm: float) -> str:
-        return f"{number_text(at.x)},{number_text(at.y)},{self._height(z_mm)}"
+        return f"{_real(at.x)},{_real(at.y)},{self._height(z_mm)}"
 
     def _height(self, z_mm: float) -> str:
         text = self._heights.get(z_mm)
         if text is None:
-            text = self._heights[z_mm] = number_text(z_mm)
+            text = self._heights[z_mm] = _real(z_mm)
         return text
 
 
 def _direction(x: float, y: float) -> str:
-    return f"DIRECTION('',({number_text(x)},{number_text(y)},0.))"
+    return f"DIRECTION('',({_real(x)},{_real(y)},0.))"

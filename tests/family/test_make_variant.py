@@ -9,7 +9,7 @@ import pytest
 from generator.family import make_variant as made_by
 from generator.family.make_variant import make_variant
 from generator.family.summary import file_digest
-from generator.family.task import BUILT, FAILED, FORBIDDEN, Task
+from generator.family.task import BUILT, FAILED, FORBIDDEN, Done, Task
 from tests.family.family_cases import digests
 
 GATE = Path(__file__).parents[2] / "recipes" / "gate-latch.yaml"
@@ -30,8 +30,10 @@ def task(folder: Path, *sets: str, out: str = "out", store: str = "store", outpu
     return Task("one", str(folder / "gate-latch.yaml"), ("name=one", *sets), str(folder / out), outputs, where)
 
 
-def changing(monkeypatch, drawing: Path, times: int):
-    """Change the drawing that often while a variant is being made, after it was read."""
+def made_meanwhile(folder: Path, monkeypatch, times: int) -> tuple[Path, Done]:
+    """A drawing, and what became of a variant while it was changed that often after it was read."""
+    drawing = folder / "e.svg"
+    drawing.write_text(DRAWING.format(y=17), encoding="utf-8")
     real, done = made_by.build, []
 
     def build(*args, **kwargs):
@@ -40,27 +42,22 @@ def changing(monkeypatch, drawing: Path, times: int):
             done.append(drawing.write_text(DRAWING.format(y=12 - len(done)), encoding="utf-8"))
         return built
 
-    monkeypatch.setattr(made_by, "build", build)
+    with monkeypatch.context() as patched:
+        patched.setattr(made_by, "build", build)
+        return drawing, make_variant(task(folder, ARTWORK))
 
 
 def test_a_drawing_that_changes_meanwhile_is_drawn_as_it_is_told(tmp_path, monkeypatch):
-    drawing = tmp_path / "e.svg"
-    drawing.write_text(DRAWING.format(y=17), encoding="utf-8")
-    changing(monkeypatch, drawing, 1)
-    done = make_variant(task(tmp_path, ARTWORK))
+    drawing, done = made_meanwhile(tmp_path, monkeypatch, 1)
     assert done.status == BUILT
     assert done.uses[str(drawing)] == file_digest(str(drawing))
-    monkeypatch.undo()
     again = make_variant(task(tmp_path, ARTWORK, out="again", store=""))
     assert digests(tmp_path / "out") == digests(tmp_path / "again"), "of the drawing that is there now"
     assert again.files == done.files
 
 
 def test_a_drawing_that_goes_on_changing_costs_the_variant(tmp_path, monkeypatch):
-    drawing = tmp_path / "e.svg"
-    drawing.write_text(DRAWING.format(y=17), encoding="utf-8")
-    changing(monkeypatch, drawing, 5)
-    done = make_variant(task(tmp_path, ARTWORK))
+    _, done = made_meanwhile(tmp_path, monkeypatch, 5)
     assert done.status == FAILED
     assert done.why == "a file that it uses was changed while it was made; run again"
 

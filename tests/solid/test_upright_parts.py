@@ -157,6 +157,12 @@ def sound(name: str) -> tuple[str, SolidFacts]:
     return text, facts
 
 
+def references(text: str) -> tuple[dict[str, str], list[re.Match[str]]]:
+    """The kind of every entity by its number, and every place where one is referred to."""
+    kinds = {m[1]: m[2] for m in ENTITY.finditer(text)}
+    return kinds, [m for m in NAMED.finditer(text) if text[m.end() : m.end() + 2] != " ="]
+
+
 @pytest.mark.parametrize("name", STACKS)
 def test_every_sense_that_is_turned_over_is_seen(name):
     text, _ = sound(name)
@@ -173,8 +179,7 @@ def test_every_sense_that_is_turned_over_is_seen(name):
 def test_every_other_reference_is_seen(name, data):
     """Each reference in the text leads to another entity of the same kind."""
     text, _ = sound(name)
-    kinds = {m[1]: m[2] for m in ENTITY.finditer(text)}
-    places = [m for m in NAMED.finditer(text) if text[m.end() : m.end() + 2] != " ="]
+    kinds, places = references(text)
     place = data.draw(st.sampled_from(places))
     others = [n for n in kinds if kinds[n] == kinds[place[1]] and n != place[1]]
     assume(others)
@@ -188,8 +193,7 @@ def test_every_other_reference_is_seen(name, data):
 @given(data=st.data())
 def test_two_references_that_change_places_are_seen_or_mean_the_same(name, data):
     text, facts = sound(name)
-    places = [m for m in NAMED.finditer(text) if text[m.end() : m.end() + 2] != " ="]
-    kinds = {m[1]: m[2] for m in ENTITY.finditer(text)}
+    kinds, places = references(text)
     first = data.draw(st.sampled_from(places))
     alike = [m for m in places if kinds[m[1]] == kinds[first[1]] and m.start() > first.start() and m[1] != first[1]]
     assume(alike)
